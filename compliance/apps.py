@@ -1,0 +1,8 @@
+"""The app of what was done at the vehicle and the papers that say so."""
+
+from django.apps import AppConfig
+
+
+class ComplianceConfig(AppConfig):
+    name = "compliance"
+    verbose_name = "The papers"

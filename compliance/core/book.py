@@ -1,0 +1,74 @@
+"""Whole-book invariants: what ``verify`` checks of rows that were read, without a database."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from compliance.core.chain import START, link_hash
+from shop.core.canonical import sha256
+from shop.core.findings import Finding, blocked
+
+
+@dataclass(frozen=True, slots=True)
+class LinkRow:
+    shop: str
+    place: int
+    before: str
+    body: str
+    hash: str
+
+
+@dataclass(frozen=True, slots=True)
+class PaperRow:
+    """One stored paper: its facts and bytes, the hashes beside them, and the body of its link."""
+
+    name: str
+    facts: str
+    pdf: bytes
+    facts_sha256: str
+    pdf_sha256: str
+    link_body: str
+
+
+def chain_findings(links: Iterable[LinkRow]) -> list[Finding]:
+    """Each link follows the one before it, without a gap, and hashes what it holds."""
+    found: list[Finding] = []
+    newest: dict[str, tuple[int, str]] = {}
+    for link in links:
+        place, before = newest.get(link.shop, (0, START))
+        if link.place != place + 1 or link.before != before:
+            sentence = f"{link.shop}: link {link.place} of the chain does not follow link {place}."
+            found.append(blocked("chain-broken", sentence))
+        if link.hash != link_hash(link.before, link.body):
+            sentence = f"{link.shop}: link {link.place} of the chain does not hash to what it says."
+            found.append(blocked("link-changed", sentence))
+        newest[link.shop] = (link.place, link.hash)
+    return found
+
+
+def paper_findings(papers: Iterable[PaperRow]) -> list[Finding]:
+    """Each paper's stored facts and bytes hash to what was written down, and its link holds the same hashes."""
+    found = []
+    for paper in papers:
+        if sha256(paper.facts) != paper.facts_sha256:
+            found.append(
+                blocked("facts-changed", f"{paper.name}: the stored facts are not those that were signed.")
+            )
+        if sha256(paper.pdf) != paper.pdf_sha256:
+            found.append(
+                blocked("pdf-changed", f"{paper.name}: the stored PDF is not the one that was issued.")
+            )
+        if paper.facts_sha256 not in paper.link_body or paper.pdf_sha256 not in paper.link_body:
+            found.append(blocked("paper-unchained", f"{paper.name}: the chain holds other hashes for it."))
+    return found
+
+
+def number_findings(name: str, numbers: Sequence[int]) -> list[Finding]:
+    """A series has no gap and no number twice."""
+    wanted = list(range(1, len(numbers) + 1))
+    if sorted(numbers) == wanted:
+        return []
+    missing = sorted(set(range(1, max(numbers) + 1)) - set(numbers))
+    what = f"{', '.join(map(str, missing[:5]))} missing" if missing else "a number stands twice"
+    return [blocked("number-gap", f"Series {name}: {what}.")]

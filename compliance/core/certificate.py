@@ -1,0 +1,280 @@
+"""The service certificate: from the facts of one job to the blocks of its paper.
+
+The fifteen parts stand in one order: head, words, shop, vehicle, system, recovery, leak check, repair, evacuation,
+charge, final readings, people, advice, signature, foot. A job that was not charged says instead of the charge and
+the final readings what stopped it, how the car stands now, and what the customer chose.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from compliance.core.certificate_charge import charge_blocks, charge_ticket, label_text, tolerance_text
+from compliance.core.certificate_facts import (
+    CertificateFacts,
+    EvacuationFacts,
+    FinalFacts,
+    LeakCheckFacts,
+    LeakTestFacts,
+    RecoveryFacts,
+    StopFacts,
+)
+from compliance.core.certificate_words import in_words, leak_result, taken_out_first
+from compliance.core.paper import Block, Note, Pairs, Paper, Signature, Ticket, Words
+from compliance.core.wording import (
+    NOT_RECORDED,
+    at,
+    both,
+    day,
+    duration,
+    fingerprint,
+    grams,
+    listed,
+    made_line,
+    moment,
+    ounces,
+    said,
+    sentence,
+    span,
+)
+
+CHARGED = "SERVICE CERTIFICATE"
+NOT_CHARGED = "SERVICE CERTIFICATE – NOT CHARGED"
+UNDER_PRESSURE = "Air conditioning is under pressure; have it opened by a certified technician."
+NO_TEST = "No test finds every leak."
+SIGNED_UNDER = "The numbers above were recorded as the work was done; what was not weighed, or was typed later, is marked."
+SHOP_RULE, FEDERAL, OPTIONAL = "Shop rule", "Federal", "Optional"
+
+
+def certificate(facts: CertificateFacts) -> Paper:
+    """The paper of one job. Raises ValueError when the sum over the cans does not hold exactly."""
+    charged = facts.charge is not None and facts.stop is None
+    order = f" · repair order {facts.car.repair_order}" if facts.car.repair_order else ""
+    return Paper(
+        title=CHARGED if charged else NOT_CHARGED,
+        number=facts.number,
+        version=facts.version,
+        dated=f"{day(facts.job_day)}{order}",
+        shop=(facts.shop.name,),
+        blocks=tuple(_blocks(facts, charged=charged)),
+        made=made_line(facts.made_at),
+        made_at=facts.made_at,
+        check_url=facts.check_url,
+        fingerprint=fingerprint(facts),
+        foot=(
+            f"Job {facts.job}. Recorded under: {said(facts.recorded_under)}.",
+            f"Fingerprint of the record: {fingerprint(facts)}. A correction makes a new version; the check address"
+            " says whether this one was replaced.",
+        ),
+        replaces=facts.replaces,
+        practice=facts.practice,
+    )
+
+
+def _blocks(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
+    yield Words(in_words(facts))
+    yield _ticket(facts, charged=charged)
+    yield from _who_and_what(facts)
+    yield from _recoveries(facts)
+    yield from _leak_checks(facts)
+    yield Note(sentence(facts.repairs) or _absent(facts, "Repair", "none"), "Repair")
+    if charged or facts.evacuations:
+        yield from _evacuations(facts)
+    yield from _leak_test(facts)
+    if facts.charge is not None:
+        yield from charge_blocks(facts, facts.charge)
+    if charged or facts.final is not None:
+        yield _final(facts)
+    if not charged:
+        yield from _stopped(facts)
+    yield _people(facts)
+    yield from _advice(facts, charged=charged)
+    yield Signature(SIGNED_UNDER, said(facts.signed))
+
+
+def _absent(facts: CertificateFacts, stage: str, otherwise: str = NOT_RECORDED) -> str:
+    """Why a stage has nothing to show, in the words it was left with."""
+    reasons = [reason for name, reason in facts.skipped if name == stage]
+    return sentence("; ".join(reasons) or otherwise)
+
+
+def _ticket(facts: CertificateFacts, *, charged: bool) -> Ticket:
+    if charged and facts.charge is not None:
+        return charge_ticket(facts, facts.charge)
+    first = taken_out_first(facts)
+    taken = (
+        ("Taken out first", grams(first), ounces(first))
+        if facts.recoveries
+        else ("Taken out first", "nothing", "")
+    )
+    return Ticket((("Into the vehicle", "not charged", ""), taken))
+
+
+# --- Parts 3 to 5
+
+
+def _who_and_what(facts: CertificateFacts) -> Iterator[Pairs]:
+    shop, car, system = facts.shop, facts.car, facts.system
+    number = (("State number", shop.state_number),) if shop.state_number else ()
+    yield Pairs(
+        "Shop", (("Name", shop.name), ("Address", said(shop.address)), ("Phone", said(shop.phone)), *number)
+    )
+    yield Pairs(
+        "Vehicle and customer",
+        (
+            ("Customer", said(car.customer)),
+            ("Vehicle", said(car.description)),
+            ("VIN", said(car.vin)),
+            ("Plate", said(car.plate)),
+            ("Odometer", said(car.odometer)),
+            ("Complaint", said(car.complaint)),
+        ),
+        SHOP_RULE,
+    )
+    asks = " ".join(part for part in (label_text(system), tolerance_text(system)) if part)
+    yield Pairs(
+        "System",
+        (("Refrigerant", said(system.refrigerant)), ("Label charge", asks), ("Source", said(system.source))),
+        SHOP_RULE,
+    )
+
+
+# --- Parts 6 to 9
+
+
+def _recoveries(facts: CertificateFacts) -> Iterator[Block]:
+    if not facts.recoveries:
+        yield Note(_absent(facts, "Recovery"), "Taken out (recovery)")
+    for place, one in enumerate(facts.recoveries):
+        again = "" if place == 0 else f", time {place + 1}"
+        yield Pairs(f"Taken out (recovery{again})", tuple(_recovery(one, facts.job_day)), SHOP_RULE)
+
+
+def _recovery(one: RecoveryFacts, on: str) -> Iterator[tuple[str, str]]:
+    yield "By", f"{said(one.by)}, {span(one.started, one.ended, on)}"
+    yield "Into", f"cylinder {said(one.cylinder)}, with machine {said(one.machine)}"
+    yield "Cylinder", f"{said(one.before)} before, {said(one.after)} after"
+    yield "Taken out", both(one.out_ug)
+    if one.note:
+        yield "Note", sentence(one.note)
+
+
+def _leak_checks(facts: CertificateFacts) -> Iterator[Block]:
+    if not facts.leak_checks:
+        yield Note(f"{_absent(facts, 'Leak check')} {NO_TEST}", "Leak check")
+    for place, one in enumerate(facts.leak_checks):
+        last = place + 1 == len(facts.leak_checks)
+        again = "" if place == 0 else f", time {place + 1}"
+        yield Pairs(f"Leak check{again}", tuple(_leak_check(one, facts.job_day, last=last)), SHOP_RULE)
+
+
+def _leak_check(one: LeakCheckFacts, on: str, *, last: bool) -> Iterator[tuple[str, str]]:
+    yield "By", f"{said(one.by)}, {at(one.at, on)}"
+    yield "How", said(one.methods) + (f"; instrument {one.instrument}" if one.instrument else "")
+    yield "Where", said(one.places)
+    yield "Result", sentence(leak_result(one.result)) + (f" {sentence(one.detail)}" if one.detail else "")
+    if last:
+        yield "", NO_TEST
+
+
+def _evacuations(facts: CertificateFacts) -> Iterator[Block]:
+    if not facts.evacuations:
+        yield Note(_absent(facts, "Evacuation"), "Evacuation")
+    for place, one in enumerate(facts.evacuations):
+        again = "" if place == 0 else f", time {place + 1}"
+        yield Pairs(f"Evacuation{again}", tuple(_evacuation(one, facts.job_day)), SHOP_RULE)
+
+
+def _evacuation(one: EvacuationFacts, on: str) -> Iterator[tuple[str, str]]:
+    yield "By", f"{said(one.by)}, {span(one.started, one.stopped, on)} ({duration(one.minutes)})"
+    yield "Pump", said(one.pump) + (f"; gauge {one.gauge}" if one.gauge else "")
+    yield "Deepest", said(one.deepest)
+    if one.hold_minutes:
+        yield "Hold", f"{duration(one.hold_minutes)}, from {said(one.hold_from)} to {said(one.hold_to)}"
+    yield "Result", sentence(said(one.result))
+
+
+def _leak_test(facts: CertificateFacts) -> Iterator[Block]:
+    if facts.leak_test is not None:
+        yield Pairs("Leak-test charge", tuple(_leak_test_rows(facts.leak_test, facts.job_day)), SHOP_RULE)
+    elif any(stage == "Leak-test charge" for stage, _ in facts.skipped):
+        yield Note(_absent(facts, "Leak-test charge"), "Leak-test charge")
+
+
+def _leak_test_rows(one: LeakTestFacts, on: str) -> Iterator[tuple[str, str]]:
+    yield "By", f"{said(one.by)}, {at(one.at, on)}"
+    yield "Put in for it", both(one.mass_ug)
+    yield "Pressure", f"{said(one.pressure_start)}, {said(one.pressure_end)} after {duration(one.minutes)}"
+    yield "Temperature", said(one.temperature)
+    yield "Result", sentence(said(one.result))
+
+
+# --- Parts 11 to 13
+
+
+def _final(facts: CertificateFacts) -> Block:
+    if facts.final is None:
+        return Note(_absent(facts, "Final readings"), "Final readings")
+    return Pairs("Final readings", tuple(_final_rows(facts.final, facts.job_day)), OPTIONAL)
+
+
+def _final_rows(one: FinalFacts, on: str) -> Iterator[tuple[str, str]]:
+    yield "By", f"{said(one.by)}, {at(one.at, on)}"
+    yield "Running", f"engine {said(one.engine)}, blower {said(one.blower)}, mode {said(one.mode)}"
+    yield "Outdoors", f"{said(one.outdoor)}, humidity {said(one.humidity)}"
+    yield "Vent", said(one.vent)
+    yield "Pressures", f"low side {said(one.low_side)}, high side {said(one.high_side)}"
+    yield "Port caps", "fitted" if one.caps_on else "not fitted"
+    if one.note:
+        yield "Note", sentence(one.note)
+    yield "", "Logged, not judged: the weighed charge is the evidence, pressures are not."
+
+
+def _stopped(facts: CertificateFacts) -> Iterator[Block]:
+    stop = facts.stop or StopFacts("", "", "", "", "")
+    yield Pairs(
+        "Why it stopped",
+        (
+            ("What stopped it", sentence(said(stop.why))),
+            ("The car now", sentence(said(stop.state_now))),
+            ("The customer chose", sentence(said(stop.choice))),
+            ("Written down by", f"{said(stop.by)}, {moment(stop.at)}"),
+        ),
+        SHOP_RULE,
+    )
+    if facts.recoveries:
+        yield Note(
+            "What was taken out stays with the shop for recycling or shipment.", "Refrigerant taken out"
+        )
+
+
+def _people(facts: CertificateFacts) -> Block:
+    if not facts.doers:
+        return Note(sentence(NOT_RECORDED), "People and 609 cards")
+    stages: dict[tuple[str, str, str], list[str]] = {}
+    for one in facts.doers:
+        stages.setdefault((one.name, one.day, one.standing), []).append(one.stage)
+    rows = tuple((name, _stood(facts, on, standing, done)) for (name, on, standing), done in stages.items())
+    return Pairs("People and 609 cards", rows, FEDERAL)
+
+
+def _stood(facts: CertificateFacts, on: str, standing: str, done: list[str]) -> str:
+    did = sentence(listed(list(dict.fromkeys(stage.lower() for stage in done))))
+    when = "" if on == facts.job_day else f" On {day(on)}:"
+    return f"{did}{when} {sentence(standing)}"
+
+
+def _advice(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
+    shown = ALWAYS_IN_PLACE | (ONLY_WHEN_CHARGED if charged else frozenset())
+    left = [(stage, reason) for stage, reason in facts.skipped if stage not in shown]
+    if left:
+        yield Pairs("Stages left out", tuple((stage, sentence(reason)) for stage, reason in left))
+    if facts.remarks:
+        yield Note("\n".join(sentence(remark) for remark in facts.remarks), "Remarks")
+    back = "If it blows warm again, come back and bring this paper. " if charged else ""
+    yield Note(f"{back}Keep this; the next shop will want these numbers.\n{UNDER_PRESSURE}", "Advice")
+
+
+# Stages whose reason for being left out is said where the stage stands.
+ALWAYS_IN_PLACE = frozenset({"Recovery", "Leak check", "Repair", "Leak-test charge"})
+ONLY_WHEN_CHARGED = frozenset({"Evacuation", "Final readings"})

@@ -1,0 +1,258 @@
+"""The charge on a service certificate: the sum over the cans, how sure it is, and what the label makes of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from compliance.core.certificate_facts import CanFacts, CertificateFacts, ChargeFactsPrinted, System
+from compliance.core.paper import Pairs, Table, Ticket
+from compliance.core.wording import (
+    GRAM,
+    both,
+    footed,
+    grams,
+    held,
+    listed,
+    number,
+    ounce_number,
+    ounces,
+    places_for,
+    plain_days,
+    said,
+    sentence,
+    signed,
+    signed_ounces,
+    span,
+)
+
+VERDICTS = {
+    "shown": "inside the tolerance",
+    "not shown": "not shown either way",
+    "outside": "outside the tolerance",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeSum:
+    """The charge as it is printed: every amount already rounded so that the columns add up, in micrograms."""
+
+    places: int
+    out: int
+    cans: tuple[int, ...]
+    vehicle: int
+    hoses: int
+    purge: int
+    released: int
+    back: int
+
+    @property
+    def check(self) -> str:
+        """The sum in one line, as a reader can check it in the head."""
+        parts = (self.vehicle, self.hoses, self.purge, self.released, self.back)
+        return f"{number(self.out, self.places)} = {' + '.join(number(part, self.places) for part in parts)}"
+
+
+def charge_sum(charge: ChargeFactsPrinted) -> ChargeSum:
+    """Round the charge for print. Raises ValueError when the exact sum does not hold."""
+    outs = [can.out_ug for can in charge.cans]
+    parts = [
+        charge.vehicle_ug,
+        charge.hoses_ug,
+        charge.purge_ug,
+        charge.released_ug,
+        charge.recovered_back_ug,
+    ]
+    held(outs, charge.out_ug, "out of cans")
+    held(parts, charge.out_ug, "where the charge went")
+    places = places_for([*outs, *parts])
+    vehicle, hoses, purge, released, back = footed(parts, charge.out_ug, places)
+    cans = footed(outs, charge.out_ug, places)
+    return ChargeSum(places, sum(cans), cans, vehicle, hoses, purge, released, back)
+
+
+def label_text(system: System) -> str:
+    """The charge that the label asks for: grams first, and the label's own figure when it is in another unit."""
+    if system.charge_ug is None:
+        return "not recorded"
+    if system.charge.endswith((" g", " kg")) or not system.charge:
+        return both(system.charge_ug)
+    return f"{grams(system.charge_ug)} ({system.charge})"
+
+
+def tolerance_text(system: System) -> str:
+    """ "± 20 g" as on the label, "" when it gives none."""
+    if system.tolerance_below_ug is None or system.tolerance_above_ug is None:
+        return ""
+    if system.tolerance_below_ug == system.tolerance_above_ug:
+        return f"± {system.tolerance or grams(system.tolerance_above_ug)}".replace(" ", "\u00a0")
+    return f"{grams(system.tolerance_below_ug)} below to {grams(system.tolerance_above_ug)} above"
+
+
+def give_or_take(charge: ChargeFactsPrinted) -> str:
+    """ "2.7 g": two standard uncertainties, to a tenth."""
+    return grams(charge.expanded_ug, 1)
+
+
+def verdict_sentence(system: System, charge: ChargeFactsPrinted) -> str:
+    """Whether the charge is inside the label's tolerance, in plain words; never more than the weights can show."""
+    if system.charge_ug is None:
+        return "No charge weight from a label, so there is nothing to compare with."
+    if charge.deviation_ug is None:
+        return (
+            "The system was not emptied first, so the total in it is unknown. Only what was put in is stated;"
+            " it is not compared with the label."
+        )
+    if not tolerance_text(system) or charge.verdict not in VERDICTS:
+        return "No tolerance on the label, so no verdict."
+    chance = f"The calculated chance of being inside is {_chance(charge)}; 0.95 or more counts as shown."
+    if charge.verdict == "shown":
+        return f"Inside the label's tolerance, shown. {chance}"
+    if charge.verdict == "outside":
+        return f"Outside the label's tolerance, shown. {chance.replace('0.95 or more', '0.05 or less')}"
+    return f"Not shown either way: the weights cannot tell whether the charge is inside the label's tolerance. {chance}"
+
+
+def _chance(charge: ChargeFactsPrinted) -> str:
+    """Four decimals cannot say certainty, in either direction."""
+    ends = {"1.0000": "more than 0.9999", "0.0000": "less than 0.0001"}
+    return ends.get(charge.probability, said(charge.probability))
+
+
+def charge_ticket(facts: CertificateFacts, charge: ChargeFactsPrinted) -> Ticket:
+    """What went into the vehicle, huge, beside what the label asks for."""
+    sums, system = charge_sum(charge), facts.system
+    figures = [("Into the vehicle", grams(sums.vehicle, sums.places), ounces(sums.vehicle))]
+    if system.charge_ug is not None:
+        ask = grams(system.charge_ug)
+        unit = ounces(system.charge_ug) if system.charge.endswith((" g", " kg")) else system.charge
+        figures.append(
+            ("The label asks for", ask, "  ".join(part for part in (unit, tolerance_text(system)) if part))
+        )
+        figures.append(_difference_figure(system, charge, sums))
+    return Ticket(tuple(figures), _went(sums))
+
+
+def _difference_figure(system: System, charge: ChargeFactsPrinted, sums: ChargeSum) -> tuple[str, str, str]:
+    if charge.deviation_ug is None or system.charge_ug is None:
+        return ("Total in the system", "unknown", "not emptied first")
+    word = (
+        VERDICTS.get(charge.verdict, "no verdict") if tolerance_text(system) else "no tolerance, no verdict"
+    )
+    shown = signed(_difference(sums, system.charge_ug), sums.places)
+    return ("Difference", f"{shown}\u00a0g", word)
+
+
+def _difference(sums: ChargeSum, label_ug: int) -> int:
+    """Of the two figures as they are printed, so that a reader gets the same."""
+    (label,) = footed([label_ug], label_ug, sums.places)
+    return sums.vehicle - label
+
+
+def _went(sums: ChargeSum) -> str:
+    """Where what left the cans went, in words; the parts that are nothing are left to the table."""
+    parts = [
+        (sums.vehicle, "in the vehicle"),
+        (sums.hoses, "left in the hoses"),
+        (sums.purge, "purged"),
+        (sums.released, "released"),
+        (sums.back, "recovered back"),
+    ]
+    shown = [f"{grams(amount, sums.places)} {where}" for amount, where in parts if amount]
+    return (
+        f"{grams(sums.out, sums.places)} out of the cans = {' + '.join(shown) if shown else '0 g anywhere'}."
+    )
+
+
+def charge_blocks(facts: CertificateFacts, charge: ChargeFactsPrinted) -> tuple[Pairs, Table]:
+    """Part 10 of a certificate."""
+    scales = listed(list(dict.fromkeys(can.scale for can in charge.cans if can.scale)))
+    styles = listed(list(dict.fromkeys(can.style for can in charge.cans if can.style)))
+    put_in = Pairs(
+        "Put in (charge)",
+        (
+            ("By", said(charge.by)),
+            ("When", span(charge.started, charge.ended, facts.job_day)),
+            ("Scale", f"{said(scales)}, {plain_days(charge.scale_check) or 'check not recorded'}"),
+            ("Weighed as", said(styles)),
+        ),
+        "Shop rule",
+    )
+    return put_in, _table(facts.system, charge, charge_sum(charge))
+
+
+def _table(system: System, charge: ChargeFactsPrinted, sums: ChargeSum) -> Table:
+    rows = [_can(can, out, sums) for can, out in zip(charge.cans, sums.cans, strict=True)]
+    strong = [len(rows)]
+    rows.append(_total("Out of cans", sums.out, sums))
+    rows += [
+        _part(name, amount, sums)
+        for name, amount, always in (
+            ("Left in the hoses", sums.hoses, True),
+            ("Purged", sums.purge, False),
+            ("Recovered back", sums.back, True),
+            ("Released", sums.released, True),
+        )
+        if always or amount
+    ]
+    strong.append(len(rows))
+    rows.append(_total("Into the vehicle", sums.vehicle, sums))
+    rows += _against_label(system, charge, sums)
+    if charge.deviation_ug is not None and system.charge_ug is not None:
+        strong.append(len(rows) - 1)
+    return Table(
+        "Weighed, can by can",
+        ("Can", "Lot", "Before", "After", "Out, g", "Out, oz"),
+        tuple(rows),
+        numeric=(2, 3, 4, 5),
+        strong=tuple(strong),
+        notes=_notes(system, charge, sums),
+        asked_by="Shop rule",
+    )
+
+
+def _can(can: CanFacts, out: int, sums: ChargeSum) -> tuple[str, ...]:
+    code = can.code if can.origin in ("", "weighed") else f"{can.code}\n{can.origin}"
+    return (
+        code,
+        said(can.lot),
+        said(can.before),
+        said(can.after),
+        number(out, sums.places),
+        ounce_number(can.out_ug),
+    )
+
+
+def _total(name: str, amount: int, sums: ChargeSum) -> tuple[str, ...]:
+    return (name, "", "", "", number(amount, sums.places), ounce_number(amount))
+
+
+def _part(name: str, amount: int, sums: ChargeSum) -> tuple[str, ...]:
+    return (name, "", "", "", number(-amount, sums.places), ounce_number(-amount))
+
+
+def _against_label(system: System, charge: ChargeFactsPrinted, sums: ChargeSum) -> list[tuple[str, ...]]:
+    if system.charge_ug is None:
+        return [("The label asks for", "", "", "", "not recorded", "")]
+    label = ("The label asks for", "", "", tolerance_text(system))
+    rows = [(*label, number(system.charge_ug, sums.places), ounce_number(system.charge_ug))]
+    if charge.deviation_ug is None:
+        return [*rows, ("Difference", "", "", "", "unknown", "unknown")]
+    away = _difference(sums, system.charge_ug)
+    return [*rows, ("Difference", "", "", "", signed(away, sums.places), signed_ounces(away))]
+
+
+def _notes(system: System, charge: ChargeFactsPrinted, sums: ChargeSum) -> tuple[str, ...]:
+    notes = [
+        f"Check: {sums.check} g (out of cans = vehicle + hoses + purged + released + recovered back).",
+        f"Give or take {give_or_take(charge)} (two standard uncertainties);"
+        f" {grams(charge.worst_ug, 1)} if every reading were off the same way.",
+        verdict_sentence(system, charge),
+    ]
+    if charge.hoses_ug or charge.hoses_basis:
+        notes.append(sentence(f"Hoses: {said(charge.hoses_basis)}"))
+    if charge.released_ug or charge.released_why:
+        notes.append(sentence(f"Released: {said(charge.released_why)}"))
+    notes.append("Grams add up as printed; ounces are each rounded by themselves.")
+    if sums.places:
+        notes.append(f"Grams are shown to {number(GRAM // 10, 1)} g because readings were not whole grams.")
+    return tuple(notes)

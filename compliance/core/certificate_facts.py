@@ -1,0 +1,201 @@
+"""The facts of one service certificate, as they are stored for ever.
+
+Masses are whole micrograms (``*_ug``), readings are the text as typed with its unit, instants are ISO 8601 with the
+shop's offset, days are ISO dates. An empty string means "not recorded" and is printed as that.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    name: str
+    address: str
+    phone: str
+    state_number: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Car:
+    customer: str
+    description: str
+    vin: str
+    plate: str
+    odometer: str
+    complaint: str
+    repair_order: str
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """What the label under the hood says. ``charge`` and the tolerances keep the typed reading."""
+
+    refrigerant: str
+    charge: str
+    charge_ug: int | None
+    tolerance: str
+    tolerance_below_ug: int | None
+    tolerance_above_ug: int | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Doer:
+    """Who did a stage, and whether their 609 card was in force on that day."""
+
+    stage: str
+    name: str
+    day: str
+    card: str  # number, "" when none is on file
+    program: str
+    issued: str
+    standing: str  # one sentence, printed as it stands
+
+
+@dataclass(frozen=True, slots=True)
+class RecoveryFacts:
+    turn: int
+    by: str
+    started: str
+    ended: str
+    machine: str
+    cylinder: str
+    before: str
+    after: str
+    out_ug: int
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LeakCheckFacts:
+    by: str
+    at: str
+    methods: str
+    instrument: str
+    places: str
+    result: str  # "no leak seen", "leak found", "not tested"
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class EvacuationFacts:
+    by: str
+    pump: str
+    started: str
+    stopped: str
+    minutes: int
+    deepest: str
+    hold_minutes: int
+    hold_from: str
+    hold_to: str
+    result: str  # "held", "did not hold", "no hold taken"
+    gauge: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LeakTestFacts:
+    by: str
+    at: str
+    mass_ug: int
+    pressure_start: str
+    pressure_end: str
+    minutes: int
+    temperature: str
+    result: str
+
+
+@dataclass(frozen=True, slots=True)
+class CanFacts:
+    code: str
+    lot: str
+    before: str
+    after: str
+    out_ug: int
+    scale: str
+    style: str
+    origin: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeFactsPrinted:
+    """The charge sum: out = vehicle + hoses + purge + released + recovered back, exactly."""
+
+    by: str
+    started: str
+    ended: str
+    cans: tuple[CanFacts, ...]
+    out_ug: int
+    hoses_ug: int
+    hoses_basis: str
+    purge_ug: int
+    released_ug: int
+    released_why: str
+    recovered_back_ug: int
+    vehicle_ug: int
+    deviation_ug: int | None
+    expanded_ug: int
+    worst_ug: int
+    probability: str  # "0.9937", "" without a tolerance
+    verdict: str
+    scale_check: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FinalFacts:
+    """Logged, never judged: each reading as typed with its unit, "" when it was not taken."""
+
+    by: str
+    at: str
+    low_side: str
+    high_side: str
+    vent: str
+    outdoor: str
+    humidity: str
+    engine: str
+    blower: str
+    mode: str
+    caps_on: bool
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StopFacts:
+    """The not-charged version: why it stopped, what is true of the car now, what the customer chose."""
+
+    why: str
+    state_now: str
+    choice: str
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class CertificateFacts:
+    number: str
+    version: int
+    job: str
+    job_day: str
+    made_at: str
+    made_by: str
+    shop: Shop
+    car: Car
+    system: System
+    recoveries: tuple[RecoveryFacts, ...]
+    leak_checks: tuple[LeakCheckFacts, ...]
+    evacuations: tuple[EvacuationFacts, ...]
+    leak_test: LeakTestFacts | None
+    charge: ChargeFactsPrinted | None
+    final: FinalFacts | None
+    stop: StopFacts | None
+    doers: tuple[Doer, ...]
+    skipped: tuple[tuple[str, str], ...]  # (stage, "not needed: reason" / "stopped: reason")
+    repairs: str
+    remarks: tuple[str, ...]  # findings that did not block, said on the paper
+    signed: str
+    recorded_under: str
+    check_url: str
+    replaces: str = ""
+    practice: bool = False
+    layout: int = 1

@@ -1,0 +1,71 @@
+"""The facts of one job, as the closing rules see them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from compliance.core.reconcile import Reconciliation
+from compliance.core.stages import HoldResult, LeakResult, Outcome, StageKind
+from shop.core.house import HouseRules
+from shop.core.mass import Mass
+from shop.core.standing import Standing
+
+
+@dataclass(frozen=True, slots=True)
+class StageFacts:
+    """One stage as it stands now: how it was left, by whom, and that person's standing on that day."""
+
+    kind: StageKind
+    outcome: Outcome
+    reason: str
+    at: datetime
+    standing: Standing
+
+
+@dataclass(frozen=True, slots=True)
+class LeakCheckSeen:
+    at: datetime
+    result: LeakResult
+
+
+@dataclass(frozen=True, slots=True)
+class EvacuationSeen:
+    minutes: int
+    hold_minutes: int
+    result: HoldResult
+
+
+@dataclass(frozen=True, slots=True)
+class RecoverySeen:
+    turn: int
+    out: Mass
+    machine: str
+    machine_takes_it: bool
+
+
+@dataclass(frozen=True, slots=True)
+class JobFacts:
+    """``reconciliation`` is None when no can was weighed; ``stopped`` says why when the job ends not charged."""
+
+    number: str
+    refrigerant: str
+    label_known: bool
+    stages: Mapping[StageKind, StageFacts]
+    recoveries: tuple[RecoverySeen, ...]
+    leak_checks: tuple[LeakCheckSeen, ...]
+    evacuations: tuple[EvacuationSeen, ...]
+    reconciliation: Reconciliation | None
+    cans_hanging: tuple[str, ...]
+    stopped: str
+    remark: str
+    rules: HouseRules
+
+    @property
+    def charged(self) -> bool:
+        return not self.stopped and self.reconciliation is not None
+
+    @property
+    def was_done(self) -> frozenset[StageKind]:
+        return frozenset(kind for kind, stage in self.stages.items() if stage.outcome is Outcome.DONE)

@@ -1,0 +1,75 @@
+"""From a reconciled job to the movements of the refrigerant book."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from compliance.core.reconcile import Draw, Reconciliation
+from inventory.core.ledger import Leg, Purpose, share_out
+from shop.core.mass import ZERO, Mass
+
+
+@dataclass(frozen=True, slots=True)
+class CylinderIn:
+    """What went into one cylinder: out of the car as it came, or back out of the charge of this job."""
+
+    cylinder: str
+    mass: Mass
+    back: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CanBook:
+    """What the book says of a can before the job, and whether it was emptied."""
+
+    code: str
+    book: Mass
+    emptied: bool
+
+
+def legs_for(
+    sums: Reconciliation | None, cans: Sequence[CanBook], cylinders: Sequence[CylinderIn]
+) -> tuple[Leg, ...]:
+    """The movements of one job, in an order in which no can is ever short.
+
+    A can that gave more than its label said gets the fill difference first. A can that was emptied is brought to its
+    weighed heel. What the cans gave is poured into vehicle, cylinders, hoses and air, to the microgram.
+    """
+    legs = [
+        Leg("vehicles", one.cylinder, one.mass, Purpose.RECOVERED)
+        for one in cylinders
+        if not one.back and one.mass > ZERO
+    ]
+    if sums is None:
+        return tuple(legs)
+    book = {can.code: can for can in cans}
+    legs += [leg for draw in sums.draws for leg in _filled_up(draw, book[draw.code])]
+    back = [(one.cylinder, Purpose.RECOVERED_BACK, one.mass) for one in cylinders if one.back]
+    legs += share_out(
+        [(draw.code, draw.out) for draw in sums.draws if draw.out > ZERO],
+        [
+            ("vehicles", Purpose.CHARGED, sums.vehicle),
+            *back,
+            ("hoses", Purpose.HOSES, sums.losses.hoses),
+            ("air", Purpose.PURGED, sums.losses.purge),
+            ("air", Purpose.RELEASED, sums.losses.released),
+        ],
+    )
+    legs += [leg for draw in sums.draws for leg in _brought_to_heel(draw, book[draw.code])]
+    return tuple(legs)
+
+
+def _filled_up(draw: Draw, can: CanBook) -> list[Leg]:
+    short = draw.out - can.book
+    return [Leg("fill difference", draw.code, short, Purpose.FILL)] if short > ZERO else []
+
+
+def _brought_to_heel(draw: Draw, can: CanBook) -> list[Leg]:
+    if not can.emptied:
+        return []
+    left = max(can.book - draw.out, ZERO)
+    heel = max(draw.heel, ZERO)
+    if heel > left:
+        return [Leg("fill difference", draw.code, heel - left, Purpose.FILL)]
+    return [Leg(draw.code, "fill difference", left - heel, Purpose.FILL)] if heel < left else []

@@ -1,0 +1,89 @@
+"""What every paper is made of, before anybody draws it.
+
+A paper is a frozen value: the PDF and the page on screen are two drawings of the same blocks, so they cannot say
+different things. Nothing in here knows a database row, a font or a tag.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """The part a customer reads: a few plain sentences, set large."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pairs:
+    """Named values under a heading; ``asked_by`` says who asks for them (Federal, State, Shop rule, Optional)."""
+
+    title: str
+    rows: tuple[tuple[str, str], ...]
+    asked_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of text under column names. ``numeric`` and ``strong`` are positions of columns and of rows."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    numeric: tuple[int, ...] = ()
+    strong: tuple[int, ...] = ()
+    notes: tuple[str, ...] = ()
+    empty: str = "None."
+    asked_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Ticket:
+    """The weigh ticket block: a few huge numbers with their units, and the sum line under them."""
+
+    figures: tuple[tuple[str, str, str], ...]  # (caption, number with unit, the same in the other unit)
+    line: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One quiet paragraph."""
+
+    text: str
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """Who signed, and the sentence they signed under."""
+
+    statement: str
+    signed: str
+
+
+Block = Words | Pairs | Table | Ticket | Note | Signature
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A whole paper. ``check_path`` is what its QR leads to; ``fingerprint`` is the short hash of its facts."""
+
+    title: str
+    number: str
+    version: int
+    dated: str
+    shop: tuple[str, ...]
+    blocks: tuple[Block, ...]
+    made: str
+    check_url: str
+    fingerprint: str
+    foot: tuple[str, ...] = ()
+    replaces: str = ""
+    practice: bool = False
+    language: str = "en"
+    state: str = field(default="")  # "DRAFT - not signed" is printed across the head when it is not empty
+    made_at: str = (
+        ""  # ISO 8601 with offset; dates the file itself, so that its bytes never depend on the clock
+    )

@@ -1,0 +1,214 @@
+"""The charge sum of one job: what left the cans, where it went, how sure that is, and what does not add up."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from inventory.core.weighing import FILL_ALLOWANCE, CanKind, K, Origin, Ticket, ticket_problems, u_difference
+from shop.core.decision import Verdict, combined, conformity, u_rectangular, u_resolution, verdict
+from shop.core.findings import Finding, blocked, noted, warned
+from shop.core.mass import ZERO, Mass, Unit, total
+
+LABEL_FILL_SPREAD_G = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class CanWeights:
+    code: str
+    lot: str
+    refrigerant: str
+    kind: CanKind
+    book: Mass
+    sealed: bool
+    tickets: tuple[Ticket, ...]
+    previous: Ticket | None
+    emptied: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Losses:
+    """What left the cans and is not in the vehicle. Half widths are rectangular, ``recovered_back_u_g`` is standard."""
+
+    hoses: Mass
+    hoses_half_width_g: float
+    purge: Mass
+    purge_half_width_g: float
+    released: Mass
+    recovered_back: Mass
+    recovered_back_u_g: float
+
+    @property
+    def all(self) -> Mass:
+        return self.hoses + self.purge + self.released + self.recovered_back
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeFacts:
+    refrigerant: str
+    cans: tuple[CanWeights, ...]
+    losses: Losses
+    label: Mass | None
+    tolerance_below: Mass | None
+    tolerance_above: Mass | None
+    gain_half_width: float = 0.001
+    repeatability_g: float = 0.0
+    recovered_first: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """One can's part: ``heel`` is what it weighs above its shell now, ``left`` what the book still has in it."""
+
+    code: str
+    lot: str
+    before: Ticket
+    after: Ticket
+    out: Mass
+    heel: Mass
+    heel_measured: bool
+    left: Mass
+
+
+@dataclass(frozen=True, slots=True)
+class Reconciliation:
+    draws: tuple[Draw, ...]
+    cans_out: Mass
+    vehicle: Mass
+    losses: Losses
+    u_g: float
+    expanded_g: float
+    worst_g: float
+    deviation: Mass | None
+    probability: float | None
+    verdict: Verdict
+    findings: tuple[Finding, ...]
+
+    @property
+    def balances(self) -> bool:
+        """Cans out = vehicle + hoses + purge + released + recovered back, to the microgram."""
+        return self.cans_out == self.vehicle + self.losses.all
+
+
+def reconcile(facts: ChargeFacts) -> Reconciliation:
+    """Add up one job. Draws are each can's first reading less its last; everything else follows or is a finding."""
+    draws = tuple(_draw(can) for can in facts.cans if len(can.tickets) > 1)
+    cans_out = total(draw.out for draw in draws)
+    vehicle = cans_out - facts.losses.all
+    u = _u(facts, draws, cans_out)
+    deviation = vehicle - facts.label if facts.label is not None and facts.recovered_first and draws else None
+    probability = _probability(facts, deviation, u)
+    findings = [
+        *(finding for can in facts.cans for finding in _can_findings(can, facts.refrigerant)),
+        *_sum_findings(facts, draws, vehicle, deviation),
+    ]
+    return Reconciliation(
+        draws,
+        cans_out,
+        vehicle,
+        facts.losses,
+        u,
+        2 * u,
+        _worst(facts, draws, cans_out),
+        deviation,
+        probability,
+        verdict(probability),
+        tuple(findings),
+    )
+
+
+def _draw(can: CanWeights) -> Draw:
+    before, after = can.tickets[0], can.tickets[-1]
+    out = before.gross - after.gross
+    return Draw(can.code, can.lot, before, after, out, after.gross - can.kind.shell, False, can.book - out)
+
+
+def _u(facts: ChargeFacts, draws: tuple[Draw, ...], cans_out: Mass) -> float:
+    """Standard uncertainty of the vehicle's mass, in grams: resolution and repeatability of each reading, one common gain."""
+    spread = {can.code: can.kind.shell_spread_g for can in facts.cans}
+    readings = [
+        _u_reading(ticket, spread[draw.code]) for draw in draws for ticket in (draw.before, draw.after)
+    ]
+    return combined(
+        *readings,
+        facts.repeatability_g * math.sqrt(2 * len(draws)),
+        u_rectangular(facts.gain_half_width * abs(cans_out.grams)),
+        u_rectangular(facts.losses.hoses_half_width_g),
+        u_rectangular(facts.losses.purge_half_width_g),
+        facts.losses.recovered_back_u_g,
+    )
+
+
+def _u_reading(ticket: Ticket, shell_spread_g: float) -> float:
+    if ticket.origin is Origin.LABEL:
+        return combined(LABEL_FILL_SPREAD_G, u_rectangular(shell_spread_g))
+    return u_resolution(ticket.division.grams)
+
+
+def _worst(facts: ChargeFacts, draws: tuple[Draw, ...], cans_out: Mass) -> float:
+    """Every part at its limit at once, in grams."""
+    halves = sum(ticket.division.grams / 2 for draw in draws for ticket in (draw.before, draw.after))
+    losses = facts.losses
+    back = losses.recovered_back_u_g * math.sqrt(6)
+    gain = facts.gain_half_width * abs(cans_out.grams)
+    return halves + gain + losses.hoses_half_width_g + losses.purge_half_width_g + back
+
+
+def _probability(facts: ChargeFacts, deviation: Mass | None, u: float) -> float | None:
+    if deviation is None or facts.tolerance_below is None or facts.tolerance_above is None:
+        return None
+    return conformity(deviation.grams, u, facts.tolerance_below.grams, facts.tolerance_above.grams)
+
+
+def _can_findings(can: CanWeights, refrigerant: str) -> Iterator[Finding]:
+    if can.refrigerant != refrigerant:
+        sentence = f"{can.code} is {can.refrigerant}; this car takes {refrigerant}."
+        yield blocked("wrong-refrigerant", sentence, can.code)
+    previous, first = can.previous, True
+    for ticket in can.tickets:
+        yield from ticket_problems(
+            ticket,
+            kind=can.kind,
+            can=can.code,
+            previous=previous,
+            sealed=can.sealed and first,
+            first_in_job=first,
+            field=can.code,
+        )
+        previous, first = ticket, False
+    if len(can.tickets) < 2:
+        yield blocked("missing-after", f"{can.code} has a weight before and none after. Weigh it.", can.code)
+        return
+    yield from _more_than_held(can)
+
+
+def _more_than_held(can: CanWeights) -> Iterator[Finding]:
+    draw = _draw(can)
+    over = draw.out.grams - can.book.grams
+    slack = K * u_difference(draw.before.division) + FILL_ALLOWANCE * can.kind.net.grams
+    if over > slack:
+        sentence = (
+            f"{can.code} gave {draw.out.rounded(Unit.G, 0)} g; the book had {can.book.rounded(Unit.G, 0)} g in it."
+            f" {over:.0f} g too much: another can, a unit slip, or a weight from before that is wrong?"
+        )
+        yield blocked("more-than-held", sentence, can.code)
+    elif over > 0:
+        yield noted("fill-difference", f"{can.code} gave {over:.1f} g more than its label said.", can.code)
+
+
+def _sum_findings(
+    facts: ChargeFacts, draws: tuple[Draw, ...], vehicle: Mass, deviation: Mass | None
+) -> Iterator[Finding]:
+    if draws and vehicle < ZERO:
+        sentence = (
+            "Hoses, purge, released and recovered back come to more than the cans gave. Check those numbers."
+        )
+        yield blocked("losses-exceed-draw", sentence, "hoses")
+    if draws and not facts.recovered_first:
+        yield noted(
+            "total-unknown",
+            "Charged without recovery or evacuation: what the system holds in all is unknown.",
+        )
+    if deviation is not None and facts.tolerance_above is not None and deviation > facts.tolerance_above:
+        yield warned("over-label", f"Over by {deviation.rounded(Unit.G, 0)} g. What next?", "vehicle")

@@ -1,0 +1,171 @@
+"""What is asked of a job before it may be closed.
+
+Each rule looks at the facts and returns findings. Its ``asked_by`` keeps law, shop rule and arithmetic apart, so that no
+paper can print a habit as a duty; its ``basis`` says where it rests.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from compliance.core.job import JobFacts
+from compliance.core.stages import NEED_A_CARD, HoldResult, LeakResult, Outcome, StageKind
+from inventory.core.weighing import Origin
+from shop.core.decision import Verdict
+from shop.core.findings import Finding, blocked, noted, warned
+from shop.core.mass import ZERO, Unit
+
+FEDERAL, SHOP, SUM = "Federal", "Shop rule", "Arithmetic"
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    code: str
+    asked_by: str
+    basis: str
+    look: Callable[[JobFacts], Iterator[Finding]]
+
+
+def _every_stage_answered(job: JobFacts) -> Iterator[Finding]:
+    wanted = [kind for kind in StageKind if kind not in (StageKind.LEAK_TEST, StageKind.REPAIR)]
+    if job.stopped:
+        wanted = [StageKind.CHECK_IN]
+    for kind in wanted:
+        if kind not in job.stages:
+            sentence = f"{kind.label} has no answer yet. Open it and say done, or not needed and why."
+            yield blocked("stage-open", sentence, kind.value)
+
+
+def _doers_hold_cards(job: JobFacts) -> Iterator[Finding]:
+    for kind in NEED_A_CARD:
+        stage = job.stages.get(kind)
+        if stage is not None and stage.outcome is Outcome.DONE:
+            for finding in stage.standing.findings:
+                yield blocked(finding.code, f"{kind.label}: {finding.message}", kind.value, finding.basis)
+
+
+def _machine_takes_the_refrigerant(job: JobFacts) -> Iterator[Finding]:
+    for recovery in job.recoveries:
+        if not recovery.machine_takes_it:
+            sentence = (
+                f"The plate of {recovery.machine} does not name {job.refrigerant}. Use a machine made for it."
+            )
+            yield blocked("machine-refrigerant", sentence, StageKind.RECOVERY.value)
+
+
+def _sum_holds(job: JobFacts) -> Iterator[Finding]:
+    if job.reconciliation is not None:
+        yield from (finding for finding in job.reconciliation.findings if finding.code != "over-label")
+
+
+def _no_can_hangs(job: JobFacts) -> Iterator[Finding]:
+    for can in job.cans_hanging:
+        yield blocked(
+            "can-on-the-car", f"{can} is still on the car. Take it off, weigh it, keep the weight.", can
+        )
+
+
+def _charged_to_a_known_target(job: JobFacts) -> Iterator[Finding]:
+    if job.charged and not job.label_known:
+        sentence = (
+            "The label's charge is unknown. Type it at check-in with its source before closing a charged job."
+        )
+        yield blocked("target-unknown", sentence, StageKind.CHECK_IN.value)
+
+
+def _outside_is_explained(job: JobFacts) -> Iterator[Finding]:
+    sums = job.reconciliation
+    if sums is None or sums.deviation is None or job.stopped:
+        return
+    off = abs(sums.deviation).rounded(Unit.G, 0)
+    side = "Over" if sums.deviation > ZERO else "Under"
+    if sums.verdict is Verdict.OUTSIDE and not job.remark:
+        sentence = (
+            f"{side} the label by {off} g. Put it right (recover, or charge more), or say why it is left so."
+        )
+        yield blocked("outside-label", sentence, "remark")
+    elif sums.verdict is Verdict.OUTSIDE:
+        yield warned("outside-label", f"{side} the label by {off} g; left so: {job.remark}", "remark")
+
+
+def _leak_found_is_answered(job: JobFacts) -> Iterator[Finding]:
+    if not job.leak_checks or job.stopped or not job.charged:
+        return
+    newest = max(job.leak_checks, key=lambda check: check.at)
+    if newest.result is LeakResult.FOUND and StageKind.REPAIR not in job.stages:
+        sentence = "The last leak check found a leak. Write down the repair, or check again, or stop the job as not charged."
+        yield blocked("leak-unanswered", sentence, StageKind.REPAIR.value)
+
+
+def _top_up(job: JobFacts) -> Iterator[Finding]:
+    emptied = {StageKind.RECOVERY, StageKind.EVACUATION} & job.was_done
+    if not job.charged or emptied:
+        return
+    if job.rules.top_up_without_recovery == 0:
+        sentence = (
+            "Nothing was recovered and nothing evacuated: a top-up, which this shop's rules leave out."
+            " Recover first, or ask the owner to change the rule."
+        )
+        yield blocked("top-up", sentence, StageKind.RECOVERY.value)
+    else:
+        yield warned("total-unknown", "Topped up without recovery: what the system holds in all is unknown.")
+
+
+def _hold_was_taken(job: JobFacts) -> Iterator[Finding]:
+    if not job.charged:
+        return
+    for seen in job.evacuations[-1:]:
+        if seen.minutes < job.rules.evacuation_minutes:
+            sentence = f"Evacuated {seen.minutes} minutes; the shop's rule is {job.rules.evacuation_minutes}."
+            yield warned("evacuation-short", sentence, StageKind.EVACUATION.value)
+        if seen.result is HoldResult.ROSE:
+            yield warned("vacuum-rose", "The vacuum did not hold.", StageKind.EVACUATION.value)
+        elif seen.hold_minutes < job.rules.vacuum_hold_minutes:
+            sentence = f"Vacuum held {seen.hold_minutes} minutes; the shop's rule is {job.rules.vacuum_hold_minutes}."
+            yield warned("hold-short", sentence, StageKind.EVACUATION.value)
+
+
+def _weights_were_weighed(job: JobFacts) -> Iterator[Finding]:
+    if job.reconciliation is None:
+        return
+    for draw in job.reconciliation.draws:
+        if Origin.LABEL in (draw.before.origin, draw.after.origin):
+            yield noted("from-label", f"{draw.code}: a weight was taken from the label, not from the scale.")
+
+
+CLOSING_RULES = (
+    Rule("stage-open", SHOP, "shop rule: every stage is answered", _every_stage_answered),
+    Rule("card-in-force", FEDERAL, "40 CFR 82.34(a)(2), read", _doers_hold_cards),
+    Rule(
+        "machine-refrigerant", FEDERAL, "40 CFR 82.32(e)(1), 82.36(a), read", _machine_takes_the_refrigerant
+    ),
+    Rule("sum-holds", SUM, "cans out = vehicle + hoses + recovered back + released", _sum_holds),
+    Rule("can-on-the-car", SUM, "a draw needs a weight after", _no_can_hangs),
+    Rule("target-unknown", SHOP, "shop rule: charge to a known target", _charged_to_a_known_target),
+    Rule("outside-label", SHOP, "shop rule: the label's own tolerance; JCGM 106", _outside_is_explained),
+    Rule(
+        "leak-unanswered",
+        SHOP,
+        "shop rule: a leak found is answered before a charge",
+        _leak_found_is_answered,
+    ),
+    Rule("top-up", SHOP, "shop rule: top-up without recovery", _top_up),
+    Rule("hold-short", SHOP, "common practice, no source", _hold_was_taken),
+    Rule("from-label", SHOP, "shop rule: both ends of a draw are weighed", _weights_were_weighed),
+)
+
+
+def closing_findings(job: JobFacts) -> tuple[Finding, ...]:
+    """Everything the rules have to say of this job; a finding without a basis of its own takes its rule's."""
+    return tuple(
+        Finding(
+            found.code,
+            found.weight,
+            found.message,
+            found.field,
+            found.basis or f"{rule.asked_by}: {rule.basis}",
+        )
+        for rule in CLOSING_RULES
+        for found in rule.look(job)
+    )

@@ -1,0 +1,50 @@
+"""The form that empties a can's heel into a cylinder."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from django import forms
+
+from compliance.services import HeelIn
+from inventory.core.weighing import Style
+from inventory.models import Container
+from inventory.queries import in_the_cabinet
+from inventory.services import TicketIn
+from shop.core.mass import Unit
+from shop.core.reading import read_mass
+from shop.models import Equipment
+from shop.queries import in_service
+
+
+class HeelForm(forms.Form):
+    cylinder = forms.ModelChoiceField(
+        label="Into cylinder", queryset=Container.objects.none(), empty_label=None
+    )
+    scale = forms.ModelChoiceField(label="Scale", queryset=Equipment.objects.none(), empty_label=None)
+    empty = forms.CharField(label="The can after its heel was recovered", max_length=16)
+    style = forms.ChoiceField(label="On the pan", choices=[(one.value, one.value) for one in Style])
+
+    def __init__(self, *args: Any, can: Container, today: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        cylinders = in_the_cabinet(can.establishment).filter(kind="cylinder", refrigerant=can.refrigerant_id)
+        self.fields["cylinder"].queryset = cylinders  # type: ignore[attr-defined]
+        self.fields["scale"].queryset = in_service(can.establishment, today, "scale")  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        scale = cleaned.get("scale")
+        if scale is not None and cleaned.get("empty"):
+            reading, found = read_mass(
+                cleaned["empty"], Unit(scale.unit), division=scale.division, field="empty"
+            )
+            for finding in found:
+                if finding.blocks:
+                    self.add_error("empty", finding.message)
+            cleaned["read"] = reading
+        return cleaned
+
+    def heel(self) -> HeelIn:
+        typed = self.cleaned_data
+        return HeelIn(typed["cylinder"], TicketIn(typed["scale"], typed["read"], Style(typed["style"])))

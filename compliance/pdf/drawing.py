@@ -1,0 +1,186 @@
+"""One renderer for every block of every paper."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Any
+
+from compliance.core.paper import Block, Note, Pairs, Paper, Signature, Table, Ticket, Words
+from compliance.pdf.archive import Archive
+from compliance.pdf.ink import (
+    BODY,
+    COLUMN,
+    LEADING,
+    MEASURE,
+    RISE,
+    SIDE,
+    Ink,
+    Piece,
+    gap,
+    over,
+    paragraph,
+    together,
+)
+from compliance.pdf.page import head, page_operators, stacked
+from compliance.pdf.table import natural_width, table_pieces
+from compliance.pdf.ticket import ticket_piece
+from compliance.pdf.typeface import BOLD, REGULAR, Typecase, wrapped
+
+LABEL = 108.0  # the column of names in a list of pairs
+HALF = (COLUMN - 14) / 2  # a pair that stands beside another
+AFTER = 9.0  # empty space under a section
+
+
+def draw(paper: Paper) -> bytes:
+    """The paper as PDF/A-1b on US Letter. The same paper gives the same bytes, in every process."""
+    archive = Archive(paper)
+    case = Typecase(archive.document)
+    first, links = head(case, paper)
+    pieces = [first]
+    for block in paper.blocks:
+        pieces += pieces_of(case, block)
+    for line in paper.foot:
+        pieces += paragraph(case, line, SIDE, COLUMN)
+    pages = stacked(pieces, paper)
+    for number, placed in enumerate(pages, 1):
+        archive.add_page(
+            page_operators(case, paper, placed, number, len(pages)), links if number == 1 else []
+        )
+    return archive.bytes()
+
+
+def pieces_of(case: Typecase, block: Block) -> list[Piece]:
+    """The pieces of one block, with the space under it."""
+    drawn: Callable[[Typecase, Any], Iterator[Piece]] = DRAWN[type(block)]
+    return [*drawn(case, block), gap(AFTER)]
+
+
+def _words(case: Typecase, block: Words) -> Iterator[Piece]:
+    yield from paragraph(case, block.text, 0, MEASURE, REGULAR, 13, 19)
+
+
+def _ticket(case: Typecase, block: Ticket) -> Iterator[Piece]:
+    yield ticket_piece(case, block)
+    yield gap(7)
+
+
+def _pairs(case: Typecase, block: Pairs) -> Iterator[Piece]:
+    label = 12 + min(LABEL, max((REGULAR.width(name, BODY) for name, _ in block.rows), default=0.0))
+    rows = [piece for row in _two_up(block, label) for piece in _pair_row(case, row, label)]
+    yield from _section(case, block.title, block.asked_by, rows)
+
+
+def _two_up(block: Pairs, label: float) -> Iterator[tuple[tuple[str, str], ...]]:
+    """Neighbours that are short enough stand side by side."""
+    waiting: tuple[tuple[str, str], ...] = ()
+    for name, value in block.rows:
+        short = bool(name) and "\n" not in value and REGULAR.width(value, BODY) <= HALF - label
+        if waiting and short:
+            yield (*waiting, (name, value))
+            waiting = ()
+        else:
+            if waiting:
+                yield waiting
+            waiting = ((name, value),)
+            if not short:
+                yield waiting
+                waiting = ()
+    if waiting:
+        yield waiting
+
+
+def _pair_row(case: Typecase, row: tuple[tuple[str, str], ...], label: float) -> list[Piece]:
+    name, value = row[0]
+    names = wrapped(REGULAR, BODY, name, label - 8) if name else []
+    x, width = (SIDE + label, COLUMN - label) if name else (SIDE, COLUMN)
+    values = wrapped(REGULAR, BODY, value, width)
+    pieces = []
+    for place in range(max(len(names), len(values))):
+        ink = Ink(case)
+        if place < len(names):
+            ink.text(SIDE, RISE, names[place])
+        if place < len(values):
+            ink.text(x, RISE, values[place])
+        if place == 0 and len(row) > 1:
+            ink.text(MEASURE - HALF, RISE, row[1][0])
+            ink.text(MEASURE - HALF + label, RISE, row[1][1])
+        pieces.append(ink.piece(LEADING))
+    return together(pieces)[:-1] + [replace(pieces[-1], height=LEADING + 1.5)]
+
+
+def _note(case: Typecase, block: Note) -> Iterator[Piece]:
+    yield from _section(case, block.title, "", paragraph(case, block.text, SIDE, COLUMN))
+
+
+def _signature(case: Typecase, block: Signature) -> Iterator[Piece]:
+    rows = paragraph(case, block.statement, SIDE, COLUMN)
+    ink = Ink(case)
+    lines = wrapped(BOLD, 12, block.signed, COLUMN)
+    y = 18.0
+    for line in lines:
+        ink.text(SIDE, y, line, BOLD, 12)
+        y += 15
+    ink.rule(SIDE, y - 9, MEASURE, 0.9, 0)
+    yield from _section(case, "Signature", "", [*rows, ink.piece(y - 4)])
+
+
+def _table(case: Typecase, block: Table) -> Iterator[Piece]:
+    notes = [piece for note in block.notes for piece in [*paragraph(case, note, SIDE, COLUMN), Piece(2.5)]]
+    if not block.rows:
+        yield from _section(
+            case, block.title, block.asked_by, [*paragraph(case, block.empty, SIDE, COLUMN), *notes]
+        )
+        return
+    wide = natural_width(block) > COLUMN
+    left, width = (0.0, MEASURE) if wide else (SIDE, COLUMN)
+    rows = table_pieces(case, block, left, width)
+    if notes:
+        rows = [*rows[:-1], replace(rows[-1], keep=True), Piece(5, keep=True), *notes]
+    yield from _section(case, block.title, block.asked_by, together(rows, 330), wide=wide)
+
+
+def _section(
+    case: Typecase, title: str, asked: str, rows: list[Piece], *, wide: bool = False
+) -> Iterator[Piece]:
+    """A rule across the page, the heading at its left, and the rows beside the heading or, if wide, below it."""
+    if not title:
+        yield from rows
+        return
+    ink = Ink(case)
+    ink.rule(0, 0, MEASURE, 0.5)
+    yield ink.piece(6, keep=True)
+    ink = Ink(case)
+    if wide:
+        ink.text(0, RISE, title, BOLD, 11)
+        if asked:
+            ink.right(MEASURE, RISE, asked)
+        yield ink.piece(LEADING + 3, keep=True)
+        yield from rows
+        return
+    lines = [(line, BOLD, 11.0) for line in wrapped(BOLD, 11, title, SIDE - 14)]
+    lines += [(line, REGULAR, BODY) for line in (wrapped(REGULAR, BODY, asked, SIDE - 14) if asked else [])]
+    for place, (line, face, size) in enumerate(lines):
+        ink.text(0, RISE + place * LEADING, line, face, size)
+    yield from _beside(ink.piece(len(lines) * LEADING), together(rows))
+
+
+def _beside(heading: Piece, rows: list[Piece]) -> Iterator[Piece]:
+    """Rows with a heading to their left; rows that the heading reaches down to stay with it."""
+    down = 0.0
+    for place, row in enumerate(rows):
+        down += row.height
+        keep = row.keep or (down < heading.height and place + 1 < len(rows))
+        yield over(heading, replace(row, keep=keep)) if place == 0 else replace(row, keep=keep)
+    if down < heading.height:
+        yield Piece(heading.height - down)
+
+
+DRAWN: dict[type, Callable[[Typecase, Any], Iterator[Piece]]] = {
+    Words: _words,
+    Ticket: _ticket,
+    Pairs: _pairs,
+    Note: _note,
+    Signature: _signature,
+    Table: _table,
+}

@@ -1,0 +1,185 @@
+"""Pages: the head of a paper, the lines on every page, and the stacking of pieces between them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from compliance.core.paper import Paper
+from compliance.pdf.archive import HEIGHT, WIDTH
+from compliance.pdf.ink import BODY, LEADING, MARGIN, MEASURE, Ink, Piece
+from compliance.pdf.qr import qr_runs
+from compliance.pdf.typeface import BOLD, REGULAR, Typecase, wrapped
+
+TOP = 44.0  # from the edge of the paper to the first piece of the first page
+RUNNING = 30.0  # what the running head of a later page takes
+BAND = 26.0  # what the band across a draft or a practice paper takes
+BOTTOM = 66.0  # from the last piece to the edge; the foot stands in it
+FOOT = 9.0
+MODULE = 2.16  # points: exactly 3 dots at 100 dots an inch, so that even a coarse scan reads the QR
+DOT = 0.72
+PRACTICE = "PRACTICE – invented shop, not a record"
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A piece and the distance of its top from the top edge of the paper."""
+
+    y: float
+    piece: Piece
+
+
+Links = list[tuple[tuple[float, float, float, float], str]]
+
+
+def stacked(pieces: Sequence[Piece], paper: Paper) -> list[list[Placed]]:
+    """Deal the pieces out to pages: what is kept together moves on together, a table takes its head along."""
+    band = BAND if _band(paper) else 0.0
+    pages: list[list[Placed]] = [[]]
+    y = TOP + band
+    for place, piece in enumerate(pieces):
+        if pages[-1] and y + _kept(pieces, place) > HEIGHT - BOTTOM and not piece.gap:
+            pages.append([])
+            y = TOP + band + RUNNING
+            if piece.head is not None:
+                pages[-1].append(Placed(y, piece.head))
+                y += piece.head.height
+        if piece.gap and not pages[-1]:
+            continue
+        pages[-1].append(Placed(y, piece))
+        y += piece.height
+    return pages
+
+
+def _kept(pieces: Sequence[Piece], place: int) -> float:
+    """The height of a piece and of all that must stay with it; a run longer than half a page may break."""
+    height = pieces[place].height
+    while pieces[place].keep and place + 1 < len(pieces) and height < HEIGHT / 2:
+        place += 1
+        height += pieces[place].height
+    return height
+
+
+def page_operators(case: Typecase, paper: Paper, placed: Sequence[Placed], number: int, pages: int) -> str:
+    """Everything on one page."""
+    parts = [_diagonal(case, paper), _frame(case, paper, number, pages)]
+    parts += [f"q 1 0 0 1 {MARGIN:g} {HEIGHT - one.y:g} cm\n{one.piece.operators}\nQ" for one in placed]
+    return "\n".join(part for part in parts if part)
+
+
+def head(case: Typecase, paper: Paper) -> tuple[Piece, Links]:
+    """The head of the first page: who made the paper, what it is, its number, and the QR that checks it."""
+    ink, links = Ink(case), []
+    width = MEASURE
+    low = 0.0
+    if paper.check_url:
+        width -= _qr_side(paper.check_url) + 18
+        links = [(_draw_qr(ink, paper), paper.check_url)]
+        low = _qr_side(paper.check_url)
+    y = _title(ink, paper, width)
+    low = max(low, y) + 10
+    ink.rule(0, low, MEASURE, 1.4, 0)
+    y = low + 6
+    if paper.replaces:
+        lines = wrapped(BOLD, 11, paper.replaces, MEASURE - 14)
+        ink.raw(f"0 g 0 {-(y + 2 + LEADING * len(lines)):g} 3 {LEADING * len(lines):g} re f")
+        for line in lines:
+            y += LEADING
+            ink.text(12, y - 1, line, BOLD, 11)
+        y += 8
+    return ink.piece(y + 4, keep=True), links
+
+
+def _title(ink: Ink, paper: Paper, width: float) -> float:
+    """Shop, title and number, one under the other; returns where they end."""
+    y = 10.0
+    for line in wrapped(BOLD, 12, paper.shop[0], width):
+        ink.text(0, y, line, BOLD, 12)
+        y += 15
+    for line in wrapped(REGULAR, BODY, " · ".join(paper.shop[1:]), width) if paper.shop[1:] else []:
+        ink.text(0, y, line)
+        y += LEADING
+    size = 22.0 if BOLD.width(paper.title, 22) <= width else 17.0
+    y += size * 0.75 + 2
+    for line in wrapped(BOLD, size, paper.title, width):
+        ink.text(-1, y, line, BOLD, size)
+        y += size * 1.05
+    said = " · ".join(part for part in (paper.number, f"version {paper.version}", paper.dated) if part)
+    for line in wrapped(REGULAR, 12, said, width):
+        ink.text(0, y - 3, line, REGULAR, 12)
+        y += 15.5
+    if paper.check_url:
+        for line in wrapped(REGULAR, BODY, f"Check this paper: {paper.check_url.partition('://')[2]}", width):
+            ink.text(0, y - 3, line)
+            y += LEADING
+    return y - LEADING
+
+
+def _qr_side(url: str) -> float:
+    return qr_runs(url)[0] * MODULE
+
+
+def _draw_qr(ink: Ink, paper: Paper) -> tuple[float, float, float, float]:
+    """Dark modules as rectangles on the grid of dots; returns the box on the page, for the link."""
+    side, runs = _qr_side(paper.check_url), qr_runs(paper.check_url)[1]
+    x = _on_dots(MARGIN + MEASURE - side) - MARGIN
+    top = TOP + (BAND if _band(paper) else 0.0)
+    y = _on_dots(top) - top
+    boxes = [
+        f"{round(x + column * MODULE, 2):g} {round(-y - (row + 1) * MODULE, 2):g} {length * MODULE:g} {MODULE:g} re"
+        for row, column, length in runs
+    ]
+    ink.raw("0 g\n" + "\n".join(boxes) + "\nf")
+    return (MARGIN + x, HEIGHT - top - y - side, MARGIN + x + side, HEIGHT - top - y)
+
+
+def _on_dots(length: float) -> float:
+    return round(length / DOT) * DOT
+
+
+def _band(paper: Paper) -> str:
+    return " · ".join(part for part in (paper.state, PRACTICE if paper.practice else "") if part)
+
+
+def _frame(case: Typecase, paper: Paper, number: int, pages: int) -> str:
+    """What stands on every page outside the pieces: band, running head and foot."""
+    ink, top = Ink(case), 30.0
+    if _band(paper):
+        ink.raw(f"0 G 1.2 w {MARGIN:g} {-top - 18:g} {MEASURE:g} 18 re S")
+        ink.text(WIDTH / 2 - BOLD.width(_band(paper), 11) / 2, top + 13, _band(paper), BOLD, 11)
+        top += BAND
+    named = " · ".join(part for part in (paper.number, f"version {paper.version}") if part)
+    if number > 1:
+        ink.text(MARGIN, top + 16, paper.title, BOLD)
+        ink.right(WIDTH - MARGIN, top + 16, named)
+        ink.rule(MARGIN, top + 23, WIDTH - MARGIN, 0.9, 0)
+    _foot(
+        ink,
+        paper,
+        f"{paper.shop[0]} · {named} · fingerprint {paper.fingerprint}",
+        f"page {number} of {pages}",
+    )
+    return f"q 1 0 0 1 0 {HEIGHT:g} cm\n" + "\n".join(ink.operators) + "\nQ"
+
+
+def _foot(ink: Ink, paper: Paper, left: str, right: str) -> None:
+    edge = WIDTH - MARGIN
+    ink.rule(MARGIN, HEIGHT - 58, edge, 0.5)
+    ink.right(edge, HEIGHT - 46, right, REGULAR, FOOT)
+    lines = wrapped(REGULAR, FOOT, left, MEASURE - REGULAR.width(right, FOOT) - 18)
+    lines = [*lines, *wrapped(REGULAR, FOOT, paper.made, MEASURE)]
+    for place, line in enumerate(lines[:3]):
+        ink.text(MARGIN, HEIGHT - 46 + 11 * place, line, REGULAR, FOOT)
+
+
+def _diagonal(case: Typecase, paper: Paper) -> str:
+    """One large word in thin outline behind the text of a practice paper or a draft; it prints as a line, not grey."""
+    word = "PRACTICE" if paper.practice else "DRAFT" if paper.state else ""
+    if not word:
+        return ""
+    size = 118.0 if paper.practice else 150.0
+    shown = case.show(BOLD, size, word)
+    back = BOLD.width(word, size) / 2
+    # Turned by 52 degrees about the middle of the page: cos 0.6157, sin 0.7880.
+    turn = f"0.6157 0.788 -0.788 0.6157 {WIDTH / 2:g} {HEIGHT / 2:g} cm"
+    return f"q {turn} 0.72 G 0.4 w 1 Tr BT {-back:.2f} {-size * 0.33:.2f} Td {shown} ET Q"

@@ -1,0 +1,18 @@
+"""Reads about jobs and papers."""
+
+from compliance.queries.jobs import closed_jobs, open_jobs, vehicle_history
+from compliance.queries.papers import chain, current_document, documents, paper_state
+from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
+
+__all__ = [
+    "CanOnJob",
+    "Sheet",
+    "chain",
+    "closed_jobs",
+    "current_document",
+    "documents",
+    "job_sheet",
+    "open_jobs",
+    "paper_state",
+    "vehicle_history",
+]

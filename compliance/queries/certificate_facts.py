@@ -1,0 +1,273 @@
+"""From a job sheet to the facts that its certificate prints."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from django.conf import settings
+
+from compliance.core.certificate_facts import (
+    CanFacts,
+    Car,
+    CertificateFacts,
+    ChargeFactsPrinted,
+    Doer,
+    EvacuationFacts,
+    FinalFacts,
+    LeakCheckFacts,
+    LeakTestFacts,
+    RecoveryFacts,
+    Shop,
+    StopFacts,
+    System,
+)
+from compliance.core.job import JobFacts
+from compliance.core.reconcile import Reconciliation
+from compliance.core.stages import NEED_A_CARD, Outcome, StageKind
+from compliance.models import Recovery, Stage
+from compliance.queries.facts import local, recovered, recovered_back
+from compliance.queries.sheets import Sheet
+from shop.core.findings import Finding, Weight
+from shop.core.mass import ZERO, Mass, total
+from shop.models import Establishment, Person
+from shop.queries import last_check, work_day
+
+
+def shop_facts(establishment: Establishment) -> Shop:
+    return Shop(establishment.name, establishment.address, establishment.phone, establishment.state_number)
+
+
+def certificate_facts(
+    sheet: Sheet,
+    facts: JobFacts,
+    findings: Sequence[Finding],
+    *,
+    number: str,
+    check_url: str,
+    stop: tuple[str, str, str] | None,
+    at: datetime,
+    by: Person,
+) -> CertificateFacts:
+    """Everything one certificate says, read once. ``stop`` is (why, state of the car now, what the customer chose)."""
+    said = Said(sheet)
+    return CertificateFacts(
+        number=number,
+        version=1,
+        job=sheet.job.number,
+        job_day=sheet.job.on.isoformat(),
+        made_at=said.time(at),
+        made_by=by.name,
+        shop=shop_facts(sheet.job.establishment),
+        car=said.car(),
+        system=said.system(),
+        recoveries=tuple(said.recovery(one) for one in sheet.recoveries),
+        leak_checks=tuple(said.leak_check(stage) for stage in said.done(StageKind.LEAK_CHECK)),
+        evacuations=tuple(said.evacuation(stage) for stage in said.done(StageKind.EVACUATION)),
+        leak_test=said.leak_test(),
+        charge=said.charge(facts.reconciliation) if facts.reconciliation is not None else None,
+        final=said.final(),
+        stop=StopFacts(*stop, by=by.name, at=said.time(at)) if stop is not None else None,
+        doers=said.doers(),
+        skipped=said.skipped(),
+        repairs="; ".join(stage.reason for stage in said.done(StageKind.REPAIR)),
+        remarks=tuple(one.message for one in findings if one.weight is not Weight.BLOCKS),
+        signed=f"{by.name}, signed on as {by.username}, {said.time(at)}",
+        recorded_under="shop rules as of " + sheet.job.on.isoformat(),
+        check_url=check_url,
+        practice=settings.PRACTICE,
+    )
+
+
+class Said:
+    """How one job's rows are worded for paper; instants on the shop's own clock, readings as typed."""
+
+    def __init__(self, sheet: Sheet) -> None:
+        self.sheet = sheet
+        self.shop = sheet.job.establishment
+
+    def time(self, instant: datetime) -> str:
+        return local(self.shop, instant).isoformat(timespec="minutes")
+
+    def done(self, kind: StageKind) -> list[Stage]:
+        return [stage for stage in self.sheet.of(kind) if stage.outcome == Outcome.DONE]
+
+    def car(self) -> Car:
+        seen, vehicle = self.sheet.check_in, self.sheet.job.vehicle
+        return Car(
+            customer=seen.customer,
+            description=vehicle.description,
+            vin=vehicle.vin,
+            plate=seen.plate,
+            odometer=seen.odometer,
+            complaint=seen.complaint,
+            repair_order=seen.repair_order,
+        )
+
+    def system(self) -> System:
+        label = self.sheet.label
+        if label is None:
+            return System(self.sheet.refrigerant, "", None, "", None, None, "")
+        tolerance = label.tolerance.ug if label.tolerance > ZERO else None
+        return System(
+            refrigerant=self.sheet.refrigerant,
+            charge=str(label.reading),
+            charge_ug=label.charge.ug,
+            tolerance=f"{label.tolerance_text} {label.tolerance_unit}".strip(),
+            tolerance_below_ug=tolerance,
+            tolerance_above_ug=tolerance,
+            source=label.source,
+        )
+
+    def recovery(self, one: Recovery) -> RecoveryFacts:
+        return RecoveryFacts(
+            turn=one.stage.turn,
+            by=one.stage.by.name,
+            started=self.time(one.started_at),
+            ended=self.time(one.stage.at),
+            machine=one.machine.code,
+            cylinder=one.cylinder_id,
+            before=str(one.before.reading),
+            after=str(one.after.reading),
+            out_ug=recovered(one).ug,
+            note=one.note,
+        )
+
+    def leak_check(self, stage: Stage) -> LeakCheckFacts:
+        check = stage.leakcheck
+        return LeakCheckFacts(
+            by=stage.by.name,
+            at=self.time(stage.at),
+            methods=check.methods,
+            instrument=check.instrument,
+            places=check.places,
+            result=check.result,
+            detail=check.detail,
+        )
+
+    def evacuation(self, stage: Stage) -> EvacuationFacts:
+        one = stage.evacuation
+        return EvacuationFacts(
+            by=stage.by.name,
+            pump=one.pump,
+            started=self.time(one.started_at),
+            stopped=self.time(one.stopped_at),
+            minutes=one.minutes,
+            deepest=one.deepest,
+            hold_minutes=one.hold_minutes,
+            hold_from=one.hold_from,
+            hold_to=one.hold_to,
+            result=one.result,
+            gauge=one.gauge,
+        )
+
+    def leak_test(self) -> LeakTestFacts | None:
+        for stage in self.done(StageKind.LEAK_TEST)[-1:]:
+            test = stage.leaktest
+            return LeakTestFacts(
+                by=stage.by.name,
+                at=self.time(stage.at),
+                mass_ug=leak_test_drawn(self.sheet).ug,
+                pressure_start=test.pressure_start,
+                pressure_end=test.pressure_end,
+                minutes=test.minutes,
+                temperature=test.temperature,
+                result=test.result,
+            )
+        return None
+
+    def charge(self, sums: Reconciliation) -> ChargeFactsPrinted:
+        tickets = [row for can in self.sheet.cans for row in can.tickets]
+        kept = self.sheet.charge
+        scale = tickets[0].ticket.scale
+        check = last_check(scale, self.sheet.job.on)
+        rules = self.sheet.rules
+        return ChargeFactsPrinted(
+            by=", ".join(dict.fromkeys(row.by.name for row in tickets)),
+            started=self.time(min(row.at for row in tickets)),
+            ended=self.time(max(row.at for row in tickets)),
+            cans=tuple(self._can(draw.code, sums) for draw in sums.draws),
+            out_ug=sums.cans_out.ug,
+            hoses_ug=sums.losses.hoses.ug,
+            hoses_basis=f"shop allowance, give or take {rules.hose_give_or_take_g} g",
+            purge_ug=sums.losses.purge.ug,
+            released_ug=sums.losses.released.ug,
+            released_why=kept.released_why if kept is not None else "",
+            recovered_back_ug=total(recovered(one) for one in recovered_back(self.sheet)).ug,
+            vehicle_ug=sums.vehicle.ug,
+            deviation_ug=sums.deviation.ug if sums.deviation is not None else None,
+            expanded_ug=round(sums.expanded_g * 1_000_000),
+            worst_ug=round(sums.worst_g * 1_000_000),
+            probability="" if sums.probability is None else f"{sums.probability:.4f}",
+            verdict=sums.verdict.value,
+            scale_check=f"checked {check.on.isoformat()}, {'passed' if check.passed else 'did not pass'}"
+            if check
+            else "",
+        )
+
+    def _can(self, code: str, sums: Reconciliation) -> CanFacts:
+        can = next(one for one in self.sheet.cans if one.container.code == code)
+        draw = next(one for one in sums.draws if one.code == code)
+        return CanFacts(
+            code=code,
+            lot=can.container.lot,
+            before=str(draw.before.reading),
+            after=str(draw.after.reading),
+            out_ug=draw.out.ug,
+            scale=can.before.ticket.scale.code,
+            style=draw.after.style.value,
+            origin=draw.before.origin.value,
+        )
+
+    def final(self) -> FinalFacts | None:
+        for stage in self.done(StageKind.FINAL_READINGS)[-1:]:
+            seen = stage.finalreadings
+            return FinalFacts(
+                by=stage.by.name,
+                at=self.time(stage.at),
+                low_side=seen.low_side,
+                high_side=seen.high_side,
+                vent=seen.vent,
+                outdoor=seen.outdoor,
+                humidity=seen.humidity,
+                engine=seen.engine,
+                blower=seen.blower,
+                mode=seen.mode,
+                caps_on=seen.caps_on,
+                note=seen.note,
+            )
+        return None
+
+    def doers(self) -> tuple[Doer, ...]:
+        rows = []
+        for stage in self.sheet.written:
+            kind = StageKind(stage.kind)
+            if stage.outcome == Outcome.DONE and kind in NEED_A_CARD:
+                standing = work_day(stage.by, local(self.shop, stage.at).date())
+                card = standing.card
+                rows.append(
+                    Doer(
+                        stage=kind.label,
+                        name=stage.by.name,
+                        day=standing.day.isoformat(),
+                        card=card.number if card else "",
+                        program=card.program if card else "",
+                        issued=card.issued_on.isoformat() if card else "",
+                        standing=standing.sentence,
+                    )
+                )
+        return tuple(rows)
+
+    def skipped(self) -> tuple[tuple[str, str], ...]:
+        left = [stage for stage in self.sheet.written if stage.outcome != Outcome.DONE]
+        return tuple((StageKind(stage.kind).label, f"{stage.outcome}: {stage.reason}") for stage in left)
+
+
+def leak_test_drawn(sheet: Sheet) -> Mass:
+    """What the cans gave up to their leak-test weighing."""
+    drawn = ZERO
+    for can in sheet.cans:
+        after = next((row for row in can.tickets if row.moment == "leak test"), None)
+        if after is not None:
+            drawn += can.before.ticket.gross - after.ticket.gross
+    return drawn

@@ -1,0 +1,148 @@
+"""From rows to the frozen facts that core computes with."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from compliance.core.job import EvacuationSeen, JobFacts, LeakCheckSeen, RecoverySeen, StageFacts
+from compliance.core.reconcile import CanWeights, ChargeFacts, Losses, Reconciliation, reconcile
+from compliance.core.stages import HoldResult, LeakResult, Outcome, StageKind
+from compliance.models import Recovery, Stage
+from compliance.queries.sheets import CanOnJob, Sheet
+from inventory.core.weighing import CanKind, Origin, Style, Ticket, u_difference
+from inventory.models import WeighTicket
+from shop.core.mass import ZERO, Mass, grams, total
+from shop.models import Establishment
+from shop.queries import work_day
+
+
+def local(establishment: Establishment, instant: datetime) -> datetime:
+    """An instant on the shop's own clock."""
+    return instant.astimezone(ZoneInfo(establishment.time_zone))
+
+
+def ticket_facts(ticket: WeighTicket) -> Ticket:
+    return Ticket(
+        ticket.reading, ticket.division, Style(ticket.style), Origin(ticket.origin), number=ticket.number
+    )
+
+
+def can_kind(can: CanOnJob) -> CanKind:
+    kind = can.container.can.type
+    return CanKind(kind.net, kind.shell, float(kind.shell_spread_g))
+
+
+def recovered(recovery: Recovery) -> Mass:
+    return recovery.after.gross - recovery.before.gross
+
+
+def recovered_back(sheet: Sheet) -> list[Recovery]:
+    """Recoveries that began after the first can of this job was weighed: they took back what had been charged."""
+    if not sheet.cans:
+        return []
+    first = min(can.before.ticket.number for can in sheet.cans)
+    return [recovery for recovery in sheet.recoveries if recovery.before.number > first]
+
+
+def taken_out(sheet: Sheet) -> list[Recovery]:
+    """Recoveries of what the car came with."""
+    back = {recovery.pk for recovery in recovered_back(sheet)}
+    return [recovery for recovery in sheet.recoveries if recovery.pk not in back]
+
+
+def losses(sheet: Sheet) -> Losses:
+    """What did not stay in the car; before the charge is kept as done, the shop's hose allowance stands in."""
+    kept = sheet.charge
+    back = recovered_back(sheet)
+    back_u = sum(u_difference(recovery.after.division) ** 2 for recovery in back) ** 0.5
+    if kept is None:
+        hoses = grams(sheet.rules.hose_allowance_g)
+        half = float(sheet.rules.hose_give_or_take_g)
+        return Losses(hoses, half, ZERO, 0.0, ZERO, total(recovered(one) for one in back), back_u)
+    return Losses(
+        kept.hoses,
+        kept.hoses_give_or_take.grams,
+        kept.purge,
+        kept.purge.grams / 2,
+        kept.released,
+        total(recovered(one) for one in back),
+        back_u,
+    )
+
+
+def charge_facts(sheet: Sheet) -> ChargeFacts:
+    """What reconcile() asks for."""
+    label = sheet.label
+    tolerance = label.tolerance if label is not None and label.tolerance > ZERO else None
+    emptied = {StageKind.RECOVERY, StageKind.EVACUATION} & {
+        StageKind(stage.kind) for stage in sheet.written if stage.outcome == Outcome.DONE
+    }
+    return ChargeFacts(
+        refrigerant=sheet.refrigerant,
+        cans=tuple(can_weights(can) for can in sheet.cans),
+        losses=losses(sheet),
+        label=label.charge if label is not None else None,
+        tolerance_below=tolerance,
+        tolerance_above=tolerance,
+        gain_half_width=float(sheet.rules.scale_gain_percent) / 100,
+        recovered_first=bool(emptied),
+    )
+
+
+def can_weights(can: CanOnJob) -> CanWeights:
+    return CanWeights(
+        code=can.container.code,
+        lot=can.container.lot,
+        refrigerant=can.container.refrigerant_id,
+        kind=can_kind(can),
+        book=can.book,
+        sealed=can.before.sealed,
+        tickets=tuple(ticket_facts(row.ticket) for row in can.tickets),
+        previous=ticket_facts(can.previous) if can.previous is not None else None,
+        emptied=can.emptied,
+    )
+
+
+def reconciliation(sheet: Sheet) -> Reconciliation | None:
+    """The sum of this job, or None when no can was weighed."""
+    return reconcile(charge_facts(sheet)) if sheet.cans else None
+
+
+def job_facts(sheet: Sheet, *, stopped: str = "", remark: str = "") -> JobFacts:
+    """Everything the closing rules look at."""
+    refrigerant = sheet.refrigerant
+    return JobFacts(
+        number=sheet.job.number,
+        refrigerant=refrigerant,
+        label_known=sheet.label is not None,
+        stages={StageKind(stage.kind): _stage(sheet, stage) for stage in _latest(sheet)},
+        recoveries=tuple(
+            RecoverySeen(one.stage.turn, recovered(one), one.machine.code, one.machine.takes(refrigerant))
+            for one in sheet.recoveries
+        ),
+        leak_checks=tuple(LeakCheckSeen(one.stage.at, LeakResult(one.result)) for one in sheet.leak_checks),
+        evacuations=tuple(
+            EvacuationSeen(
+                stage.evacuation.minutes, stage.evacuation.hold_minutes, HoldResult(stage.evacuation.result)
+            )
+            for stage in sheet.of(StageKind.EVACUATION)
+            if stage.outcome == Outcome.DONE
+        ),
+        reconciliation=reconciliation(sheet),
+        cans_hanging=tuple(can.container.code for can in sheet.cans if can.hanging),
+        stopped=stopped,
+        remark=remark,
+        rules=sheet.rules,
+    )
+
+
+def _latest(sheet: Sheet) -> list[Stage]:
+    return [stage for kind in StageKind if (stage := sheet.last(kind)) is not None]
+
+
+def _stage(sheet: Sheet, stage: Stage) -> StageFacts:
+    day = local(sheet.job.establishment, stage.at).date()
+    return StageFacts(
+        StageKind(stage.kind), Outcome(stage.outcome), stage.reason, stage.at, work_day(stage.by, day)
+    )

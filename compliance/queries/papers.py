@@ -1,0 +1,50 @@
+"""Reads about papers and the chain."""
+
+from __future__ import annotations
+
+from django.db.models import QuerySet
+
+from compliance.core.certificate import certificate
+from compliance.core.certificate_facts import CertificateFacts
+from compliance.core.paper import Paper
+from compliance.core.usage_report import usage_report
+from compliance.core.usage_report_facts import UsageReportFacts
+from compliance.models import Document, Link
+from shop.core.canonical import rebuild
+from shop.models import Establishment
+
+
+def documents(establishment: Establishment, kind: str) -> QuerySet[Document]:
+    """Papers of one kind, newest first, without their bytes."""
+    return (
+        Document.objects.filter(establishment=establishment, kind=kind)
+        .defer("pdf", "facts")
+        .select_related(
+            "by", "replaced_by", "withdrawal", "certificate__closing__job__vehicle", "usage_report"
+        )
+    )
+
+
+def current_document(establishment: Establishment, number: str) -> Document | None:
+    """The newest version of a paper."""
+    return Document.objects.filter(establishment=establishment, number=number).order_by("-version").first()
+
+
+def paper_state(document: Document) -> str:
+    """ "current", "replaced" or "withdrawn"; nothing else is said of a paper to a stranger."""
+    if hasattr(document, "withdrawal"):
+        return "withdrawn"
+    if hasattr(document, "replaced_by"):
+        return "replaced"
+    return "current"
+
+
+def chain(establishment: Establishment) -> QuerySet[Link]:
+    return Link.objects.filter(establishment=establishment).order_by("place")
+
+
+def as_paper(document: Document) -> Paper:
+    """The paper a document draws, from its stored facts."""
+    if document.kind == Document.Kind.CERTIFICATE:
+        return certificate(rebuild(CertificateFacts, document.facts))
+    return usage_report(rebuild(UsageReportFacts, document.facts))

@@ -1,0 +1,171 @@
+"""The job sheet: everything about one job, read once, used by its pages, its closing and its papers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+from compliance.core.stages import Outcome, StageKind
+from compliance.models import (
+    CanTicket,
+    Charge,
+    CheckIn,
+    Job,
+    Label,
+    LeakCheck,
+    OnTheCar,
+    Recovery,
+    Retyping,
+    Stage,
+)
+from inventory.models import Container, Movement, WeighTicket
+from shop.core.house import HouseRules
+from shop.core.mass import Mass
+from shop.queries import rules_on
+
+DETAILS = (
+    "checkin__refrigerant",
+    "label",
+    "recovery__machine",
+    "recovery__cylinder__cylinder",
+    "recovery__before",
+    "recovery__after",
+    "leakcheck",
+    "evacuation",
+    "leaktest",
+    "charge",
+    "finalreadings",
+)
+
+
+@dataclass(frozen=True)
+class CanOnJob:
+    """One can of a job: its tickets that hold, in order, and what was known of it before the job."""
+
+    container: Container
+    tickets: tuple[CanTicket, ...]
+    previous: WeighTicket | None
+    book: Mass
+    hanging: bool
+
+    @property
+    def before(self) -> CanTicket:
+        return self.tickets[0]
+
+    @property
+    def after(self) -> CanTicket | None:
+        return self.tickets[-1] if len(self.tickets) > 1 else None
+
+    @property
+    def emptied(self) -> bool:
+        return self.tickets[-1].emptied
+
+    @property
+    def expected_g(self) -> Mass:
+        """What the scale should show now: the last ticket."""
+        return self.tickets[-1].ticket.gross
+
+
+@dataclass(frozen=True)
+class Sheet:
+    job: Job
+    written: tuple[Stage, ...]  # the version that holds of every stage and turn, in the order of writing
+    cans: tuple[CanOnJob, ...]
+    rules: HouseRules
+
+    def of(self, kind: StageKind) -> list[Stage]:
+        """The passes of one kind of stage, first to last."""
+        return sorted((stage for stage in self.written if stage.kind == kind), key=lambda stage: stage.turn)
+
+    def last(self, kind: StageKind) -> Stage | None:
+        passes = self.of(kind)
+        return passes[-1] if passes else None
+
+    @cached_property
+    def check_in(self) -> CheckIn:
+        stage = self.last(StageKind.CHECK_IN)
+        assert stage is not None  # noqa: S101 - a job is made by its check-in
+        return stage.checkin
+
+    @cached_property
+    def label(self) -> Label | None:
+        return getattr(self.check_in.stage, "label", None)
+
+    @property
+    def refrigerant(self) -> str:
+        return self.check_in.refrigerant_id
+
+    @property
+    def recoveries(self) -> list[Recovery]:
+        done = [stage for stage in self.of(StageKind.RECOVERY) if stage.outcome == Outcome.DONE]
+        return [stage.recovery for stage in done]
+
+    @property
+    def leak_checks(self) -> list[LeakCheck]:
+        done = [stage for stage in self.of(StageKind.LEAK_CHECK) if stage.outcome == Outcome.DONE]
+        return [stage.leakcheck for stage in done]
+
+    @property
+    def charge(self) -> Charge | None:
+        stage = self.last(StageKind.CHARGE)
+        return stage.charge if stage is not None and stage.outcome == Outcome.DONE else None
+
+
+def job_sheet(job: Job) -> Sheet:
+    """Read one job whole: stages, tickets, books and rules, in a fixed number of queries."""
+    stages = Stage.objects.filter(job=job).select_related("by", *DETAILS).order_by("pk")
+    return Sheet(job, tuple(_holding(stages)), tuple(_cans(job)), rules_on(job.establishment, job.on))
+
+
+def _holding(stages: Iterable[Stage]) -> list[Stage]:
+    newest: dict[tuple[str, int], Stage] = {}
+    for stage in stages:
+        held = newest.get((stage.kind, stage.turn))
+        if held is None or stage.version > held.version:
+            newest[stage.kind, stage.turn] = stage
+    return list(newest.values())
+
+
+def _cans(job: Job) -> list[CanOnJob]:
+    rows = CanTicket.objects.filter(job=job).select_related(
+        "ticket__container__can__type", "ticket__scale", "by"
+    )
+    tickets = _standing(list(rows))
+    by_can: dict[str, list[CanTicket]] = {}
+    for row in tickets:
+        by_can.setdefault(row.ticket.container_id, []).append(row)
+    if not by_can:
+        return []
+    books = Movement.objects.balances(list(by_can))
+    hanging = set(OnTheCar.objects.filter(job=job).values_list("container_id", flat=True))
+    previous = _previous(by_can)
+    return [
+        CanOnJob(mine[0].ticket.container, tuple(mine), previous.get(code), books[code], code in hanging)
+        for code, mine in by_can.items()
+    ]
+
+
+def _standing(rows: list[CanTicket]) -> list[CanTicket]:
+    """The tickets that hold: a retyped one gives its place in the order to what it was retyped as."""
+    answers = dict(Retyping.objects.filter(old__in=rows).values_list("old_id", "new_id")) if rows else {}
+    by_pk = {row.pk: row for row in rows}
+    replacing = set(answers.values())
+    held = []
+    for row in rows:
+        if row.pk in replacing:
+            continue
+        while row.pk in answers:
+            row = by_pk[answers[row.pk]]
+        held.append(row)
+    return held
+
+
+def _previous(by_can: dict[str, list[CanTicket]]) -> dict[str, WeighTicket]:
+    earlier: dict[str, WeighTicket] = {}
+    first = {code: min(row.ticket.number for row in rows) for code, rows in by_can.items()}
+    tickets = WeighTicket.objects.filter(container__in=list(by_can), on_job__retyped=None).order_by("number")
+    for ticket in tickets:
+        if ticket.number < first[ticket.container_id]:
+            earlier[ticket.container_id] = ticket
+    return earlier

@@ -1,0 +1,171 @@
+"""Reads the whole book for ``verify``: balances two ways, guards, hashes, chain, numbers."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator
+
+from django.db import connection
+from django.db.models import F, Q, Sum
+
+from compliance.core.book import LinkRow, PaperRow, chain_findings, number_findings, paper_findings
+from compliance.models import Closing, Document, Job, Link
+from inventory.models import Container, Delivery, MonthBalance, Movement
+from shop.core.canonical import sha256
+from shop.core.findings import Finding, blocked
+from shop.core.mass import ZERO, Mass
+from shop.models import Establishment
+from shop.records import expected_triggers, present_triggers
+
+
+def whole_book_findings() -> list[Finding]:
+    """Everything that is wrong with the book; an empty list when it is whole."""
+    return [
+        *_guards(),
+        *_balances(),
+        *_movements(),
+        *_months(),
+        *_closings(),
+        *chain_findings(_links()),
+        *paper_findings(_papers()),
+        *_numbers(),
+    ]
+
+
+def _guards() -> list[Finding]:
+    missing = expected_triggers(connection.vendor) - present_triggers(connection)
+    return [
+        blocked("guard-missing", f"The database guard {name} is missing. Run: python3 run.py manage migrate")
+        for name in sorted(missing)
+    ]
+
+
+def _balances() -> list[Finding]:
+    """Each container's content, once summed row by row here and once by the database; never below nothing."""
+    by_row: dict[str, int] = defaultdict(int)
+    for source, target, mass in Movement.objects.values_list("source_id", "target_id", "mass").iterator():
+        by_row[source] -= mass.ug
+        by_row[target] += mass.ug
+    by_sum: dict[str, int] = defaultdict(int)
+    for place, mass in Movement.objects.order_by().values_list("target_id").annotate(moved=Sum("mass")):
+        by_sum[place] += mass.ug
+    for place, mass in Movement.objects.order_by().values_list("source_id").annotate(moved=Sum("mass")):
+        by_sum[place] -= mass.ug
+    inside = set(Container.objects.values_list("pk", flat=True))
+    found = [
+        blocked("balances-differ", f"{place}: row by row {by_row[place]} µg, summed {by_sum[place]} µg.")
+        for place in sorted(by_row.keys() | by_sum.keys())
+        if by_row[place] != by_sum[place]
+    ]
+    if sum(by_row.values()) != 0:
+        found.append(blocked("mass-not-conserved", "All places together do not balance to nothing."))
+    found += [
+        blocked("below-nothing", f"{place} holds less than nothing by the book.")
+        for place in sorted(inside)
+        if by_row[place] < 0
+    ]
+    return found
+
+
+def _movements() -> list[Finding]:
+    astray = Movement.objects.exclude(
+        on=F("entry__on"),
+        establishment=F("entry__establishment"),
+        source_kind=F("source__kind"),
+        target_kind=F("target__kind"),
+    )
+    mixed = Movement.objects.filter(
+        Q(source__container__isnull=False) & ~Q(source__container__refrigerant=F("refrigerant"))
+        | Q(target__container__isnull=False) & ~Q(target__container__refrigerant=F("refrigerant"))
+    )
+    return [
+        blocked("movement-astray", f"Movement {pk} does not repeat its entry and its places truly.")
+        for pk in astray.values_list("pk", flat=True)[:20]
+    ] + [
+        blocked("movement-mixed", f"Movement {pk} puts one refrigerant into a container of another.")
+        for pk in mixed.values_list("pk", flat=True)[:20]
+    ]
+
+
+def _months() -> list[Finding]:
+    """Each closed month's kept sums against the rows they were made from."""
+    found = []
+    kept = MonthBalance.objects.values_list("establishment", "last_day").distinct().order_by()
+    for shop, last_day in kept:
+        rows = Movement.objects.filter(establishment=shop, on__lte=last_day).order_by()
+        key = ("refrigerant_id", "purpose", "source_kind", "target_kind")
+        counted = {tuple(parts): mass for *parts, mass in rows.values_list(*key).annotate(moved=Sum("mass"))}
+        balance = MonthBalance.objects.filter(establishment=shop, last_day=last_day)
+        stored = {tuple(parts): mass for *parts, mass in balance.values_list(*key, "mass")}
+        if counted != stored:
+            found.append(
+                blocked(
+                    "month-differs",
+                    f"The sums kept for the months up to {last_day} are not those of the rows.",
+                )
+            )
+    return found
+
+
+def _closings() -> list[Finding]:
+    found = []
+    rows = Closing.objects.select_related("job", "link", "entry").prefetch_related(
+        "certificates", "entry__movements"
+    )
+    for closing in rows:
+        if sha256(closing.facts) not in closing.link.body:
+            found.append(
+                blocked("closing-changed", f"{closing.job}: what was signed is not what the chain holds.")
+            )
+        if not closing.certificates.all():
+            found.append(blocked("certificate-missing", f"{closing.job} is closed without a certificate."))
+        if not closing.charged and any(
+            row.purpose == "charged" and row.mass > ZERO for row in closing.entry.movements.all()
+        ):
+            found += _charged_after_all(closing)
+    return found
+
+
+def _charged_after_all(closing: Closing) -> list[Finding]:
+    """A job stopped after a leak-test charge may have put mass into a car; it must then say what came back."""
+    into = sum(row.mass.ug for row in closing.entry.movements.all() if row.purpose == "charged")
+    stated = re.search(r'"vehicle_ug":(\d+)', closing.facts)
+    if stated is None or Mass(into) != Mass(int(stated.group(1))):
+        return [
+            blocked(
+                "charge-differs",
+                f"{closing.job}: the book and the signed facts differ on what went into the car.",
+            )
+        ]
+    return []
+
+
+def _links() -> Iterator[LinkRow]:
+    rows = Link.objects.select_related("establishment").order_by("establishment_id", "place")
+    for link in rows.iterator():
+        yield LinkRow(link.establishment.name, link.place, link.before, link.body, link.hash)
+
+
+def _papers() -> Iterator[PaperRow]:
+    for paper in Document.objects.select_related("link").order_by("pk").iterator(chunk_size=200):
+        yield PaperRow(
+            str(paper), paper.facts, bytes(paper.pdf), paper.facts_sha256, paper.pdf_sha256, paper.link.body
+        )
+
+
+def _numbers() -> list[Finding]:
+    found = []
+    for shop in Establishment.objects.all():
+        named = [
+            *Job.objects.filter(establishment=shop).values_list("number", flat=True),
+            *Delivery.objects.filter(establishment=shop).values_list("number", flat=True),
+            *Document.objects.filter(establishment=shop, version=1).values_list("number", flat=True),
+        ]
+        series: dict[str, list[int]] = defaultdict(list)
+        for name in named:
+            start, number = name.rsplit("-", 1)
+            series[start].append(int(number))
+        for start, numbers in sorted(series.items()):
+            found += number_findings(f"{shop.name} {start}", numbers)
+    return found

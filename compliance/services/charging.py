@@ -1,0 +1,200 @@
+"""The charge, can by can: every reading checked against what that can should weigh, then written as a ticket."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db import IntegrityError, transaction
+
+from compliance.core.stages import StageKind
+from compliance.models import CanTicket, Charge, Closing, Job, OnTheCar, Retyping
+from compliance.queries.facts import local, ticket_facts
+from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
+from compliance.services.stages import write_stage
+from inventory.core.weighing import CanKind, Ticket, ticket_problems
+from inventory.models import Container
+from inventory.queries import last_ticket
+from inventory.services import TicketIn, weigh
+from shop.core.findings import Finding, Refused, Weight, blocked, refuse_if_blocked
+from shop.core.mass import ZERO, Mass, grams
+from shop.models import Person
+from shop.queries import work_day
+
+
+@dataclass(frozen=True, slots=True)
+class WeighingIn:
+    """One reading of one can. ``seen`` holds the codes of warnings that the person has read and answered with
+    "keep it": a warning not in it is shown first."""
+
+    container: Container
+    ticket: TicketIn
+    moment: CanTicket.Moment
+    emptied: bool = False
+    stays_on: bool = False
+    seen: Collection[str] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeIn:
+    """``purge`` is what was purged, ``released`` what got away and why."""
+
+    hoses: Mass
+    hoses_give_or_take: Mass
+    purge: Mass = ZERO
+    released: Mass = ZERO
+    released_why: str = ""
+
+
+@transaction.atomic
+def weigh_can(job: Job, weighing: WeighingIn, *, at: datetime, by: Person) -> CanTicket:
+    """Put a can's reading on the job. Raises ``Refused`` with every slip it sees; nothing is written then."""
+    sheet = job_sheet(job)
+    mine = next((can for can in sheet.cans if can.container.pk == weighing.container.pk), None)
+    found = [*_may_charge(job, at, by), *_can_problems(sheet, weighing, mine)]
+    refuse_if_blocked(found)
+    found += _reading_problems(weighing, mine)
+    _refuse_unseen(found, weighing.seen)
+    if mine is None or not mine.hanging:
+        _hang(job, weighing.container, at=at, by=by)
+    written = _write(job, weighing, sealed=_sealed(weighing.container, mine), at=at, by=by)
+    if weighing.moment == CanTicket.Moment.AFTER and not weighing.stays_on:
+        OnTheCar.objects.filter(container=weighing.container, job=job).delete()
+    return written
+
+
+@transaction.atomic
+def retype_ticket(old: CanTicket, weighing: WeighingIn, *, at: datetime, by: Person) -> CanTicket:
+    """Type a ticket of an open job again. The old number stays readable behind the new one."""
+    job = old.job
+    sheet = job_sheet(job)
+    mine = next((can for can in sheet.cans if any(row.pk == old.pk for row in can.tickets)), None)
+    found = _may_charge(job, at, by)
+    if mine is None or old.ticket.container_id != weighing.container.pk:
+        found.append(
+            blocked("ticket-retyped", "This ticket was typed again already. Look at the newest one.", "")
+        )
+    refuse_if_blocked(found)
+    assert mine is not None  # noqa: S101 - refused above
+    place = next(number for number, row in enumerate(mine.tickets) if row.pk == old.pk)
+    before = CanOnJob(mine.container, mine.tickets[:place], mine.previous, mine.book, mine.hanging)
+    _refuse_unseen(_reading_problems(weighing, before), weighing.seen)
+    new = _write(job, weighing, sealed=old.sealed, at=at, by=by)
+    Retyping.objects.create(old=old, new=new, at=at, by=by)
+    return new
+
+
+@transaction.atomic
+def finish_charge(job: Job, charge: ChargeIn, *, at: datetime, by: Person) -> Charge:
+    """Say what did not stay in the car: hoses, purge, released. The sum itself is made from the tickets."""
+    found = []
+    if not job.can_tickets.exists():
+        found.append(blocked("no-can", "Weigh a can first. Or say why no charge is needed.", ""))
+    for name, mass, most in (
+        ("hoses", charge.hoses, 60),
+        ("purge", charge.purge, 50),
+        ("released", charge.released, 3000),
+    ):
+        if not ZERO <= mass <= grams(most):
+            found.append(blocked(f"{name}-absurd", f"Type 0 to {most} g.", name))
+    if charge.released > ZERO and not charge.released_why.strip():
+        found.append(blocked("released-why", "Say what happened and what was done.", "released_why"))
+    refuse_if_blocked(found)
+    stage = write_stage(job, StageKind.CHARGE, at=at, by=by)
+    return Charge.objects.create(
+        stage=stage,
+        hoses=charge.hoses,
+        hoses_give_or_take=charge.hoses_give_or_take,
+        purge=charge.purge,
+        released=charge.released,
+        released_why=charge.released_why.strip(),
+    )
+
+
+def _may_charge(job: Job, at: datetime, by: Person) -> list[Finding]:
+    found: list[Finding] = []
+    if Closing.objects.filter(job=job).exists():
+        found.append(blocked("job-closed", f"{job.number} is closed. A change needs a correction slip.", ""))
+    found += work_day(by, local(job.establishment, at).date()).findings
+    return found
+
+
+def _can_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) -> list[Finding]:
+    can = weighing.container
+    found = []
+    if can.kind != "can" or can.refrigerant_id != sheet.refrigerant:
+        sentence = f"{can.code} is {can.refrigerant_id}. This car takes {sheet.refrigerant}. Put it back."
+        found.append(blocked("wrong-refrigerant", sentence, "container"))
+    if hasattr(can, "fate"):
+        sentence = f"{can.code} is out of use ({can.fate.get_what_display().lower()}). Take another can."
+        found.append(blocked("can-out-of-use", sentence, "container"))
+    if mine is None and weighing.moment != CanTicket.Moment.BEFORE:
+        sentence = f"{can.code} has no weight from before on this job. Weigh it before it goes on the car."
+        found.append(blocked("no-before", sentence, "moment"))
+    elsewhere = (
+        OnTheCar.objects.filter(container=can).exclude(job=sheet.job).select_related("job", "by").first()
+    )
+    if elsewhere is not None:
+        sentence = (
+            f"{can.code} is on {elsewhere.job.number} since {elsewhere.since:%H:%M} UTC with {elsewhere.by.name}."
+            " It needs a weight there first."
+        )
+        found.append(blocked("can-elsewhere", sentence, "container"))
+    return found
+
+
+def _sealed(can: Container, mine: CanOnJob | None) -> bool:
+    return mine is None and not can.tickets.exists()
+
+
+def _reading_problems(weighing: WeighingIn, mine: CanOnJob | None) -> list[Finding]:
+    """Compare the reading with the can's ticket before it, on this job or, for its first weighing here, on the last."""
+    can, first = weighing.container, mine is None or not mine.tickets
+    if first:
+        earlier = mine.previous if mine is not None else last_ticket(can)
+        previous = ticket_facts(earlier) if earlier is not None else None
+    else:
+        assert mine is not None  # noqa: S101
+        previous = ticket_facts(mine.tickets[-1].ticket)
+    kind = can.can.type
+    return ticket_problems(
+        Ticket(
+            weighing.ticket.reading,
+            weighing.ticket.scale.division,
+            weighing.ticket.style,
+            weighing.ticket.origin,
+        ),
+        kind=CanKind(kind.net, kind.shell, float(kind.shell_spread_g)),
+        can=can.code,
+        previous=previous,
+        sealed=first and previous is None,
+        first_in_job=first,
+    )
+
+
+def _refuse_unseen(found: list[Finding], seen: Collection[str]) -> None:
+    if any(one.blocks or (one.weight is Weight.WARNS and one.code not in seen) for one in found):
+        raise Refused(found)
+
+
+def _hang(job: Job, can: Container, *, at: datetime, by: Person) -> None:
+    try:
+        with transaction.atomic():
+            OnTheCar.objects.create(container=can, job=job, since=at, by=by)
+    except IntegrityError:
+        refuse_if_blocked([blocked("can-elsewhere", f"{can.code} was just put on another car.", "container")])
+        raise
+
+
+def _write(job: Job, weighing: WeighingIn, *, sealed: bool, at: datetime, by: Person) -> CanTicket:
+    ticket = weigh(weighing.container, weighing.ticket, at=at, by=by)
+    return CanTicket.objects.create(
+        job=job,
+        ticket=ticket,
+        moment=weighing.moment,
+        sealed=sealed,
+        emptied=weighing.emptied,
+        at=at,
+        by=by,
+    )

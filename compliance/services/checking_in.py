@@ -1,0 +1,126 @@
+"""Check-in: which car, what it complains of, and what the label under its hood asks for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.db import transaction
+
+from compliance.core.stages import StageKind
+from compliance.models import CheckIn, Job, Label
+from compliance.services.stages import write_stage
+from inventory.models import Refrigerant
+from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.mass import ZERO, Reading, grams
+from shop.models import Establishment, Person
+from shop.services import VehicleIn, known_vehicle, next_number
+
+
+@dataclass(frozen=True, slots=True)
+class LabelIn:
+    """What the label asks for, as typed; ``tolerance`` is None when it prints none."""
+
+    charge: Reading
+    tolerance: Reading | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class CheckInIn:
+    """``label`` is None when the target is unknown: such a job may be recovered, not charged."""
+
+    vehicle: VehicleIn
+    customer: str
+    complaint: str
+    refrigerant: str
+    label: LabelIn | None
+    phone: str = ""
+    odometer: str = ""
+    repair_order: str = ""
+
+
+@transaction.atomic
+def check_in(car: CheckInIn, establishment: Establishment, *, on: date, at: datetime, by: Person) -> Job:
+    """Open a job. Raises ``Refused`` when the car cannot be told, or the label's numbers cannot be."""
+    refuse_if_blocked(_check_in_problems(car))
+    vehicle = known_vehicle(car.vehicle, establishment, by=by)
+    waiting = Job.objects.filter(vehicle=vehicle, closing=None).first()
+    if waiting is not None:
+        sentence = f"This car is already in the bay as {waiting.number}. Carry on there, or close it first."
+        refuse_if_blocked([blocked("job-open", sentence, "vin")])
+    number = f"J{on:%y}-{next_number(f'J{on:%y}', establishment, by=by):04d}"
+    job = Job.objects.create(establishment=establishment, number=number, vehicle=vehicle, on=on, at=at, by=by)
+    _write_check_in(job, car, at=at, by=by)
+    return job
+
+
+@transaction.atomic
+def revise_check_in(job: Job, car: CheckInIn, *, at: datetime, by: Person) -> Job:
+    """Write the check-in down again; what it said before is kept. The vehicle itself stays the job's."""
+    refuse_if_blocked(_check_in_problems(car))
+    used = job.can_tickets.select_related("ticket__container").first()
+    if used is not None and used.ticket.container.refrigerant_id != car.refrigerant:
+        sentence = (
+            f"{used.ticket.container.code} with {used.ticket.container.refrigerant_id} was already weighed for this"
+            " car, so the refrigerant cannot be changed here."
+        )
+        refuse_if_blocked([blocked("refrigerant-used", sentence, "refrigerant")])
+    _write_check_in(job, car, at=at, by=by)
+    return job
+
+
+def _write_check_in(job: Job, car: CheckInIn, *, at: datetime, by: Person) -> None:
+    stage = write_stage(job, StageKind.CHECK_IN, at=at, by=by)
+    CheckIn.objects.create(
+        stage=stage,
+        customer=car.customer.strip(),
+        phone=car.phone.strip(),
+        plate=car.vehicle.plate.strip().upper(),
+        odometer=car.odometer.strip(),
+        complaint=car.complaint.strip(),
+        repair_order=car.repair_order.strip(),
+        refrigerant_id=car.refrigerant,
+    )
+    if car.label is not None:
+        tolerance = car.label.tolerance
+        Label.objects.create(
+            stage=stage,
+            charge_text=car.label.charge.text,
+            charge_unit=car.label.charge.unit,
+            charge=car.label.charge.mass,
+            tolerance_text=tolerance.text if tolerance else "",
+            tolerance_unit=tolerance.unit if tolerance else "",
+            tolerance=tolerance.mass if tolerance else ZERO,
+            source=car.label.source,
+        )
+
+
+def _check_in_problems(car: CheckInIn) -> list[Finding]:
+    found = []
+    if not car.customer.strip():
+        found.append(blocked("customer-empty", "Type whose car it is.", "customer"))
+    if not car.complaint.strip():
+        found.append(
+            blocked("complaint-empty", "Say what the car is here for, for example: blows warm.", "complaint")
+        )
+    if not Refrigerant.objects.filter(code=car.refrigerant).exists():
+        found.append(blocked("refrigerant-unknown", "Choose the refrigerant on the label.", "refrigerant"))
+    if car.label is not None:
+        found += _label_problems(car.label)
+    return found
+
+
+def _label_problems(label: LabelIn) -> list[Finding]:
+    found = []
+    if not grams(200) <= label.charge.mass <= grams(3000):
+        sentence = (
+            f"A label asks for 200 g to 3,000 g; {label.charge} is outside. Check the number and its unit."
+        )
+        found.append(blocked("label-charge", sentence, "charge"))
+    if label.tolerance is not None and not ZERO < label.tolerance.mass <= grams(150):
+        sentence = (
+            "A label's tolerance is more than 0 and at most 150 g. Leave it empty when none is printed."
+        )
+        found.append(blocked("label-tolerance", sentence, "tolerance"))
+    return found

@@ -1,0 +1,140 @@
+"""Closing a job: the rules, the book, the signature and the certificate, in one transaction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.db import transaction
+
+from compliance.core.job import JobFacts
+from compliance.core.legs import CanBook, CylinderIn, legs_for
+from compliance.core.rules import closing_findings
+from compliance.core.stages import Outcome, StageKind
+from compliance.models import Closing, Job, OnTheCar
+from compliance.queries.facts import job_facts, local, recovered, recovered_back
+from compliance.queries.sheets import Sheet, job_sheet
+from compliance.services.certificates import issue_certificate
+from compliance.services.chain import add_link
+from inventory.core.ledger import Leg
+from inventory.posting import open_day, post
+from shop.core.canonical import canonical, sha256
+from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.models import Person
+
+
+@dataclass(frozen=True, slots=True)
+class CloseIn:
+    """``remark`` says why a charge outside the label is left so. The three stop fields end a job not charged."""
+
+    remark: str = ""
+    stopped: str = ""
+    state_now: str = ""
+    choice: str = ""
+
+
+def closing_problems(sheet: Sheet, close: CloseIn) -> tuple[Finding, ...]:
+    """What stands between this job and its signature, and what will be said on its paper. Writes nothing."""
+    return closing_findings(job_facts(sheet, stopped=close.stopped.strip(), remark=close.remark.strip()))
+
+
+@transaction.atomic
+def close_job(job: Job, close: CloseIn, *, today: date, at: datetime, by: Person) -> Closing:
+    """Sign a job. Raises ``Refused`` with every finding when one blocks: the job then stays open, nothing is written.
+
+    Posts the job's movements, writes the closing with its place in the chain, and issues the certificate.
+    """
+    _hold(job)
+    sheet = job_sheet(job)
+    facts = job_facts(sheet, stopped=close.stopped.strip(), remark=close.remark.strip())
+    findings = refuse_if_blocked([*_stop_problems(close, facts), *closing_findings(facts)])
+    day = _work_day(sheet)
+    entry = post(
+        job.establishment,
+        _legs(sheet, facts),
+        on=open_day(job.establishment, day, today=today),
+        text=f"{job.number} {'not charged' if close.stopped else 'closed'}",
+        at=at,
+        by=by,
+    )
+    written = canonical(_signed(facts, close, findings))
+    closing = Closing.objects.create(
+        job=job,
+        entry=entry,
+        charged=facts.charged,
+        on=day,
+        facts=written,
+        link=add_link(
+            job.establishment,
+            canonical({"closing": job.number, "facts_sha256": sha256(written)}),
+            at=at,
+            by=by,
+        ),
+        at=at,
+        by=by,
+    )
+    OnTheCar.objects.filter(job=job).delete()
+    issue_certificate(closing, sheet, facts, close, findings, at=at, by=by)
+    return closing
+
+
+def _hold(job: Job) -> None:
+    Job.objects.select_for_update(no_key=True).get(pk=job.pk)
+    if Closing.objects.filter(job=job).exists():
+        refuse_if_blocked([blocked("job-closed", f"{job.number} is already closed.", "")])
+
+
+def _stop_problems(close: CloseIn, facts: JobFacts) -> list[Finding]:
+    if not close.stopped.strip():
+        if facts.reconciliation is None:
+            sentence = "No can was weighed. Charge the car, or close the job as not charged and say why."
+            return [blocked("nothing-charged", sentence, "stopped")]
+        return []
+    found = []
+    if not close.state_now.strip():
+        found.append(
+            blocked(
+                "state-empty",
+                "Say what is true of the car now, for example: empty, ports capped.",
+                "state_now",
+            )
+        )
+    if not close.choice.strip():
+        found.append(blocked("choice-empty", "Say what the customer chose, and how they said so.", "choice"))
+    return found
+
+
+def _work_day(sheet: Sheet) -> date:
+    """A job belongs to the day of its charge; a job not charged to the day of its last stage."""
+    done = [stage for stage in sheet.written if stage.outcome == Outcome.DONE]
+    charge = [stage for stage in done if stage.kind == StageKind.CHARGE]
+    newest = max((charge or done), key=lambda stage: stage.at)
+    return local(sheet.job.establishment, newest.at).date()
+
+
+def _legs(sheet: Sheet, facts: JobFacts) -> tuple[Leg, ...]:
+    back = {recovery.pk for recovery in recovered_back(sheet)}
+    cylinders = [
+        CylinderIn(recovery.cylinder_id, recovered(recovery), back=recovery.pk in back)
+        for recovery in sheet.recoveries
+    ]
+    cans = [CanBook(can.container.code, can.book, can.emptied) for can in sheet.cans]
+    return legs_for(facts.reconciliation, cans, cylinders)
+
+
+def _signed(facts: JobFacts, close: CloseIn, findings: tuple[Finding, ...]) -> dict[str, object]:
+    sums = facts.reconciliation
+    return {
+        "job": facts.number,
+        "refrigerant": facts.refrigerant,
+        "stopped": close.stopped,
+        "remark": close.remark,
+        "draws": [
+            [draw.code, draw.before.reading.text, draw.after.reading.text, draw.out.ug] for draw in sums.draws
+        ]
+        if sums
+        else [],
+        "vehicle_ug": sums.vehicle.ug if sums else 0,
+        "recovered_ug": [recovery.out.ug for recovery in facts.recoveries],
+        "findings": [[finding.code, finding.message] for finding in findings],
+    }

@@ -1,0 +1,96 @@
+"""Documents: facts, bytes and hash, numbered without gaps, chained, never changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.conf import settings
+from django.db import transaction
+
+from compliance.core.paper import Paper
+from compliance.models import Document, Withdrawal
+from compliance.pdf.drawing import draw
+from compliance.services.chain import add_link
+from shop.core.canonical import canonical, sha256
+from shop.core.findings import blocked, refuse_if_blocked
+from shop.models import Establishment, Person
+
+
+@dataclass(frozen=True, slots=True)
+class Issue:
+    """What a document needs beside its facts. ``replaces`` is the version it takes the place of."""
+
+    kind: Document.Kind
+    number: str
+    version: int
+    dated: date
+    why: str = ""
+    replaces: Document | None = None
+
+
+def check_url(number: str, version: int) -> str:
+    """What the QR of a paper leads to; the page there says current, replaced or withdrawn and nothing private."""
+    return f"{settings.SITE_URL}/check/{number}/{version}/"
+
+
+def issue_document(
+    issue: Issue,
+    facts: object,
+    paper: Callable[[], Paper],
+    establishment: Establishment,
+    *,
+    at: datetime,
+    by: Person,
+) -> Document:
+    """Draw a paper once and keep its facts, bytes and hashes; call it inside the service's transaction."""
+    text, pdf = canonical(facts), draw(paper())
+    seals = {
+        "paper": issue.number,
+        "version": issue.version,
+        "facts_sha256": sha256(text),
+        "pdf_sha256": sha256(pdf),
+    }
+    return Document.objects.create(
+        establishment=establishment,
+        kind=issue.kind,
+        number=issue.number,
+        version=issue.version,
+        dated=issue.dated,
+        facts=text,
+        pdf=pdf,
+        facts_sha256=seals["facts_sha256"],
+        pdf_sha256=seals["pdf_sha256"],
+        why=issue.why,
+        replaces=issue.replaces,
+        link=add_link(establishment, canonical(seals), at=at, by=by),
+        at=at,
+        by=by,
+    )
+
+
+@transaction.atomic
+def withdraw_document(document: Document, *, why: str, at: datetime, by: Person) -> Withdrawal:
+    """Say that nobody should rely on a paper any more. It stays readable; its check page says withdrawn."""
+    found = []
+    if len(why.strip()) < 3:
+        found.append(blocked("why-empty", "Say why it is withdrawn.", "why"))
+    if Withdrawal.objects.filter(document=document).exists():
+        found.append(blocked("withdrawn-already", f"{document} is already withdrawn.", "why"))
+    refuse_if_blocked(found)
+    return Withdrawal.objects.create(document=document, why=why.strip(), at=at, by=by)
+
+
+def refuse_if_not_newest(document: Document, why: str) -> None:
+    """A new version answers the newest one only, and says why."""
+    found = []
+    if len(why.strip()) < 3:
+        found.append(blocked("why-empty", "Say what changed and why.", "why"))
+    if Document.objects.filter(replaces=document).exists():
+        found.append(
+            blocked("replaced-already", f"{document} was replaced already. Open the newest version.", "why")
+        )
+    if Withdrawal.objects.filter(document=document).exists():
+        found.append(blocked("withdrawn-already", f"{document} is withdrawn.", "why"))
+    refuse_if_blocked(found)

@@ -1,0 +1,74 @@
+"""The heel of an emptied can: recovered into a cylinder by weight, after which the can's use is over."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.db import transaction
+
+from inventory.core.ledger import Leg, Purpose
+from inventory.models import Container, Fate, Movement
+from inventory.posting import post
+from inventory.services import TicketIn, end_use, weigh
+from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.mass import ZERO, Mass, Unit, grams
+from shop.models import Person
+from shop.queries import rules_on, work_day
+
+
+@dataclass(frozen=True, slots=True)
+class HeelIn:
+    """The can's weight after its heel was recovered; what was in it goes into the cylinder."""
+
+    cylinder: Container
+    empty: TicketIn
+
+
+@transaction.atomic
+def recover_heel(can: Container, heel: HeelIn, *, on: date, at: datetime, by: Person) -> Fate:
+    """Move a can's heel into a recovery cylinder of the same refrigerant and end the can's use.
+
+    What the book still has in the can beyond the weighed heel is fill difference. Refused for a can with more than
+    the shop's heel limit in it, a sealed can, another refrigerant, or a can that hangs on a car.
+    """
+    held = Movement.objects.balances([can.code])[can.code]
+    last = can.tickets.order_by("-number").first()
+    refuse_if_blocked(_heel_problems(can, heel, held, on, by))
+    weighed = max(last.gross - heel.empty.reading.mass, ZERO) if last is not None else ZERO
+    legs = []
+    if weighed > held:
+        legs.append(Leg("fill difference", can.code, weighed - held, Purpose.FILL))
+    if weighed > ZERO:
+        legs.append(Leg(can.code, heel.cylinder.code, weighed, Purpose.HEEL))
+    if held > weighed:
+        legs.append(Leg(can.code, "fill difference", held - weighed, Purpose.FILL))
+    post(can.establishment, legs, on=on, text=f"Heel of {can.code} into {heel.cylinder.code}", at=at, by=by)
+    weigh(can, heel.empty, at=at, by=by)
+    return end_use(can, Fate.What.EMPTIED, why=f"heel into {heel.cylinder.code}", at=at, by=by)
+
+
+def _heel_problems(can: Container, heel: HeelIn, held: Mass, on: date, by: Person) -> list[Finding]:
+    found = list(work_day(by, on).findings)
+    limit = grams(rules_on(can.establishment, on).heel_limit_g)
+    last = can.tickets.order_by("-number").first()
+    if last is None:
+        found.append(blocked("can-sealed", f"{can.code} was never opened.", "empty"))
+    if hasattr(can, "on_the_car"):
+        found.append(
+            blocked("can-on-the-car", f"{can.code} is on {can.on_the_car.job}. Finish there first.", "")
+        )
+    if hasattr(can, "fate"):
+        found.append(blocked("use-ended", f"The use of {can.code} has already ended.", ""))
+    if held > limit:
+        sentence = (
+            f"{can.code} still holds {held.rounded(Unit.G, 0)} g by the book, more than a heel"
+            f" ({limit.rounded(Unit.G, 0)} g). Use it on a car, or weigh it again."
+        )
+        found.append(blocked("more-than-a-heel", sentence, "empty"))
+    if heel.cylinder.kind != "cylinder" or heel.cylinder.refrigerant_id != can.refrigerant_id:
+        sentence = f"{heel.cylinder.code} does not take {can.refrigerant_id}."
+        found.append(blocked("cylinder-refrigerant", sentence, "cylinder"))
+    if last is not None and heel.empty.reading.mass > last.gross + last.division * 2:
+        found.append(blocked("heel-gained", f"{can.code} got heavier. Weigh it again.", "empty"))
+    return found

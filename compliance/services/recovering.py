@@ -1,0 +1,112 @@
+"""Recovery: what came out of the car, weighed in the cylinder before and after."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db import transaction
+from django.db.models import Max
+
+from compliance.core.stages import StageKind
+from compliance.models import Job, Recovery
+from compliance.services.stages import write_stage
+from inventory.models import Container, Movement
+from inventory.services import TicketIn, weigh
+from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.mass import Mass, Reading, Unit, grams
+from shop.models import Equipment, Person
+from shop.queries import rules_on
+
+
+@dataclass(frozen=True, slots=True)
+class RecoveryIn:
+    """``turn`` is None for one more recovery, or the number of the one that is written down again."""
+
+    machine: Equipment
+    cylinder: Container
+    scale: Equipment
+    before: Reading
+    after: Reading
+    started_at: datetime
+    note: str = ""
+    turn: int | None = None
+
+
+@transaction.atomic
+def record_recovery(job: Job, recovery: RecoveryIn, *, at: datetime, by: Person) -> Recovery:
+    """Weigh the cylinder before and after. 0 g out is a recovery too; a lighter cylinder is not."""
+    refrigerant = _refrigerant(job)
+    refuse_if_blocked(_recovery_problems(job, recovery, refrigerant, at))
+    turns = job.stages.filter(kind=StageKind.RECOVERY).aggregate(newest=Max("turn"))["newest"] or 0
+    stage = write_stage(job, StageKind.RECOVERY, turn=recovery.turn or turns + 1, at=at, by=by)
+    before = weigh(
+        recovery.cylinder, TicketIn(recovery.scale, recovery.before), at=recovery.started_at, by=by
+    )
+    after = weigh(recovery.cylinder, TicketIn(recovery.scale, recovery.after), at=at, by=by)
+    return Recovery.objects.create(
+        stage=stage,
+        machine=recovery.machine,
+        cylinder=recovery.cylinder,
+        before=before,
+        after=after,
+        started_at=recovery.started_at,
+        note=recovery.note.strip(),
+    )
+
+
+def _refrigerant(job: Job) -> str:
+    newest = job.stages.filter(kind=StageKind.CHECK_IN).order_by("-version").select_related("checkin").first()
+    assert newest is not None  # noqa: S101 - a job is made by its check-in
+    return newest.checkin.refrigerant_id
+
+
+def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: datetime) -> list[Finding]:
+    found = []
+    cylinder, out = recovery.cylinder, recovery.after.mass - recovery.before.mass
+    if cylinder.kind != "cylinder" or cylinder.refrigerant_id != refrigerant:
+        sentence = f"{cylinder.code} holds {cylinder.refrigerant_id}; this car has {refrigerant}. Pick another cylinder."
+        found.append(blocked("cylinder-refrigerant", sentence, "cylinder"))
+    if not recovery.machine.takes(refrigerant):
+        sentence = (
+            f"The plate of {recovery.machine.code} does not name {refrigerant}. Use a machine made for it."
+        )
+        found.append(blocked("machine-refrigerant", sentence, "machine", "40 CFR 82.32(e)(1)"))
+    if out < Mass(0):
+        sentence = (
+            "The cylinder got lighter. Is it the right cylinder, and are both numbers in the same unit?"
+        )
+        found.append(blocked("cylinder-lighter", sentence, "after"))
+    if out > grams(5000):
+        sentence = f"{out.rounded(Unit.G, 0)} g out of one car is more than any holds. Check both numbers and the unit."
+        found.append(blocked("recovered-absurd", sentence, "after"))
+    if recovery.started_at > at:
+        found.append(
+            blocked("started-later", "The start lies after now. Check the clock times.", "started_at")
+        )
+    if cylinder.kind == "cylinder":
+        found += _fill_problems(job, recovery)
+    return found
+
+
+def _fill_problems(job: Job, recovery: RecoveryIn) -> list[Finding]:
+    stamps, code = recovery.cylinder.cylinder, recovery.cylinder.code
+    fill = rules_on(job.establishment, job.on).cylinder_fill_percent / 100
+    limit = Mass(int(stamps.water.ug * fill))
+    found = []
+    if recovery.before.mass < stamps.tare:
+        sentence = f"{code} weighs less than its stamped tare ({stamps.tare_text} {stamps.tare_unit}). Check the number."
+        found.append(blocked("below-tare", sentence, "before"))
+    net = recovery.after.mass - stamps.tare
+    if net > limit:
+        sentence = (
+            f"{code} would hold {net.rounded(Unit.G, 0)} g; its limit is {limit.rounded(Unit.G, 0)} g"
+            f" ({rules_on(job.establishment, job.on).cylinder_fill_percent} % of water capacity). Stop and change cylinder."
+        )
+        found.append(blocked("cylinder-full", sentence, "after"))
+    held = Movement.objects.balances([code])[code]
+    expected = stamps.tare + held
+    if abs(recovery.before.mass - expected) > grams(500) and not recovery.cylinder.recoveries.exists():
+        sentence = f"{code} should weigh about {expected.rounded(Unit.KG, 2)} kg by the book. Which unit does the scale show?"
+        found.append(blocked("cylinder-unexpected", sentence, "before"))
+    return found

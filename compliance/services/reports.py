@@ -1,0 +1,89 @@
+"""The usage report: a draft is only looked at, a signed one is frozen and closes its months."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.db import transaction
+
+from compliance.core.usage_report import usage_report
+from compliance.core.usage_report_facts import UsageReportFacts
+from compliance.models import Document, UsageReport
+from compliance.queries.periods import stops_signing, unfinished, usage_facts
+from compliance.services.documents import Issue, check_url, issue_document, refuse_if_not_newest
+from inventory.services import close_months
+from shop.core.findings import blocked, refuse_if_blocked
+from shop.core.period import Period, period_problems
+from shop.models import Establishment, Person
+from shop.services import next_number
+
+
+@dataclass(frozen=True, slots=True)
+class _Version:
+    number: str
+    version: int
+    replaces: Document | None = None
+    why: str = ""
+
+
+def draft_usage_report(
+    establishment: Establishment, period: Period, *, today: date, at: datetime, by: Person
+) -> UsageReportFacts:
+    """The report as it would stand now, unsigned and unnumbered. Writes nothing."""
+    refuse_if_blocked(period_problems(period.first, period.last, today=today))
+    return usage_facts(establishment, period, number="", version=0, check_url="", signed="", at=at, by=by)
+
+
+@transaction.atomic
+def issue_usage_report(
+    establishment: Establishment, period: Period, *, today: date, at: datetime, by: Person
+) -> Document:
+    """Sign the report of a period: freeze it, number it, close its months. Refused while one of its jobs is open."""
+    found = period_problems(period.first, period.last, today=today)
+    if stops_signing(establishment, period):
+        sentence = " ".join(unfinished(establishment, period)) + " Close the job first, then sign."
+        found.append(blocked("job-open", sentence, ""))
+    signed_before = UsageReport.objects.filter(
+        document__establishment=establishment, first=period.first, last=period.last, document__withdrawal=None
+    ).first()
+    if signed_before is not None:
+        sentence = (
+            f"{signed_before.document.number} covers these days. Open it and reissue it with what changed."
+        )
+        found.append(blocked("report-exists", sentence, "first"))
+    refuse_if_blocked(found)
+    number = f"UR-{period.last:%y}-{next_number(f'UR-{period.last:%y}', establishment, by=by):02d}"
+    return _signed(establishment, period, _Version(number, 1), at=at, by=by)
+
+
+@transaction.atomic
+def reissue_usage_report(document: Document, *, why: str, at: datetime, by: Person) -> Document:
+    """The same days again as the book stands now, naming the version it replaces and what changed."""
+    refuse_if_not_newest(document, why)
+    report = document.usage_report
+    version = _Version(document.number, document.version + 1, document, why.strip())
+    return _signed(document.establishment, Period(report.first, report.last), version, at=at, by=by)
+
+
+def _signed(
+    establishment: Establishment, period: Period, version: _Version, *, at: datetime, by: Person
+) -> Document:
+    old = version.replaces
+    facts = usage_facts(
+        establishment,
+        period,
+        number=version.number,
+        version=version.version,
+        check_url=check_url(version.number, version.version),
+        signed=f"{by.name}, {by.get_role_display().lower()}, signed on as {by.username}",
+        replaces=f"Replaces version {old.version} of {old.at:%b} {old.at.day}. {version.why}" if old else "",
+        at=at,
+        by=by,
+    )
+    issue = Issue(Document.Kind.USAGE_REPORT, version.number, version.version, period.last, version.why, old)
+    document = issue_document(issue, facts, lambda: usage_report(facts), establishment, at=at, by=by)
+    UsageReport.objects.create(document=document, first=period.first, last=period.last)
+    if (period.last + timedelta(days=1)).day == 1:
+        close_months(establishment, last_day=period.last, at=at, by=by)
+    return document

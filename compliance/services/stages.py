@@ -1,0 +1,236 @@
+"""The stages of an open job: done, not needed because, or stopped."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+from django.db.models import Max
+
+from compliance.core.stages import NEED_A_CARD, HoldResult, LeakResult, Outcome, StageKind
+from compliance.models import (
+    Closing,
+    Draft,
+    Evacuation,
+    FinalReadings,
+    Job,
+    LeakCheck,
+    LeakTest,
+    Stage,
+)
+from compliance.queries.facts import local
+from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.models import Person
+from shop.queries import work_day
+
+
+@dataclass(frozen=True, slots=True)
+class LeakCheckIn:
+    methods: tuple[str, ...]
+    places: tuple[str, ...]
+    result: str
+    instrument: str = ""
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class EvacuationIn:
+    """Gauge readings are text with their unit, as read: "29.2 inHg", "600 micron"."""
+
+    pump: str
+    started_at: datetime
+    stopped_at: datetime
+    deepest: str
+    result: str
+    gauge: str = ""
+    hold_minutes: int = 0
+    hold_from: str = ""
+    hold_to: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LeakTestIn:
+    minutes: int
+    result: str
+    pressure_start: str = ""
+    pressure_end: str = ""
+    temperature: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FinalReadingsIn:
+    caps_on: bool
+    low_side: str = ""
+    high_side: str = ""
+    vent: str = ""
+    outdoor: str = ""
+    humidity: str = ""
+    engine: str = ""
+    blower: str = ""
+    mode: str = ""
+    note: str = ""
+
+
+def write_stage(
+    job: Job,
+    kind: StageKind,
+    outcome: Outcome = Outcome.DONE,
+    *,
+    reason: str = "",
+    turn: int = 1,
+    at: datetime,
+    by: Person,
+) -> Stage:
+    """One more version of a stage. Refused on a closed job, or when who signs has no 609 card in force for it."""
+    found: list[Finding] = []
+    if Closing.objects.filter(job=job).exists():
+        found.append(blocked("job-closed", f"{job.number} is closed. A change needs a correction slip.", ""))
+    if kind in NEED_A_CARD and outcome is Outcome.DONE:
+        found += work_day(by, local(job.establishment, at).date()).findings
+    refuse_if_blocked(found)
+    earlier = (
+        Stage.objects.filter(job=job, kind=kind, turn=turn).aggregate(newest=Max("version"))["newest"] or 0
+    )
+    Draft.objects.filter(job=job, kind=kind).delete()
+    return Stage.objects.create(
+        job=job, kind=kind, turn=turn, version=earlier + 1, outcome=outcome, reason=reason, at=at, by=by
+    )
+
+
+@transaction.atomic
+def skip_stage(
+    job: Job, kind: StageKind, outcome: Outcome, *, reason: str, at: datetime, by: Person
+) -> Stage:
+    """Say that a stage is not needed, or was stopped, and why."""
+    found = []
+    if kind is StageKind.CHECK_IN or outcome is Outcome.DONE:
+        found.append(blocked("stage-not-skipped", f"{kind.label} cannot be left out.", "reason"))
+    if len(reason.strip()) < 3:
+        found.append(blocked("reason-empty", "Say why in a few words.", "reason"))
+    refuse_if_blocked(found)
+    return write_stage(job, kind, outcome, reason=reason.strip(), at=at, by=by)
+
+
+@transaction.atomic
+def save_draft(job: Job, kind: StageKind, typed: dict[str, Any], *, at: datetime, by: Person) -> Draft:
+    """Keep what was typed so far; nothing of it is a record yet."""
+    draft, _ = Draft.objects.update_or_create(
+        job=job, kind=kind, defaults={"typed": typed, "saved_at": at, "by": by}
+    )
+    return draft
+
+
+@transaction.atomic
+def record_leak_check(job: Job, check: LeakCheckIn, *, at: datetime, by: Person) -> LeakCheck:
+    """What was looked at, with what, and what was seen. Each check is one more pass."""
+    found = []
+    if check.result != LeakResult.NOT_TESTED and not check.methods:
+        found.append(blocked("method-empty", "Tick how it was looked for.", "methods"))
+    if check.result != LeakResult.NOT_TESTED and not check.places:
+        found.append(blocked("places-empty", "Tick where it was looked for.", "places"))
+    if "electronic detector" in check.methods and not check.instrument.strip():
+        found.append(blocked("instrument-empty", "Say which detector was used.", "instrument"))
+    if check.result != LeakResult.NONE_SEEN and not check.detail.strip():
+        found.append(
+            blocked("detail-empty", "Say where the leak is and how big, or why it was not tested.", "detail")
+        )
+    refuse_if_blocked(found)
+    turn = (job.stages.filter(kind=StageKind.LEAK_CHECK).aggregate(newest=Max("turn"))["newest"] or 0) + 1
+    stage = write_stage(job, StageKind.LEAK_CHECK, turn=turn, at=at, by=by)
+    return LeakCheck.objects.create(
+        stage=stage,
+        methods=", ".join(check.methods),
+        instrument=check.instrument.strip(),
+        places=", ".join(check.places),
+        result=check.result,
+        detail=check.detail.strip(),
+    )
+
+
+@transaction.atomic
+def record_repair(job: Job, *, what: str, at: datetime, by: Person) -> Stage:
+    """What was repaired, in words."""
+    if len(what.strip()) < 3:
+        refuse_if_blocked([blocked("repair-empty", "Say what was repaired.", "what")])
+    return write_stage(job, StageKind.REPAIR, reason=what.strip(), at=at, by=by)
+
+
+@transaction.atomic
+def record_evacuation(job: Job, evacuation: EvacuationIn, *, at: datetime, by: Person) -> Evacuation:
+    """Start, stop, deepest reading, hold. Minutes come from the clock times."""
+    refuse_if_blocked(_evacuation_problems(evacuation, at))
+    stage = write_stage(job, StageKind.EVACUATION, at=at, by=by)
+    return Evacuation.objects.create(
+        stage=stage,
+        pump=evacuation.pump,
+        gauge=evacuation.gauge,
+        started_at=evacuation.started_at,
+        stopped_at=evacuation.stopped_at,
+        deepest=evacuation.deepest,
+        hold_minutes=evacuation.hold_minutes,
+        hold_from=evacuation.hold_from,
+        hold_to=evacuation.hold_to,
+        result=evacuation.result,
+    )
+
+
+def _evacuation_problems(evacuation: EvacuationIn, at: datetime) -> list[Finding]:
+    found = []
+    if evacuation.stopped_at < evacuation.started_at:
+        sentence = "The pump stopped before it started. Check both clock times and their days."
+        found.append(blocked("stopped-before-start", sentence, "stopped_at"))
+    if evacuation.stopped_at > at:
+        found.append(
+            blocked("stopped-later", "The stop lies after now. Check the clock times.", "stopped_at")
+        )
+    if (evacuation.stopped_at - evacuation.started_at).days >= 4:
+        found.append(blocked("evacuation-absurd", "More than four days? Check both days.", "started_at"))
+    if not evacuation.deepest.strip():
+        found.append(blocked("deepest-empty", "Type the deepest reading the gauge showed.", "deepest"))
+    held = evacuation.result in (HoldResult.HELD, HoldResult.ROSE)
+    if held and (evacuation.hold_minutes < 1 or not evacuation.hold_from or not evacuation.hold_to):
+        sentence = "A hold needs its minutes and the reading at both ends. Or choose: no hold taken."
+        found.append(blocked("hold-incomplete", sentence, "hold_minutes"))
+    return found
+
+
+@transaction.atomic
+def record_leak_test(job: Job, test: LeakTestIn, *, at: datetime, by: Person) -> LeakTest:
+    """The hold under the leak-test charge. Its grams come from the can's tickets."""
+    found = []
+    if not job.can_tickets.filter(moment="leak test").exists():
+        sentence = "Weigh the can after the leak-test charge first; its grams come from the scale."
+        found.append(blocked("leak-test-unweighed", sentence, "minutes"))
+    if not 0 <= test.minutes <= 2880:
+        found.append(blocked("minutes-absurd", "Type the minutes of the hold, up to two days.", "minutes"))
+    refuse_if_blocked(found)
+    stage = write_stage(job, StageKind.LEAK_TEST, at=at, by=by)
+    return LeakTest.objects.create(
+        stage=stage,
+        minutes=test.minutes,
+        pressure_start=test.pressure_start,
+        pressure_end=test.pressure_end,
+        temperature=test.temperature,
+        result=test.result,
+    )
+
+
+@transaction.atomic
+def record_final_readings(job: Job, readings: FinalReadingsIn, *, at: datetime, by: Person) -> FinalReadings:
+    """Log the final readings as read. No verdict is drawn from them: the weighed mass is the evidence of charge."""
+    stage = write_stage(job, StageKind.FINAL_READINGS, at=at, by=by)
+    return FinalReadings.objects.create(
+        stage=stage,
+        low_side=readings.low_side,
+        high_side=readings.high_side,
+        vent=readings.vent,
+        outdoor=readings.outdoor,
+        humidity=readings.humidity,
+        engine=readings.engine,
+        blower=readings.blower,
+        mode=readings.mode,
+        caps_on=readings.caps_on,
+        note=readings.note,
+    )

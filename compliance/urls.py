@@ -1,0 +1,49 @@
+"""Addresses of the bay, the papers, Today and Find."""
+
+from django.urls import include, path
+
+from compliance.views import find, heels, jobs, papers, reports, stages, today
+
+jobs_urls = (
+    [
+        path("", jobs.bay, name="list"),
+        path("new/", jobs.new, name="new"),
+        path("<str:number>/", jobs.page, name="page"),
+        path("<str:number>/check-in/", jobs.check_in, name="check-in"),
+        path("<str:number>/charge/", stages.charge, name="charge"),
+        path("<str:number>/charge/keep/", stages.finish_charge, name="finish-charge"),
+        path("<str:number>/charge/ticket/<int:ticket>/", stages.retype, name="retype"),
+        path("<str:number>/close/", jobs.close, name="close"),
+        path("<str:number>/not-charged/", jobs.not_charged, name="not-charged"),
+        path("<str:number>/<str:kind>/", stages.stage, name="stage"),
+        path("<str:number>/<str:kind>/leave-out/", stages.leave_out, name="leave-out"),
+    ],
+    "jobs",
+)
+papers_urls = (
+    [
+        path("", papers.certificates, name="list"),
+        path("<str:number>/<int:version>/", papers.page, name="page"),
+        path("<str:number>/<int:version>/pdf/", papers.pdf, name="pdf"),
+        path("<str:number>/<int:version>/reissue/", papers.reissue, name="reissue"),
+        path("<str:number>/<int:version>/withdraw/", papers.withdraw, name="withdraw"),
+    ],
+    "papers",
+)
+reports_urls = (
+    [
+        path("", reports.reports, name="list"),
+        path("draft/", reports.draft, name="draft"),
+        path("sign/", reports.sign, name="sign"),
+    ],
+    "reports",
+)
+urlpatterns = [
+    path("", today.today, name="today"),
+    path("find/", find.find, name="find"),
+    path("bay/", include(jobs_urls)),
+    path("papers/", include(papers_urls)),
+    path("reports/", include(reports_urls)),
+    path("containers/<str:code>/heel/", heels.heel, name="heel"),
+    path("check/<str:number>/<int:version>/", papers.check, name="check"),
+]

@@ -1,0 +1,100 @@
+"""Papers: the list, the page that says the same as the PDF, new versions, and the public check page."""
+
+from __future__ import annotations
+
+from django.core.paginator import Paginator
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+
+from compliance.forms import ReissueCertificateForm, WhyForm
+from compliance.models import Document
+from compliance.queries import documents, paper_state
+from compliance.queries.papers import as_paper
+from compliance.services import reissue_certificate, reissue_usage_report, withdraw_document
+from shop.core.findings import Refused
+from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.permissions import EVERYONE, OWNER, open_to, public
+
+
+@open_to(*EVERYONE)
+def certificates(request: SignedInRequest) -> HttpResponse:
+    rows = documents(request.user.establishment, Document.Kind.CERTIFICATE)
+    pages = Paginator(rows, 50).get_page(request.GET.get("page"))
+    return render(request, "compliance/papers/list.html", {"pages": pages})
+
+
+@open_to(*EVERYONE)
+def page(request: SignedInRequest, number: str, version: int) -> HttpResponse:
+    document = _document(request, number, version)
+    context = {"document": document, "paper": as_paper(document), "state": paper_state(document)}
+    return render(request, "compliance/papers/page.html", context)
+
+
+@open_to(*EVERYONE)
+def pdf(request: SignedInRequest, number: str, version: int) -> HttpResponse:
+    document = _document(request, number, version)
+    name = f"{number}-v{version}.pdf"
+    return HttpResponse(
+        bytes(document.pdf),
+        content_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="{name}"', "X-Content-Type-Options": "nosniff"},
+    )
+
+
+@open_to(OWNER)
+def reissue(request: SignedInRequest, number: str, version: int) -> HttpResponse:
+    document = _document(request, number, version)
+    is_certificate = document.kind == Document.Kind.CERTIFICATE
+    form = ReissueCertificateForm(request.POST or None) if is_certificate else WhyForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+
+        def write() -> str:
+            if isinstance(form, ReissueCertificateForm):
+                new = reissue_certificate(
+                    document, customer=form.name(), why=form.reason(), at=now(), by=request.user
+                )
+            else:
+                new = reissue_usage_report(document, why=form.reason(), at=now(), by=request.user)
+            return reverse("papers:page", args=[new.number, new.version])
+
+        try:
+            return write_once(request, write)
+        except Refused as refused:
+            show_refusal(form, refused)
+    return render(request, "compliance/papers/reissue.html", {"form": form, "document": document})
+
+
+@open_to(OWNER)
+def withdraw(request: SignedInRequest, number: str, version: int) -> HttpResponse:
+    document = _document(request, number, version)
+    form = WhyForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+
+        def write() -> str:
+            withdraw_document(document, why=form.reason(), at=now(), by=request.user)
+            return reverse("papers:page", args=[number, version])
+
+        try:
+            return write_once(request, write)
+        except Refused as refused:
+            show_refusal(form, refused)
+    return render(request, "compliance/papers/withdraw.html", {"form": form, "document": document})
+
+
+@public
+def check(request: SignedInRequest, number: str, version: int) -> HttpResponse:
+    rows = Document.objects.defer("pdf", "facts").select_related("replaced_by", "withdrawal", "establishment")
+    document = rows.filter(number=number, version=version).first()
+    state = paper_state(document) if document is not None else "unknown"
+    context = {"number": number, "version": version, "document": document, "state": state}
+    return render(
+        request, "compliance/papers/check.html", context, status=200 if document is not None else 404
+    )
+
+
+def _document(request: SignedInRequest, number: str, version: int) -> Document:
+    rows = Document.objects.filter(establishment=request.user.establishment).select_related(
+        "replaced_by", "replaces", "withdrawal", "by", "usage_report", "certificate__closing__job"
+    )
+    return get_object_or_404(rows, number=number, version=version)

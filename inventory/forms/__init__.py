@@ -1,0 +1,18 @@
+"""Forms convert what was typed and say so when they cannot; services decide."""
+
+from inventory.forms.counting import CountForm, OpeningForm
+from inventory.forms.receiving import InvoiceForm, ReceiveForm, UndoForm
+from inventory.forms.stocking import CylinderForm, SupplierForm, TypeForm
+from inventory.forms.weighing import WeighForm
+
+__all__ = [
+    "CountForm",
+    "CylinderForm",
+    "InvoiceForm",
+    "OpeningForm",
+    "ReceiveForm",
+    "SupplierForm",
+    "TypeForm",
+    "UndoForm",
+    "WeighForm",
+]

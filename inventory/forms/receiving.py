@@ -1,0 +1,245 @@
+"""Deliveries and their invoices: one row of boxes for each kind of can on the slip."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
+
+from inventory.models import Delivery
+from inventory.queries import container_types, suppliers
+from inventory.services import DeliveryIn, InvoiceIn, LineIn
+from inventory.services.receiving import MOST_CANS
+from shop.core.findings import Refused
+from shop.core.mass import Mass, total
+from shop.forms import DayField, DollarField, WholeField, line
+from shop.models import Establishment
+from shop.queries import people
+
+LOT = re.compile(r"^(?P<lot>.+?)(?:\s+[x\N{MULTIPLICATION SIGN}*]\s*(?P<cans>\d{1,4}))?$", re.IGNORECASE)
+LATER, NOW = "later", "now"
+MOST_ROWS = 12
+ROW = ("type", "cases", "cans", "sound", "damaged", "lots")
+
+
+@dataclass(frozen=True, slots=True)
+class CountedUp:
+    """A line of the slip, worked out, to be looked at before it is saved."""
+
+    line: LineIn
+    cases: int
+    cans: int
+
+    @property
+    def to_come(self) -> int:
+        return self.line.on_slip - self.line.sound - self.line.damaged
+
+    @property
+    def mass(self) -> Mass:
+        return self.line.type.net * self.line.sound
+
+    @property
+    def sum(self) -> str:
+        """Such as "3 cases = 36 cans", so that cases typed for cans are seen."""
+        said = [f"{self.cases} case{'s' * (self.cases != 1)}"] if self.cases else []
+        said += [f"{self.cans} can{'s' * (self.cans != 1)}"] if self.cans or not said else []
+        whole = f" = {self.line.on_slip} can{'s' * (self.line.on_slip != 1)}" if self.cases else ""
+        return " and ".join(said) + whole
+
+
+class TypeChoice(forms.ModelChoiceField):
+    """A kind of can, told with what it holds."""
+
+    def __init__(self, **rest: Any) -> None:
+        super().__init__(container_types(), empty_label="Choose", required=False, **rest)
+
+    def label_from_instance(self, obj: Any) -> str:
+        return f"{obj.refrigerant_id} {obj.name}, {obj.net_text} {obj.net_unit}, case of {obj.cans_per_case}"
+
+
+class Rows(forms.Form):
+    """A form with numbered rows of fields: type_0, cans_0, type_1 … . A hidden ``rows`` says how many."""
+
+    rows = forms.IntegerField(widget=forms.HiddenInput, required=False)
+    row_names: tuple[str, ...] = ()
+
+    def __init__(self, data: Any = None, *, more: bool = False, **rest: Any) -> None:
+        typed = str(data.get("rows", "1")) if data is not None else "1"
+        self.count = min(max(int(typed) if typed.isdecimal() else 1, 1) + more, MOST_ROWS)
+        if data is not None:
+            data = data.copy()
+            data["rows"] = self.count
+        super().__init__(data, **rest)
+        self.initial["rows"] = self.count
+        for number in range(self.count):
+            for name, field in self.row_fields(number).items():
+                self.fields[f"{name}_{number}"] = field
+
+    def row_fields(self, number: int) -> dict[str, forms.Field]:
+        raise NotImplementedError
+
+    def lines_of_fields(self) -> Iterator[list[forms.BoundField]]:
+        """The bound fields, row by row, for the template."""
+        for number in range(self.count):
+            yield [self[f"{name}_{number}"] for name in self.row_names]
+
+    def typed(self, number: int, name: str) -> Any:
+        return self.cleaned_data.get(f"{name}_{number}")
+
+    def is_blank(self, number: int) -> bool:
+        """Whether nothing was typed in a row; the kind alone does not count in later rows."""
+        return all(self.typed(number, name) in (None, "") for name in self.row_names) and not any(
+            f"{name}_{number}" in self.errors for name in self.row_names
+        )
+
+
+class ReceiveForm(Rows):
+    """A delivery as its slip tells it. ``counted`` repeats what "Count it up" showed, so that nothing is saved unseen."""
+
+    supplier = forms.ModelChoiceField(None, empty_label="Choose", label="From")
+    slip = line(40, label="Packing slip number", widget=forms.TextInput({"autocomplete": "off"}))
+    on = DayField(label="Arrived on")
+    asked = forms.ChoiceField(
+        label="Did the supplier ask for a 609 card?", choices=Delivery.Asked.choices, widget=forms.RadioSelect
+    )
+    asked_of = forms.ChoiceField(label="Card of", required=False)
+    invoice = forms.ChoiceField(
+        label="Invoice", choices=[(LATER, "Later"), (NOW, "Now")], widget=forms.RadioSelect, initial=LATER
+    )
+    number = line(40, label="Invoice number", required=False)
+    dated = DayField(label="Invoice date", required=False)
+    total = DollarField(label="Invoice total, with tax and deposit", required=False)
+    counted = forms.CharField(widget=forms.HiddenInput, required=False, max_length=200)
+    row_names = ROW
+
+    def __init__(self, data: Any = None, *, establishment: Establishment, **rest: Any) -> None:
+        super().__init__(data, **rest)
+        self.fields["supplier"].queryset = suppliers(establishment)  # type: ignore[attr-defined]
+        names = [person.name for person in people(establishment) if person.cards.all()]
+        self.fields["asked_of"].choices = [("", "–"), *zip(names, names, strict=True)]  # type: ignore[attr-defined]
+
+    def row_fields(self, number: int) -> dict[str, forms.Field]:
+        return {
+            "type": TypeChoice(label="What"),
+            "cases": WholeField(label="Cases", required=False, most=500),
+            "cans": WholeField(label="Single cans", required=False, most=MOST_CANS),
+            "sound": WholeField(label="Sound", required=False, most=MOST_CANS, help_text="Empty: all but the damaged"),
+            "damaged": WholeField(label="Damaged", required=False, most=MOST_CANS),
+            "lots": line(200, label="Lot", required=False, help_text="L24B-07, or L24B-07 x 20, L25A x 16"),
+        }
+
+    def clean(self) -> dict[str, Any]:
+        self.lines = [done for number in range(self.count) if (done := self._line(number)) is not None]
+        self.used = [number for number in range(self.count) if not self.is_blank(number)]
+        if self.cleaned_data.get("invoice") == NOW:
+            for name in ("number", "dated", "total"):
+                if self.cleaned_data.get(name) in (None, "") and name not in self.errors:
+                    self.add_error(name, "Needed for the invoice; or choose Later.")
+        return self.cleaned_data
+
+    def _line(self, number: int) -> CountedUp | None:
+        """What a row says; None for a blank one and for one with something wrong in it."""
+        if self.is_blank(number) and number > 0:
+            return None
+        kind, cases, cans = (self.typed(number, name) for name in ("type", "cases", "cans"))
+        if kind is None and f"type_{number}" not in self.errors:
+            self.add_error(f"type_{number}", "Choose the kind of can.")
+        if not cases and not cans and not {f"cases_{number}", f"cans_{number}"} & self.errors.keys():
+            self.add_error(f"cases_{number}", "Type how many cases or single cans the slip says.")
+        if kind is None or any(f"{name}_{number}" in self.errors for name in ROW):
+            return None
+        on_slip = (cases or 0) * kind.cans_per_case + (cans or 0)
+        damaged = self.typed(number, "damaged") or 0
+        typed = self.typed(number, "sound")
+        sound = max(on_slip - damaged, 0) if typed is None else typed
+        try:
+            lots = lots_of(self.typed(number, "lots") or "", sound)
+        except ValidationError as unread:
+            self.add_error(f"lots_{number}", unread)
+            return None
+        return CountedUp(LineIn(kind, on_slip, sound, damaged, lots), cases or 0, cans or 0)
+
+    @property
+    def counted_now(self) -> str:
+        """What "Count it up" shows, in short; the save repeats it."""
+        return "/".join(
+            f"{done.line.type.pk}:{done.line.on_slip}:{done.line.sound}:{done.line.damaged}" for done in self.lines
+        )
+
+    @property
+    def was_shown(self) -> bool:
+        return bool(self.cleaned_data["counted"] == self.counted_now)
+
+    @property
+    def mass(self) -> Mass:
+        return total(done.mass for done in self.lines)
+
+    def delivery(self) -> DeliveryIn:
+        said = self.cleaned_data
+        return DeliveryIn(
+            supplier=said["supplier"],
+            slip=said["slip"],
+            on=said["on"],
+            lines=tuple(done.line for done in self.lines),
+            asked=said["asked"],
+            asked_of=said["asked_of"] if said["asked"] == Delivery.Asked.CARD_SHOWN else "",
+        )
+
+    def invoice_now(self) -> InvoiceIn | None:
+        """The invoice, if it came with the cans."""
+        said = self.cleaned_data
+        return InvoiceIn(said["number"], said["dated"], said["total"]) if said["invoice"] == NOW else None
+
+    def slip_known(self, deliveries: QuerySet[Delivery]) -> Delivery | None:
+        """The delivery that this slip is already in, to be opened instead."""
+        slip = " ".join(self.cleaned_data["slip"].upper().split())
+        return deliveries.filter(supplier=self.cleaned_data["supplier"], slip=slip, undone=None).first()
+
+    def in_rows(self, refused: Refused) -> Refused:
+        """The same findings, with a line's number put back to the row that it was typed in."""
+        return Refused(
+            type(one)(one.code, one.weight, one.message, self._row_field(one.field), one.basis)
+            for one in refused.findings
+        )
+
+    def _row_field(self, field: str) -> str:
+        name, _, number = field.rpartition("_")
+        return f"{name}_{self.used[int(number)]}" if name in ROW and number.isdecimal() else field
+
+
+def lots_of(text: str, sound: int) -> tuple[tuple[str, int], ...]:
+    """ "L24B-07" for all cans, or "L24B-07 x 20, L25A x 16"; one lot without a number takes the rest."""
+    parts = [LOT.match(part.strip()) for part in re.split(r"[,;]", text) if part.strip()]
+    named = [(part["lot"].strip(), int(part["cans"]) if part["cans"] else None) for part in parts if part]
+    if any(len(lot) > 40 for lot, _ in named):
+        raise ValidationError("A lot has at most 40 signs.")
+    if sum(1 for _, cans in named if cans is None) > 1:
+        raise ValidationError("Say how many cans of each lot, for example L24B-07 x 20, L25A x 16.")
+    rest = max(sound - sum(cans for _, cans in named if cans is not None), 0)
+    return tuple((lot, rest if cans is None else cans) for lot, cans in named)
+
+
+class InvoiceForm(forms.Form):
+    """An invoice that came later, or its price put right. No weight moves."""
+
+    number = line(40, label="Invoice number")
+    dated = DayField(label="Invoice date")
+    total = DollarField(label="Total, with tax and deposit")
+
+    def invoice(self) -> InvoiceIn:
+        said = self.cleaned_data
+        return InvoiceIn(said["number"], said["dated"], said["total"])
+
+
+class UndoForm(forms.Form):
+    """Why a delivery is taken back out of the book."""
+
+    why = line(150, label="Why it is undone", help_text="For example: typed twice, wrong kind of can.")
+
+    def reason(self) -> str:
+        return str(self.cleaned_data["why"])

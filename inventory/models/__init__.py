@@ -1,0 +1,45 @@
+"""Refrigerant on the shelf."""
+
+from inventory.models.book import Entry, MonthBalance, MonthClose, Movement
+from inventory.models.containers import (
+    Can,
+    Container,
+    ContainerType,
+    Cylinder,
+    Fate,
+    Refrigerant,
+    WeighTicket,
+)
+from inventory.models.counts import Count, CountLine
+from inventory.models.deliveries import (
+    DeliveredCan,
+    Delivery,
+    DeliveryLine,
+    DeliveryUndone,
+    Invoice,
+    Supplier,
+)
+from inventory.models.places import Place
+
+__all__ = [
+    "Can",
+    "Container",
+    "ContainerType",
+    "Count",
+    "CountLine",
+    "Cylinder",
+    "DeliveredCan",
+    "Delivery",
+    "DeliveryLine",
+    "DeliveryUndone",
+    "Entry",
+    "Fate",
+    "Invoice",
+    "MonthBalance",
+    "MonthClose",
+    "Movement",
+    "Place",
+    "Refrigerant",
+    "Supplier",
+    "WeighTicket",
+]

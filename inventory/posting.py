@@ -1,0 +1,105 @@
+"""The book's one pen. Only services write with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+
+from inventory.core.ledger import Leg, Purpose, mirrored
+from inventory.models import Container, Entry, MonthClose, Movement, Place
+from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.mass import Mass, Unit
+from shop.models import Establishment, Person
+
+
+def post(
+    establishment: Establishment, legs: Sequence[Leg], *, on: date, text: str, at: datetime, by: Person
+) -> Entry:
+    """Write one entry with its movements; call it inside the service's transaction.
+
+    Takes the containers' rows first and in order, so that two people drawing on one can are served one after the
+    other. Raises ``Refused`` when a container would give more than it holds or the day's month is closed; the
+    database's own triggers stand behind both checks.
+    """
+    refuse_if_blocked(_closed(establishment, on))
+    places = _locked_places(legs)
+    refuse_if_blocked(_overdrawn(legs, places))
+    entry = Entry.objects.create(establishment=establishment, on=on, text=text, at=at, by=by)
+    Movement.objects.bulk_create([_movement(entry, leg, places) for leg in legs])
+    return entry
+
+
+def reverse(entry: Entry, *, on: date, text: str, at: datetime, by: Person) -> Entry:
+    """Answer an entry with its mirror image. Refused when a container has already given away what it got."""
+    rows = entry.movements.order_by("pk")
+    legs = mirrored([Leg(row.source_id, row.target_id, row.mass, _purpose(row)) for row in rows])
+    refuse_if_blocked(_closed(entry.establishment, on))
+    places = _locked_places(legs)
+    refuse_if_blocked(_overdrawn(legs, places))
+    answer = Entry.objects.create(
+        establishment=entry.establishment, on=on, text=text, at=at, by=by, reverses=entry
+    )
+    Movement.objects.bulk_create([_movement(answer, leg, places) for leg in legs])
+    return answer
+
+
+def open_day(establishment: Establishment, day: date, *, today: date) -> date:
+    """The day itself while its month is open; today once a signed report has closed it."""
+    return today if _closed(establishment, day) else day
+
+
+def _purpose(row: Movement) -> Purpose:
+    return Purpose(row.purpose)
+
+
+def _closed(establishment: Establishment, on: date) -> list[Finding]:
+    last = MonthClose.objects.filter(establishment=establishment, last_day__gte=on).order_by("-last_day").first()
+    if last is None:
+        return []
+    sentence = f"The book is closed up to {last.last_day:%b %d, %Y} by a signed report. Use a later day."
+    return [blocked("month-closed", sentence, "on")]
+
+
+def _locked_places(legs: Iterable[Leg]) -> dict[str, Place]:
+    codes = sorted({code for leg in legs for code in (leg.source, leg.target)})
+    rows = Place.objects.filter(code__in=codes).order_by("code")
+    inside = rows.filter(kind__in=["can", "cylinder"]).select_for_update(no_key=True)
+    held = {place.code: place for place in inside}
+    contained = Container.objects.in_bulk(list(held))
+    for code, place in held.items():
+        place._state.fields_cache["container"] = contained[code]
+    outside = {code: Place(code, code) for code in codes if code not in held}
+    return held | outside
+
+
+def _overdrawn(legs: Sequence[Leg], places: dict[str, Place]) -> list[Finding]:
+    giving = sorted({leg.source for leg in legs if places[leg.source].kind in ("can", "cylinder")})
+    held = Movement.objects.balances(giving)
+    found = []
+    for code in giving:
+        out = sum(leg.mass.ug for leg in legs if leg.source == code)
+        into = sum(leg.mass.ug for leg in legs if leg.target == code)
+        if out > held[code].ug + into:
+            sentence = (
+                f"{code} holds {held[code].rounded(Unit.G, 1)} g by the book; {Mass(out).rounded(Unit.G, 1)} g"
+                " cannot leave it. Weigh it again, or look at who else drew from it."
+            )
+            found.append(blocked("more-than-held", sentence))
+    return found
+
+
+def _movement(entry: Entry, leg: Leg, places: dict[str, Place]) -> Movement:
+    source, target = places[leg.source], places[leg.target]
+    inside = source if source.kind in ("can", "cylinder") else target
+    return Movement(
+        entry=entry,
+        source_id=source.code,
+        target_id=target.code,
+        mass=leg.mass,
+        purpose=leg.purpose.value,
+        refrigerant_id=inside.container.refrigerant_id,
+        establishment_id=entry.establishment_id,
+        on=entry.on,
+        source_kind=source.kind,
+        target_kind=target.kind,
+    )

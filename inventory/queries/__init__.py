@@ -1,0 +1,58 @@
+"""Reads about the cabinet and the refrigerant book."""
+
+from inventory.queries.cabinet import (
+    Life,
+    Room,
+    Shelf,
+    containers,
+    cylinder_room,
+    in_the_cabinet,
+    last_ticket,
+    life,
+    shelves,
+    usable_cans,
+)
+from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
+from inventory.queries.lists import (
+    CountSum,
+    book,
+    cans_of,
+    container_types,
+    count_sums,
+    counts,
+    deliveries,
+    earlier_differences,
+    lines_to_come,
+    suppliers,
+    usual_delivery,
+)
+
+__all__ = [
+    "CountSum",
+    "FlowKey",
+    "Flows",
+    "Life",
+    "Room",
+    "Shelf",
+    "book",
+    "cans_of",
+    "container_types",
+    "containers",
+    "count_sums",
+    "counts",
+    "cylinder_room",
+    "deliveries",
+    "earlier_differences",
+    "flows_in",
+    "flows_up_to",
+    "held_by",
+    "in_the_cabinet",
+    "last_ticket",
+    "life",
+    "lines_to_come",
+    "moved",
+    "shelves",
+    "suppliers",
+    "usable_cans",
+    "usual_delivery",
+]

@@ -1,0 +1,137 @@
+"""Reads about what stands in the cabinet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db.models import ExpressionWrapper, OuterRef, Q, QuerySet, Subquery, Sum, Value
+from django.db.models.functions import Coalesce
+
+from inventory.core.ledger import PlaceKind
+from inventory.models import Container, Movement, WeighTicket
+from shop.core.house import HouseRules
+from shop.core.mass import ZERO, Mass, total
+from shop.fields import MassField
+from shop.models import Establishment
+
+
+def _sum_of(side: str) -> Coalesce:
+    rows = Movement.objects.filter(**{side: OuterRef("pk")}).order_by().values(side)
+    return Coalesce(
+        Subquery(rows.annotate(moved=Sum("mass")).values("moved"), output_field=MassField()),
+        Value(ZERO, output_field=MassField()),
+    )
+
+
+def _last(field: str) -> Subquery:
+    tickets = WeighTicket.objects.filter(container=OuterRef("pk")).order_by("-number")
+    return Subquery(tickets.values(field)[:1])
+
+
+def containers(establishment: Establishment) -> QuerySet[Container]:
+    """Every container with ``book`` (what the book says it holds) and its last weigh ticket's text."""
+    return Container.objects.filter(establishment=establishment).annotate(
+        book=ExpressionWrapper(_sum_of("target") - _sum_of("source"), output_field=MassField()),
+        last_text=_last("reading_text"),
+        last_unit=_last("reading_unit"),
+    )
+
+
+def in_the_cabinet(establishment: Establishment) -> QuerySet[Container]:
+    """Containers whose use has not ended."""
+    return containers(establishment).filter(fate=None).select_related("can__type", "cylinder")
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What is there of one refrigerant: cans new, cylinders recovered. Open means weighed at least once; ``missing``
+    cans hold nothing by the book, since a count did not find them."""
+
+    refrigerant: str
+    sealed: int
+    open: int
+    cans: tuple[Container, ...]
+    cylinders: tuple[Container, ...]
+    missing: tuple[Container, ...] = ()
+
+    @property
+    def in_cans(self) -> Mass:
+        return total(can.book for can in self.cans)
+
+    @property
+    def in_cylinders(self) -> Mass:
+        return total(cylinder.book for cylinder in self.cylinders)
+
+
+def shelves(establishment: Establishment) -> list[Shelf]:
+    """The cabinet by refrigerant."""
+    by_refrigerant: dict[str, list[Container]] = {}
+    for container in in_the_cabinet(establishment).order_by("refrigerant_id", "place_id"):
+        by_refrigerant.setdefault(container.refrigerant_id, []).append(container)
+    return [_shelf(refrigerant, rows) for refrigerant, rows in by_refrigerant.items()]
+
+
+def _shelf(refrigerant: str, rows: list[Container]) -> Shelf:
+    all_cans = [row for row in rows if row.kind == PlaceKind.CAN]
+    cans = tuple(can for can in all_cans if can.book > ZERO)
+    missing = tuple(can for can in all_cans if can.book <= ZERO)
+    sealed = sum(1 for can in cans if can.last_text is None)
+    cylinders = tuple(row for row in rows if row.kind == PlaceKind.CYLINDER)
+    return Shelf(refrigerant, sealed, len(cans) - sealed, cans, cylinders, missing)
+
+
+def usable_cans(establishment: Establishment, refrigerant: str) -> QuerySet[Container]:
+    """Cans of one refrigerant that may go on a car: open ones first, then the oldest delivery."""
+    cans = in_the_cabinet(establishment).filter(kind=PlaceKind.CAN, refrigerant=refrigerant, book__gt=ZERO)
+    return cans.order_by(Coalesce("last_text", Value("")).desc(), "came_on", "place_id")
+
+
+def last_ticket(container: Container) -> WeighTicket | None:
+    return WeighTicket.objects.filter(container=container).order_by("-number").first()
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """A recovery cylinder against the shop's fill limit, a share of its water capacity by weight."""
+
+    cylinder: Container
+    held: Mass
+    limit: Mass
+
+    @property
+    def percent(self) -> int:
+        """How full, in whole percent of the limit, rounded up so that full is never told as less."""
+        return -(-self.held.ug * 100 // self.limit.ug)
+
+    @property
+    def is_nearly_full(self) -> bool:
+        return self.percent >= 90  # the page says so before the recovery refuses
+
+    @property
+    def left(self) -> Mass:
+        return max(self.limit - self.held, ZERO)
+
+
+def cylinder_room(cylinder: Container, rules: HouseRules) -> Room:
+    """How full a cylinder from ``containers`` is under the rules of a day."""
+    limit = Mass(int(cylinder.cylinder.water.ug * rules.cylinder_fill_percent / 100))
+    return Room(cylinder, cylinder.book, limit)
+
+
+@dataclass(frozen=True, slots=True)
+class Life:
+    """Everything that was said and booked about one container, oldest first."""
+
+    tickets: tuple[WeighTicket, ...]
+    movements: tuple[Movement, ...]
+
+    @property
+    def last(self) -> WeighTicket | None:
+        return self.tickets[-1] if self.tickets else None
+
+
+def life(container: Container) -> Life:
+    """A container's weigh tickets and movements."""
+    tickets = WeighTicket.objects.filter(container=container).select_related("scale", "by").order_by("number")
+    moved = Movement.objects.filter(Q(source=container.pk) | Q(target=container.pk))
+    return Life(tuple(tickets), tuple(moved.select_related("entry__by").order_by("pk")))

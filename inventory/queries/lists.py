@@ -1,0 +1,121 @@
+"""Reads behind the lists: the book, deliveries, suppliers, kinds of can, counts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from django.db.models import F, QuerySet, Sum
+
+from inventory.models import (
+    Container,
+    ContainerType,
+    Count,
+    CountLine,
+    Delivery,
+    DeliveryLine,
+    Movement,
+    Supplier,
+)
+from shop.core.mass import ZERO, Mass, total
+from shop.models import Establishment
+
+
+def book(establishment: Establishment) -> QuerySet[Movement]:
+    """The refrigerant book, newest first."""
+    rows = Movement.objects.filter(establishment=establishment).select_related("entry__by")
+    return rows.order_by("-pk")
+
+
+def deliveries(establishment: Establishment) -> QuerySet[Delivery]:
+    rows = Delivery.objects.filter(establishment=establishment).select_related("supplier", "by", "undone")
+    return rows.prefetch_related("lines__type", "invoices")
+
+
+def suppliers(establishment: Establishment) -> QuerySet[Supplier]:
+    return Supplier.objects.filter(establishment=establishment)
+
+
+def container_types() -> QuerySet[ContainerType]:
+    return ContainerType.objects.select_related("refrigerant")
+
+
+def usual_delivery(establishment: Establishment) -> dict[str, Any]:
+    """What the last delivery suggests for the next one: its supplier and the kind of its first line."""
+    last = deliveries(establishment).first()
+    if last is None:
+        return {}
+    return {"supplier": last.supplier_id, "type_0": last.lines.all()[0].type_id}
+
+
+def cans_of(delivery: Delivery) -> QuerySet[Container]:
+    """Every can of a delivery, damaged ones too, by number."""
+    cans = Container.objects.filter(delivered__line__delivery=delivery)
+    return cans.select_related("delivered", "fate", "can__type").order_by("place_id")
+
+
+def lines_to_come(establishment: Establishment, *, since: date) -> QuerySet[DeliveryLine]:
+    """Lines of deliveries since a day that brought fewer cans than their slip says."""
+    lines = DeliveryLine.objects.filter(delivery__establishment=establishment, delivery__undone=None)
+    short = lines.filter(delivery__on__gte=since, on_slip__gt=F("sound") + F("damaged"))
+    return short.select_related("delivery__supplier", "type")
+
+
+def counts(establishment: Establishment) -> QuerySet[Count]:
+    return Count.objects.filter(establishment=establishment).select_related("by").prefetch_related("lines__container")
+
+
+@dataclass(frozen=True, slots=True)
+class CountSum:
+    """A count's lines of one refrigerant, added up."""
+
+    refrigerant: str
+    lines: tuple[CountLine, ...]
+
+    @property
+    def expected(self) -> Mass:
+        return total(line.expected for line in self.lines)
+
+    @property
+    def found(self) -> Mass:
+        return total(line.found for line in self.lines)
+
+    @property
+    def difference(self) -> Mass:
+        return self.found - self.expected
+
+    @property
+    def percent(self) -> float | None:
+        """The difference in percent of what the book expected; None where it expected nothing."""
+        return 100 * self.difference.grams / self.expected.grams if self.expected > ZERO else None
+
+    @property
+    def biggest(self) -> list[CountLine]:
+        """The three lines that make most of the difference."""
+        off = [line for line in self.lines if line.difference != ZERO]
+        return sorted(off, key=lambda line: abs(line.difference), reverse=True)[:3]
+
+
+def count_sums(count: Count) -> list[CountSum]:
+    """A count by refrigerant."""
+    by_refrigerant: dict[str, list[CountLine]] = {}
+    for line in count.lines.all():
+        by_refrigerant.setdefault(line.container.refrigerant_id, []).append(line)
+    return [CountSum(refrigerant, tuple(lines)) for refrigerant, lines in sorted(by_refrigerant.items())]
+
+
+def earlier_differences(count: Count) -> dict[str, list[Mass]]:
+    """The differences of the six counts before this one, by refrigerant, oldest first; opening counts left out."""
+    lines = CountLine.objects.filter(
+        count__establishment=count.establishment_id, count__opening=False, count__lt=count.pk
+    )
+    summed = (
+        lines.values_list("count", "container__refrigerant")
+        .annotate(found=Sum("found"), expected=Sum("expected"))
+        .order_by("-count")
+    )
+    earlier: dict[str, list[Mass]] = {}
+    for _, refrigerant, found, expected in summed:
+        earlier.setdefault(refrigerant, []).insert(0, found - expected)
+    return {refrigerant: masses[-6:] for refrigerant, masses in earlier.items()}

@@ -1,0 +1,47 @@
+"""Writes about the cabinet: one function, one transaction, one signature each."""
+
+from inventory.services.counting import CountedIn, CountIn, OpeningIn, open_cabinet, record_count
+from inventory.services.months import close_months
+from inventory.services.receiving import (
+    DeliveryIn,
+    InvoiceIn,
+    LineIn,
+    add_invoice,
+    receive_delivery,
+    undo_delivery,
+)
+from inventory.services.stocking import (
+    ContainerTypeIn,
+    CylinderIn,
+    SupplierIn,
+    add_container_type,
+    add_cylinder,
+    add_supplier,
+    end_use,
+)
+from inventory.services.weighing import TicketIn, weigh, weigh_in_cabinet
+
+__all__ = [
+    "ContainerTypeIn",
+    "CountIn",
+    "CountedIn",
+    "CylinderIn",
+    "DeliveryIn",
+    "InvoiceIn",
+    "LineIn",
+    "OpeningIn",
+    "SupplierIn",
+    "TicketIn",
+    "add_container_type",
+    "add_cylinder",
+    "add_invoice",
+    "add_supplier",
+    "close_months",
+    "end_use",
+    "open_cabinet",
+    "receive_delivery",
+    "record_count",
+    "undo_delivery",
+    "weigh",
+    "weigh_in_cabinet",
+]

@@ -1,0 +1,194 @@
+"""What containers there are: suppliers, kinds of can, cans with their numbers, cylinders."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.db import transaction
+
+from inventory.core.ledger import Leg, PlaceKind, Purpose
+from inventory.models import Can, Container, ContainerType, Cylinder, Fate, Place, Refrigerant, Supplier
+from inventory.posting import post
+from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.mass import ZERO, Reading, grams
+from shop.models import AuditNote, Establishment, Person
+from shop.services import next_numbers
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierIn:
+    name: str
+    address: str = ""
+    phone: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ContainerTypeIn:
+    refrigerant: str
+    name: str
+    net: Reading
+    shell: Reading
+    cans_per_case: int = 12
+    self_sealing: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class CylinderIn:
+    """``gross`` is what it weighs today; what it holds is that less the stamped tare."""
+
+    code: str
+    refrigerant: str
+    tare: Reading
+    water: Reading
+    gross: Reading
+    requalified_on: date
+    serial: str = ""
+
+
+@transaction.atomic
+def add_supplier(supplier: SupplierIn, establishment: Establishment, *, at: datetime, by: Person) -> Supplier:
+    name = supplier.name.strip()
+    found = []
+    if not name:
+        found.append(blocked("supplier-empty", "Type the supplier's name.", "name"))
+    if Supplier.objects.filter(establishment=establishment, name__iexact=name).exists():
+        found.append(blocked("supplier-known", f"{name} is already on the list.", "name"))
+    refuse_if_blocked(found)
+    AuditNote.objects.create(by=by, at=at, about=f"supplier {name}"[:80], was="", now="added")
+    return Supplier.objects.create(
+        establishment=establishment, name=name, address=supplier.address, phone=supplier.phone
+    )
+
+
+@transaction.atomic
+def add_container_type(kind: ContainerTypeIn, *, at: datetime, by: Person) -> ContainerType:
+    """A kind of can, as printed on it. Net 85 to 900 g, empty shell 40 to 250 g: the range of small cans."""
+    refuse_if_blocked(_type_problems(kind))
+    AuditNote.objects.create(by=by, at=at, about=f"kind of can {kind.name}"[:80], was="", now=str(kind.net))
+    return ContainerType.objects.create(
+        refrigerant_id=kind.refrigerant,
+        name=kind.name.strip(),
+        net_text=kind.net.text,
+        net_unit=kind.net.unit,
+        net=kind.net.mass,
+        shell=kind.shell.mass,
+        cans_per_case=kind.cans_per_case,
+        self_sealing=kind.self_sealing,
+    )
+
+
+def _type_problems(kind: ContainerTypeIn) -> list[Finding]:
+    found = []
+    if not kind.name.strip():
+        found.append(blocked("type-unnamed", "Type what the shop calls this kind of can.", "name"))
+    if not Refrigerant.objects.filter(code=kind.refrigerant).exists():
+        found.append(blocked("refrigerant-unknown", "Choose a refrigerant from the list.", "refrigerant"))
+    if not grams(85) <= kind.net.mass <= grams(908):
+        found.append(
+            blocked("can-net", "A small can holds 85 g to 2 lb. Check the number and its unit.", "net")
+        )
+    if not grams(40) <= kind.shell.mass <= grams(250):
+        sentence = "An empty shell weighs 40 to 250 g. Check the number and its unit."
+        found.append(blocked("can-shell", sentence, "shell"))
+    if not 1 <= kind.cans_per_case <= 144:
+        found.append(blocked("case-size", "A case holds 1 to 144 cans.", "cans_per_case"))
+    if ContainerType.objects.filter(refrigerant=kind.refrigerant, name__iexact=kind.name.strip()).exists():
+        found.append(blocked("type-known", "That kind of can is already on the list.", "name"))
+    return found
+
+
+@transaction.atomic
+def add_cylinder(
+    cylinder: CylinderIn, establishment: Establishment, *, on: date, at: datetime, by: Person
+) -> Container:
+    """A recovery cylinder with its stamps; what is in it today enters the book from "before the book"."""
+    refuse_if_blocked(_cylinder_problems(cylinder, on))
+    place = Place.objects.create(code=cylinder.code, kind=PlaceKind.CYLINDER)
+    container = Container.objects.create(
+        place=place,
+        establishment=establishment,
+        refrigerant_id=cylinder.refrigerant,
+        kind=PlaceKind.CYLINDER,
+        came_on=on,
+        at=at,
+        by=by,
+    )
+    Cylinder.objects.create(
+        container=container,
+        serial=cylinder.serial,
+        tare_text=cylinder.tare.text,
+        tare_unit=cylinder.tare.unit,
+        tare=cylinder.tare.mass,
+        water_text=cylinder.water.text,
+        water_unit=cylinder.water.unit,
+        water=cylinder.water.mass,
+        requalified_on=cylinder.requalified_on,
+    )
+    inside = cylinder.gross.mass - cylinder.tare.mass
+    if inside > ZERO:
+        leg = Leg("before the book", cylinder.code, inside, Purpose.OPENING)
+        post(establishment, [leg], on=on, text=f"{cylinder.code} taken into the book", at=at, by=by)
+    return container
+
+
+def _cylinder_problems(cylinder: CylinderIn, on: date) -> list[Finding]:
+    found = []
+    if Place.objects.filter(code__iexact=cylinder.code).exists():
+        found.append(
+            blocked("code-taken", f"{cylinder.code} is in use. Give this one its own number.", "code")
+        )
+    if not Refrigerant.objects.filter(code=cylinder.refrigerant).exists():
+        found.append(blocked("refrigerant-unknown", "Choose a refrigerant from the list.", "refrigerant"))
+    if cylinder.gross.mass < cylinder.tare.mass:
+        sentence = "It weighs less than its stamped tare (TW). Check both numbers and their units."
+        found.append(blocked("below-tare", sentence, "gross"))
+    if cylinder.gross.mass > cylinder.tare.mass + cylinder.water.mass * 2:
+        sentence = "No cylinder of this size weighs that much. Check the number and its unit."
+        found.append(blocked("gross-absurd", sentence, "gross"))
+    if cylinder.tare.mass >= cylinder.water.mass * 2 or cylinder.water.mass > cylinder.tare.mass * 5:
+        sentence = (
+            "Tare (TW) and water capacity (WC) do not fit each other. Were they swapped, or in other units?"
+        )
+        found.append(blocked("tare-water-swapped", sentence, "water"))
+    if cylinder.requalified_on > on:
+        found.append(blocked("requalified-future", "That day has not come yet.", "requalified_on"))
+    return found
+
+
+def number_cans(
+    kind: ContainerType, lots: list[str], establishment: Establishment, *, on: date, at: datetime, by: Person
+) -> list[Container]:
+    """Give one can after another its number, each with its lot ("" when it has none). Four statements, however many."""
+    numbers = next_numbers("K", len(lots), establishment, by=by)
+    places = [Place(code=_code(establishment, number), kind=PlaceKind.CAN) for number in numbers]
+    Place.objects.bulk_create(places)
+    cans = [
+        Container(
+            place=place,
+            establishment=establishment,
+            refrigerant_id=kind.refrigerant_id,
+            kind=PlaceKind.CAN,
+            lot=lot,
+            came_on=on,
+            at=at,
+            by=by,
+        )
+        for place, lot in zip(places, lots, strict=True)
+    ]
+    Container.objects.bulk_create(cans)
+    Can.objects.bulk_create([Can(container=can, type=kind) for can in cans])
+    return cans
+
+
+def _code(establishment: Establishment, number: int) -> str:
+    first = Establishment.objects.order_by("pk").values_list("pk", flat=True).first()
+    site = "" if establishment.pk == first else f"{establishment.pk}-"
+    return f"K-{site}{number:04d}"
+
+
+def end_use(container: Container, what: str, *, why: str, at: datetime, by: Person) -> Fate:
+    """Say how a container's use ended; once."""
+    if Fate.objects.filter(container=container).exists():
+        refuse_if_blocked([blocked("use-ended", f"The use of {container.code} has already ended.")])
+    return Fate.objects.create(container=container, what=what, why=why, at=at, by=by)

@@ -1,0 +1,92 @@
+"""Weigh tickets: what the scale said, kept as typed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db import transaction
+
+from inventory.core.weighing import CanKind, Origin, Style, Ticket, ticket_problems
+from inventory.models import Container, WeighTicket
+from inventory.queries import last_ticket
+from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.mass import Mass, Reading
+from shop.models import Equipment, Person
+from shop.services import next_number
+
+
+@dataclass(frozen=True, slots=True)
+class TicketIn:
+    """A reading on one scale; ``style`` says what else was on the pan, ``origin`` how the number was come by."""
+
+    scale: Equipment
+    reading: Reading
+    style: Style = Style.BARE
+    origin: Origin = Origin.WEIGHED
+
+
+@transaction.atomic
+def weigh(container: Container, ticket: TicketIn, *, at: datetime, by: Person) -> WeighTicket:
+    """Write one weigh ticket. It asserts; it moves nothing in the book. What it may say is the caller's question."""
+    establishment = container.establishment
+    return WeighTicket.objects.create(
+        establishment=establishment,
+        number=next_number("ticket", establishment, by=by),
+        container=container,
+        scale=ticket.scale,
+        reading_text=ticket.reading.text,
+        reading_unit=ticket.reading.unit,
+        gross=ticket.reading.mass,
+        division=ticket.scale.division,
+        style=ticket.style,
+        origin=ticket.origin,
+        at=at,
+        by=by,
+    )
+
+
+@transaction.atomic
+def weigh_in_cabinet(container: Container, ticket: TicketIn, *, at: datetime, by: Person) -> WeighTicket:
+    """Weigh a container that stands on the shelf. Raises ``Refused`` with every slip of unit, digit or can it sees."""
+    found = reading_problems(container, ticket, field="reading")
+    if hasattr(container, "fate"):
+        sentence = f"{container.code} is out of use ({container.fate.get_what_display().lower()})."
+        found.append(blocked("out-of-use", sentence, "reading"))
+    refuse_if_blocked(found)
+    return weigh(container, ticket, at=at, by=by)
+
+
+def reading_problems(container: Container, ticket: TicketIn, *, field: str) -> list[Finding]:
+    """What is wrong with a reading of a container that came to the scale from the shelf."""
+    if container.kind == "cylinder":
+        return _cylinder_problems(container, ticket.reading.mass, field)
+    kind, last = container.can.type, last_ticket(container)
+    return ticket_problems(
+        Ticket(ticket.reading, ticket.scale.division, ticket.style, ticket.origin),
+        kind=CanKind(kind.net, kind.shell, float(kind.shell_spread_g)),
+        can=container.code,
+        previous=last and _facts(last),
+        sealed=last is None,
+        first_in_job=True,
+        field=field,
+    )
+
+
+def _facts(ticket: WeighTicket) -> Ticket:
+    return Ticket(
+        ticket.reading, ticket.division, Style(ticket.style), Origin(ticket.origin), number=ticket.number
+    )
+
+
+def _cylinder_problems(cylinder: Container, gross: Mass, field: str) -> list[Finding]:
+    """A cylinder weighs its tare at least. At most it is full of liquid, which for these refrigerants is no denser
+    than 1.3 times water (R-134a at 0 C: 1,295 kg/m3, from memory)."""
+    stamps = cylinder.cylinder
+    if gross < stamps.tare:
+        sentence = f"{cylinder.code} weighs less than its stamped tare. Check the number and its unit."
+        return [blocked("below-tare", sentence, field)]
+    if gross > stamps.tare + Mass(stamps.water.ug * 13 // 10):
+        sentence = f"{cylinder.code} cannot hold that much. Check the number and its unit."
+        return [blocked("cylinder-too-heavy", sentence, field)]
+    return []

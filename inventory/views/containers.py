@@ -1,0 +1,55 @@
+"""One can or cylinder: its life in weigh tickets and movements."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils import timezone
+
+from inventory.forms import WeighForm
+from inventory.models import Container
+from inventory.queries import containers, cylinder_room, life
+from inventory.services import weigh_in_cabinet
+from shop.core.findings import Refused
+from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.models import Equipment
+from shop.permissions import EVERYONE, open_to
+from shop.queries import in_service, rules_on
+
+
+def _container(request: SignedInRequest, code: str) -> Container:
+    mine = containers(request.user.establishment)
+    kin = ("can__type", "cylinder", "fate", "delivered__line__delivery__supplier", "by")
+    return get_object_or_404(mine.select_related(*kin), pk=code)
+
+
+@open_to(*EVERYONE)
+def page(request: SignedInRequest, code: str) -> HttpResponse:
+    container = _container(request, code)
+    shown = {"container": container, "life": life(container)}
+    if container.kind == "cylinder":
+        rules = rules_on(request.user.establishment, timezone.localdate(now()))
+        shown["room"] = cylinder_room(container, rules)
+    return render(request, "inventory/containers/page.html", shown)
+
+
+@open_to(*EVERYONE)
+def weigh(request: SignedInRequest, code: str) -> HttpResponse:
+    """Write a weigh ticket of a container that stands in the cabinet. It moves nothing in the book."""
+    container, at = _container(request, code), now()
+    scales = in_service(request.user.establishment, timezone.localdate(at), Equipment.Kind.SCALE)
+    form = WeighForm(request.POST or None, container=container, scales=scales)
+    if request.method == "POST" and form.is_valid():
+
+        def write() -> str:
+            ticket = weigh_in_cabinet(container, form.ticket(), at=at, by=request.user)
+            messages.success(request, f"Weigh ticket {ticket.number}: {container.code}, {ticket.reading}.")
+            return reverse("containers:page", args=[container.code])
+
+        try:
+            return write_once(request, write)
+        except Refused as refused:
+            show_refusal(form, refused)
+    return render(request, "inventory/containers/weigh.html", {"form": form, "container": container})

@@ -1,0 +1,32 @@
+"""Suppliers: whom the shop buys cans from."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+
+from inventory.forms import SupplierForm
+from inventory.queries import suppliers
+from inventory.services import add_supplier
+from shop.core.findings import Refused
+from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.permissions import FRONT_OFFICE, OWNER, open_to
+
+
+@open_to(FRONT_OFFICE, OWNER)
+def new(request: SignedInRequest) -> HttpResponse:
+    form, house = SupplierForm(request.POST or None), request.user.establishment
+    if request.method == "POST" and form.is_valid():
+
+        def write() -> str:
+            added = add_supplier(form.supplier(), house, at=now(), by=request.user)
+            messages.success(request, f"{added.name} is on the list.")
+            return reverse("deliveries:new")
+
+        try:
+            return write_once(request, write)
+        except Refused as refused:
+            show_refusal(form, refused)
+    return render(request, "inventory/suppliers/new.html", {"form": form, "suppliers": suppliers(house)})

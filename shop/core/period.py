@@ -1,0 +1,42 @@
+"""A stretch of days, first and last included, as people say it ("April 1 to June 30")."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from shop.core.findings import Finding, blocked
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Period:
+    """Both days belong to the period."""
+
+    first: date
+    last: date
+
+    @classmethod
+    def quarter(cls, year: int, number: int) -> Period:
+        """The calendar quarter 1..4 of a year."""
+        first = date(year, 3 * number - 2, 1)
+        after = date(year + number // 4, (3 * number) % 12 + 1, 1)
+        return cls(first, after - timedelta(days=1))
+
+    def __contains__(self, day: date) -> bool:
+        return self.first <= day <= self.last
+
+    def __str__(self) -> str:
+        return f"{self.first:%b} {self.first.day}, {self.first.year} to {self.last:%b} {self.last.day}, {self.last.year}"
+
+    @property
+    def day_before(self) -> date:
+        return self.first - timedelta(days=1)
+
+
+def period_problems(first: date, last: date, *, today: date) -> list[Finding]:
+    """What is wrong with these two days as a period to report on."""
+    if last < first:
+        return [blocked("period-backwards", "The last day is before the first day. Swap them.", "last")]
+    if last > today:
+        return [blocked("period-future", "The last day has not come yet. Choose a day up to today.", "last")]
+    return []

@@ -1,0 +1,88 @@
+"""The work-day question: was this person's 609 card in force on that day, and were they authorised here?
+
+40 CFR 82.34(a)(2) asks for a certified person; 82.40 knows no expiry, so a card is in force from its issue day on. A card added
+later does not cover work done before its issue day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from shop.core.findings import Finding, blocked
+
+BASIS = "40 CFR 82.34(a)(2), 82.42(b)(2)"
+
+
+@dataclass(frozen=True, slots=True)
+class CardFacts:
+    program: str
+    number: str
+    issued_on: date
+
+
+@dataclass(frozen=True, slots=True)
+class AuthorisedStretch:
+    """``last_day`` is None while the authorisation runs."""
+
+    first_day: date
+    last_day: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The answer for one person and one day, with the card that answers it."""
+
+    name: str
+    day: date
+    card: CardFacts | None
+    authorised: bool
+    findings: tuple[Finding, ...]
+
+    @property
+    def in_force(self) -> bool:
+        return not self.findings
+
+    @property
+    def sentence(self) -> str:
+        """The answer as it is printed."""
+        if self.findings:
+            return " ".join(finding.message for finding in self.findings)
+        assert self.card is not None  # noqa: S101 - no finding means that a card answered
+        return (
+            f"{self.name} held Section 609 proof of certification {self.card.number},"
+            f" issued {_said(self.card.issued_on)}, on this date."
+        )
+
+
+def standing(
+    name: str, day: date, cards: Sequence[CardFacts], stretches: Sequence[AuthorisedStretch]
+) -> Standing:
+    """Answer from the rows: the oldest card issued on or before the day, and any stretch that holds the day."""
+    in_force = sorted((card for card in cards if card.issued_on <= day), key=lambda card: card.issued_on)
+    authorised = any(
+        stretch.first_day <= day and (stretch.last_day is None or day <= stretch.last_day)
+        for stretch in stretches
+    )
+    findings = [] if in_force else [_no_card(name, day, cards)]
+    if not authorised:
+        sentence = f"{name} was not authorised for air conditioning work here on {_said(day)}."
+        findings.append(blocked("not-authorised", sentence, "by", BASIS))
+    return Standing(name, day, in_force[0] if in_force else None, authorised, tuple(findings))
+
+
+def _no_card(name: str, day: date, cards: Sequence[CardFacts]) -> Finding:
+    if not cards:
+        return blocked(
+            "no-card", f"No 609 card of {name} is on file. Add the card under Records, Cards.", "by", BASIS
+        )
+    first = min(card.issued_on for card in cards)
+    sentence = (
+        f"The 609 card of {name} was issued {_said(first)}, after {_said(day)}. It does not cover that day."
+    )
+    return blocked("card-issued-later", sentence, "by", BASIS)
+
+
+def _said(day: date) -> str:
+    return f"{day:%b} {day.day}, {day.year}"

@@ -1,0 +1,37 @@
+"""Forms convert what was typed and say so when they cannot; services decide."""
+
+from shop.forms.equipment import CheckForm, CodeField, EquipmentForm, RetireForm, ScaleCheckForm
+from shop.forms.fields import (
+    DayField,
+    DollarField,
+    MassField,
+    ReadingField,
+    WholeField,
+    line,
+    reading_on,
+)
+from shop.forms.people import AuthoriseForm, CardForm, DayForm, EndForm, PersonForm, SignOnForm
+from shop.forms.rules import RuleChange, RuleForm
+
+__all__ = [
+    "AuthoriseForm",
+    "CardForm",
+    "CheckForm",
+    "CodeField",
+    "DayField",
+    "DayForm",
+    "DollarField",
+    "EndForm",
+    "EquipmentForm",
+    "MassField",
+    "PersonForm",
+    "ReadingField",
+    "RetireForm",
+    "RuleChange",
+    "RuleForm",
+    "ScaleCheckForm",
+    "SignOnForm",
+    "WholeField",
+    "line",
+    "reading_on",
+]

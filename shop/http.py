@@ -1,0 +1,109 @@
+"""What every request and page share: the signed-on person, the shop's clock, the frame, one-time forms."""
+
+from __future__ import annotations
+
+import secrets
+import zoneinfo
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+
+from django import forms
+from django.conf import settings
+from django.contrib import messages
+from django.db import IntegrityError, transaction
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.utils import timezone
+
+from shop.core.findings import Refused
+from shop.models import Establishment, FormSent, Person
+
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self';"
+    " connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'"
+)
+Respond = Callable[[HttpRequest], HttpResponse]
+
+
+class SignedInRequest(HttpRequest):
+    """A request that passed ``open_to``: its user is one of our people."""
+
+    user: Person
+
+
+def content_security_policy(get_response: Respond) -> Respond:
+    def respond(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        response.headers.setdefault("Content-Security-Policy", POLICY)
+        return response
+
+    return respond
+
+
+def shop_time(get_response: Respond) -> Respond:
+    """Show every instant in the time zone of the signed-on person's shop."""
+
+    def respond(request: HttpRequest) -> HttpResponse:
+        if request.user.is_authenticated:
+            timezone.activate(zoneinfo.ZoneInfo(request.user.establishment.time_zone))
+        else:
+            timezone.deactivate()
+        return get_response(request)
+
+    return respond
+
+
+def page_frame(request: HttpRequest) -> dict[str, Any]:
+    """What the base template needs on every page; one fresh one-time key for the page's form."""
+    establishment = (
+        request.user.establishment if request.user.is_authenticated else Establishment.objects.order_by("pk").first()
+    )
+    return {
+        "practice": settings.PRACTICE,
+        "establishment": establishment,
+        "once": request.POST.get("once") or secrets.token_urlsafe(16),
+    }
+
+
+def now() -> datetime:
+    """The one place where the clock is read. A practice shop's clock starts at the end of its seeded quarter."""
+    return timezone.now() + settings.PRACTICE_OFFSET
+
+
+def show_refusal(form: forms.BaseForm, refused: Refused) -> None:
+    """Put each finding beside the field it speaks of, or on top of the form."""
+    for finding in refused.findings:
+        if finding.blocks:
+            form.add_error(finding.field if finding.field in form.fields else None, finding.message)
+
+
+def sent_before(request: SignedInRequest) -> HttpResponse | None:
+    """The answer that this very form got when it was sent the first time, if it was."""
+    sent = FormSent.objects.filter(key=request.POST.get("once", ""), by=request.user).first()
+    if sent is None:
+        return None
+    messages.info(request, "Already saved; nothing was written twice.")
+    return HttpResponseRedirect(sent.answer)
+
+
+def write_once(request: SignedInRequest, write: Callable[[], str]) -> HttpResponse:
+    """Run one write in a transaction under the form's one-time key and go where it points.
+
+    A double tap, a scanner's extra Enter or a retry after bad signal gets the first answer. ``Refused`` passes
+    through with nothing written, so that the same form can be corrected and sent again.
+    """
+    first = sent_before(request)
+    if first is not None:
+        return first
+    key = request.POST.get("once") or secrets.token_urlsafe(16)
+    try:
+        with transaction.atomic():
+            sent = FormSent.objects.create(key=key[:64], by=request.user, answer="/")
+            sent.answer = write()
+            sent.save(update_fields=["answer"])
+    except IntegrityError:
+        first = sent_before(request)
+        if first is None:
+            raise
+        return first
+    return HttpResponseRedirect(sent.answer)

@@ -1,0 +1,40 @@
+"""Who may open which page. Every view says so, and a contract test reads it back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, cast
+
+from django.contrib.auth.views import redirect_to_login
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+
+from shop.core.roles import Role
+
+FRONT_OFFICE, TECHNICIAN, OWNER = Role.FRONT_OFFICE, Role.TECHNICIAN, Role.OWNER
+EVERYONE = (FRONT_OFFICE, TECHNICIAN, OWNER)
+
+
+def open_to(*roles: Role) -> Callable[[Callable[..., HttpResponse]], Callable[..., HttpResponseBase]]:
+    """Let these roles in; send a stranger to sign on and refuse everybody else."""
+
+    def decorate(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponseBase]:
+        @wraps(view)
+        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+            if not request.user.is_authenticated:
+                return redirect_to_login(request.get_full_path())
+            if request.user.role not in roles:
+                raise PermissionDenied
+            return view(request, *args, **kwargs)
+
+        cast(Any, guarded).roles = frozenset(roles)
+        return guarded
+
+    return decorate
+
+
+def public(view: Callable[..., HttpResponseBase]) -> Callable[..., HttpResponseBase]:
+    """Let anybody in; for pages that show nothing private."""
+    cast(Any, view).roles = frozenset()
+    return view

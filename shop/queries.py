@@ -1,0 +1,102 @@
+"""Reads about the shop, its people and its equipment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Prefetch, QuerySet
+
+from shop.core.house import SHEETS, HouseRules, RuleSheet, house_rules
+from shop.core.standing import AuthorisedStretch, CardFacts, Standing, standing
+from shop.models import (
+    Authorisation,
+    Check,
+    Equipment,
+    Establishment,
+    Person,
+    ShopRule,
+    Vehicle,
+)
+
+
+def rules_on(establishment: Establishment, day: date) -> HouseRules:
+    """The shop's own rules in force on a day: the defaults under the changes dated up to it."""
+    changes = ShopRule.objects.filter(establishment=establishment, from_day__lte=day)
+    return house_rules(changes.order_by("from_day", "pk").values_list("key", "value"))
+
+
+@dataclass(frozen=True, slots=True)
+class RuleLine:
+    """One of the shop's rules: its value today, what changed it last (None: still the default), what comes."""
+
+    sheet: RuleSheet
+    value: Decimal
+    change: ShopRule | None
+    to_come: tuple[ShopRule, ...]
+
+
+def rule_sheet(establishment: Establishment, day: date) -> list[RuleLine]:
+    """All of the shop's own rules as they stand on a day, with the changes that begin later."""
+    in_force = rules_on(establishment, day)
+    changes = list(ShopRule.objects.filter(establishment=establishment).select_related("by"))
+    return [
+        RuleLine(
+            sheet,
+            getattr(in_force, sheet.key),
+            next((one for one in reversed(changes) if one.key == sheet.key and one.from_day <= day), None),
+            tuple(one for one in changes if one.key == sheet.key and one.from_day > day),
+        )
+        for sheet in SHEETS
+    ]
+
+
+def people(establishment: Establishment) -> QuerySet[Person]:
+    """Everyone of the shop, leavers too, with what the work-day question needs."""
+    authorisations = Authorisation.objects.filter(establishment=establishment).select_related("end")
+    return Person.objects.at(establishment).prefetch_related(
+        "cards", Prefetch("authorisations", queryset=authorisations)
+    )
+
+
+def work_day(person: Person, day: date) -> Standing:
+    """Was this person's 609 card in force on that day, and were they authorised here?"""
+    return standing(
+        person.name,
+        day,
+        [CardFacts(card.program, card.number, card.issued_on) for card in person.cards.all()],
+        [
+            AuthorisedStretch(one.first_day, one.end.last_day if hasattr(one, "end") else None)
+            for one in person.authorisations.all()
+            if one.establishment_id == person.establishment_id
+        ],
+    )
+
+
+def equipment(establishment: Establishment, *kinds: str) -> QuerySet[Equipment]:
+    """The shop's equipment, of some kinds or of all, with its checks."""
+    rows = Equipment.objects.filter(establishment=establishment).prefetch_related("checks")
+    return (rows.filter(kind__in=kinds) if kinds else rows).select_related("retirement")
+
+
+def in_service(establishment: Establishment, day: date, *kinds: str) -> QuerySet[Equipment]:
+    """The equipment that stood in service on a day."""
+    return (
+        equipment(establishment, *kinds)
+        .filter(in_service_on__lte=day)
+        .exclude(retirement__last_day__lt=day)
+    )
+
+
+def last_check(piece: Equipment, day: date) -> Check | None:
+    """The newest check up to a day."""
+    return next((check for check in piece.checks.all() if check.on <= day), None)
+
+
+def vehicle_by(establishment: Establishment, *, vin: str, plate: str) -> Vehicle | None:
+    """A vehicle that was here before: by VIN, else by plate alone."""
+    mine = Vehicle.objects.filter(establishment=establishment)
+    if vin:
+        return mine.filter(vin=vin).first()
+    return mine.filter(plate=plate, vin="").order_by("-pk").first() if plate else None

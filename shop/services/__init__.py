@@ -1,0 +1,33 @@
+"""Writes about the shop: one function, one transaction, one signature each."""
+
+from shop.services.equipment import CheckIn, EquipmentIn, add_equipment, log_check, retire_equipment
+from shop.services.people import (
+    CardIn,
+    PersonIn,
+    add_card,
+    add_person,
+    authorise_person,
+    end_authorisation,
+)
+from shop.services.rules import change_rule
+from shop.services.series import next_number, next_numbers
+from shop.services.vehicles import VehicleIn, known_vehicle
+
+__all__ = [
+    "CardIn",
+    "CheckIn",
+    "EquipmentIn",
+    "PersonIn",
+    "VehicleIn",
+    "add_card",
+    "add_equipment",
+    "add_person",
+    "authorise_person",
+    "change_rule",
+    "end_authorisation",
+    "known_vehicle",
+    "log_check",
+    "next_number",
+    "next_numbers",
+    "retire_equipment",
+]

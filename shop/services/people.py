@@ -1,0 +1,139 @@
+"""People, their 609 cards, and from when to when they are authorised."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.roles import ROLES, Role
+from shop.models import AuditNote, Authorisation, AuthorisationEnd, Card, Establishment, Person
+
+
+@dataclass(frozen=True, slots=True)
+class PersonIn:
+    name: str
+    username: str
+    role: str
+    password: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardIn:
+    program: str
+    number: str
+    issued_on: date
+    name_on_card: str
+
+
+@transaction.atomic
+def add_person(person: PersonIn, establishment: Establishment, *, at: datetime, by: Person) -> Person:
+    """Somebody new who may sign on. Raises ``Refused`` on a taken name or a weak password."""
+    refuse_if_blocked(_person_problems(person))
+    new = Person(
+        establishment=establishment, name=person.name.strip(), username=person.username, role=person.role
+    )
+    new.set_password(person.password)
+    new.save()
+    AuditNote.objects.create(
+        by=by, at=at, about=f"person {new.username}", was="", now=f"{new.name}, {new.role}"
+    )
+    return new
+
+
+def _person_problems(person: PersonIn) -> list[Finding]:
+    found = []
+    if not person.name.strip():
+        found.append(blocked("name-empty", "Type the person's name as it stands on their card.", "name"))
+    if person.role not in ROLES:
+        found.append(blocked("role-unknown", "Choose front office, technician or owner.", "role"))
+    if Person.objects.filter(username=person.username).exists():
+        sentence = f"The sign-on name {person.username} is taken. Choose another."
+        found.append(blocked("username-taken", sentence, "username"))
+    try:
+        validate_password(person.password, Person(username=person.username, name=person.name))
+    except ValidationError as weak:
+        found.append(blocked("password-weak", " ".join(weak.messages), "password"))
+    return found
+
+
+@transaction.atomic
+def add_card(person: Person, card: CardIn, *, today: date, at: datetime, by: Person) -> Card:
+    """Put a 609 card on file. No expiry is asked for, since the rule knows none (40 CFR 82.40)."""
+    refuse_if_blocked(_card_problems(card, today))
+    return Card.objects.create(
+        person=person,
+        program=card.program.strip(),
+        number=card.number.strip(),
+        issued_on=card.issued_on,
+        name_on_card=card.name_on_card.strip(),
+        at=at,
+        by=by,
+    )
+
+
+def _card_problems(card: CardIn, today: date) -> list[Finding]:
+    found = []
+    if card.issued_on > today:
+        found.append(
+            blocked("card-future", "The issue day has not come yet. Read the card again.", "issued_on")
+        )
+    if card.issued_on < date(1990, 11, 15):  # Clean Air Act Amendments of 1990, which made section 609
+        sentence = "Section 609 dates from November 15, 1990; no card is older. Read the card again."
+        found.append(blocked("card-too-old", sentence, "issued_on"))
+    taken = Card.objects.filter(program__iexact=card.program.strip(), number__iexact=card.number.strip())
+    for other in taken.select_related("person")[:1]:
+        sentence = (
+            f"That card number of that program is on file for {other.person.name}. Read the card again."
+        )
+        found.append(blocked("card-known", sentence, "number"))
+    return found
+
+
+@transaction.atomic
+def authorise_person(person: Person, *, first_day: date, at: datetime, by: Person) -> Authorisation:
+    """From this day the person may do air conditioning work here; needs a card issued by then."""
+    found = []
+    if not person.cards.filter(issued_on__lte=first_day).exists():
+        sentence = f"{person.name} has no 609 card issued by that day. Add the card first."
+        found.append(blocked("no-card", sentence, "first_day", "40 CFR 82.34(a)(2)"))
+    running = person.authorisations.filter(establishment=person.establishment, end=None).first()
+    if running is not None:
+        sentence = f"{person.name} is authorised since {running.first_day:%b %d, %Y}; nothing to add."
+        found.append(blocked("authorised-already", sentence, "first_day"))
+    elif person.authorisations.filter(establishment=person.establishment, first_day=first_day).exists():
+        sentence = f"An authorisation of {person.name} from that day is on file and has ended. Pick another first day."
+        found.append(blocked("authorised-before", sentence, "first_day"))
+    refuse_if_blocked(found)
+    return Authorisation.objects.create(
+        person=person, establishment=person.establishment, first_day=first_day, at=at, by=by
+    )
+
+
+@transaction.atomic
+def end_authorisation(
+    authorisation: Authorisation, *, last_day: date, may_sign_on: bool, at: datetime, by: Person
+) -> AuthorisationEnd:
+    """The last day of work here. Cards and records stay; sign-on ends unless they stay in another role."""
+    found = []
+    if AuthorisationEnd.objects.filter(authorisation=authorisation).exists():
+        found.append(blocked("authorisation-ended", "This authorisation has already ended.", "last_day"))
+    if last_day < authorisation.first_day:
+        found.append(blocked("ends-before-start", "The last day is before the first day.", "last_day"))
+    person = authorisation.person
+    owners = Person.objects.filter(establishment=person.establishment, role=Role.OWNER, is_active=True)
+    if not may_sign_on and person.is_owner and not owners.exclude(pk=person.pk).exists():
+        sentence = f"{person.name} is the only owner who may sign on. Let another owner in first."
+        found.append(blocked("last-owner", sentence, "may_sign_on"))
+    refuse_if_blocked(found)
+    if not may_sign_on:
+        person.is_active = False
+        person.save(update_fields=["is_active"])
+        AuditNote.objects.create(
+            by=by, at=at, about=f"person {person.username}", was="may sign on", now="left"
+        )
+    return AuthorisationEnd.objects.create(authorisation=authorisation, last_day=last_day, at=at, by=by)

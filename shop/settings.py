@@ -1,0 +1,176 @@
+"""Settings: one file, read from the environment, loud about words it does not know."""
+
+from __future__ import annotations
+
+import os
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import dj_database_url
+from django.core.exceptions import ImproperlyConfigured
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = Path(os.environ.get("TAREBOOK_DATA", BASE_DIR / "data"))
+
+
+def yes(name: str, default: bool) -> bool:
+    """A yes-or-no setting; any other word is refused, so that a typing slip cannot switch safety off."""
+    word = os.environ.get(name, "yes" if default else "no").strip().lower()
+    if word not in ("yes", "no"):
+        raise ImproperlyConfigured(f"{name} must be yes or no, not {word!r}")
+    return word == "yes"
+
+
+PRACTICE = yes("TAREBOOK_PRACTICE", default=False)  # an invented shop: said on every page and paper
+PRACTICE_OFFSET = timedelta()  # set by the demo command: the practice clock against the real one
+DEBUG = yes("TAREBOOK_DEBUG", default=False)
+SECURE = yes("TAREBOOK_HTTPS", default=False)  # behind HTTPS: secure cookies, redirect, HSTS
+
+
+def secret() -> str:
+    """The signing key: from the environment, else made once and kept beside the data, readable by its owner only."""
+    given = os.environ.get("TAREBOOK_SECRET")
+    if given:
+        return given
+    kept = DATA_DIR / "secret.txt"
+    if not kept.exists():
+        from django.core.management.utils import get_random_secret_key
+
+        DATA_DIR.mkdir(parents=True, exist_ok=True)
+        with os.fdopen(os.open(kept, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w") as file:
+            file.write(get_random_secret_key() + get_random_secret_key())
+    return kept.read_text().strip()
+
+
+SECRET_KEY = secret()
+ALLOWED_HOSTS = [
+    host for host in os.environ.get("TAREBOOK_HOSTS", "localhost,127.0.0.1,[::1]").split(",") if host
+]
+CSRF_TRUSTED_ORIGINS = [origin for origin in os.environ.get("TAREBOOK_ORIGINS", "").split(",") if origin]
+SITE_URL = os.environ.get("TAREBOOK_URL", "http://localhost:8000").rstrip("/")  # printed in the QR of papers
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "rest_framework",
+    "axes",
+    "shop",
+    "inventory",
+    "compliance",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "shop.http.content_security_policy",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "shop.http.shop_time",
+    "axes.middleware.AxesMiddleware",
+]
+ROOT_URLCONF = "shop.urls"
+WSGI_APPLICATION = "shop.wsgi.application"
+TEMPLATES: list[dict[str, Any]] = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "shop.http.page_frame",
+            ],
+            "builtins": ["shop.templatetags.words"],
+        },
+    }
+]
+
+SQLITE_OPTIONS = {
+    "transaction_mode": "IMMEDIATE",  # the write lock is taken first, so check-then-write is safe
+    "timeout": 20,
+    "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA recursive_triggers=ON;"
+    "PRAGMA foreign_keys=ON;",
+}
+
+
+def database() -> dict[str, Any]:
+    """PostgreSQL by DATABASE_URL, else one SQLite file in the data folder (tests use a file too, never memory)."""
+    url = os.environ.get("DATABASE_URL")
+    if url:
+        return {**dj_database_url.parse(url, conn_max_age=60), "ATOMIC_REQUESTS": False}
+    DATA_DIR.mkdir(parents=True, exist_ok=True)
+    return {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": DATA_DIR / "tarebook.sqlite3",
+        "OPTIONS": SQLITE_OPTIONS,
+        "TEST": {"NAME": DATA_DIR / "test.sqlite3"},
+    }
+
+
+DATABASES = {"default": database()}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "shop.Person"
+AUTHENTICATION_BACKENDS = ["axes.backends.AxesStandaloneBackend", "django.contrib.auth.backends.ModelBackend"]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+]
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.ScryptPasswordHasher"]
+LOGIN_URL = "sign-on"
+LOGIN_REDIRECT_URL = "today"
+LOGOUT_REDIRECT_URL = "sign-on"
+AXES_FAILURE_LIMIT = 5
+AXES_COOLOFF_TIME = 0.25  # hours
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_LOCKOUT_TEMPLATE = "shop/locked_out.html"
+AXES_RESET_ON_SUCCESS = True
+AXES_ENABLE_ADMIN = False
+
+LANGUAGE_CODE = "en-us"
+USE_I18N = True
+USE_TZ = True
+TIME_ZONE = "UTC"
+
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+}
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_MAX_AGE = 3600
+
+REST_FRAMEWORK: dict[str, Any] = {
+    "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
+    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+}
+
+SESSION_COOKIE_AGE = 12 * 3600
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE
+SECURE_SSL_REDIRECT = SECURE
+SECURE_HSTS_SECONDS = 365 * 24 * 3600 if SECURE else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = SECURE
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if SECURE else None
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+}

@@ -1,0 +1,119 @@
+"""Cards: the people of the shop, their 609 cards, and whether a card was in force on a day."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils import timezone
+
+from shop.core.findings import Refused
+from shop.forms import AuthoriseForm, CardForm, DayForm, EndForm, PersonForm
+from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.models import Authorisation, Person
+from shop.permissions import EVERYONE, OWNER, open_to
+from shop.queries import people, work_day
+from shop.services import add_card, add_person, authorise_person, end_authorisation
+
+
+def _page_of(person: Person) -> str:
+    return reverse("people:page", args=[person.pk])
+
+
+@open_to(*EVERYONE)
+def listing(request: SignedInRequest) -> HttpResponse:
+    """Everybody, with today's answer to the work-day question for those who work on cars."""
+    today = timezone.localdate(now())
+    everybody = people(request.user.establishment)
+    rows = [(person, work_day(person, today)) for person in everybody]
+    return render(request, "shop/people/list.html", {"rows": rows, "today": today})
+
+
+@open_to(*EVERYONE)
+def page(request: SignedInRequest, pk: int) -> HttpResponse:
+    """One person's cards and days; ``?day=`` asks about another day than today."""
+    person = get_object_or_404(people(request.user.establishment), pk=pk)
+    today = timezone.localdate(now())
+    form = DayForm(request.GET) if "day" in request.GET else DayForm(initial={"day": today})
+    day = form.chosen() if form.is_valid() else today
+    shown = {"person": person, "form": form, "standing": work_day(person, day), "day": day}
+    return render(request, "shop/people/page.html", shown)
+
+
+@open_to(OWNER)
+def new(request: SignedInRequest) -> HttpResponse:
+    form = PersonForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+
+        def write() -> str:
+            person = add_person(form.person(), request.user.establishment, at=now(), by=request.user)
+            messages.success(request, f"{person.name} may sign on as {person.username}.")
+            return _page_of(person)
+
+        try:
+            return write_once(request, write)
+        except Refused as refused:
+            show_refusal(form, refused)
+    return render(request, "shop/people/new.html", {"form": form})
+
+
+@open_to(OWNER)
+def card(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Put a 609 card on file."""
+    person = get_object_or_404(people(request.user.establishment), pk=pk)
+    form = CardForm(request.POST or None, initial={"name_on_card": person.name})
+    if request.method == "POST" and form.is_valid():
+        at = now()
+
+        def write() -> str:
+            added = add_card(person, form.card(), today=timezone.localdate(at), at=at, by=request.user)
+            messages.success(request, f"Card {added.number} of {person.name} is on file.")
+            return _page_of(person)
+
+        try:
+            return write_once(request, write)
+        except Refused as refused:
+            show_refusal(form, refused)
+    return render(request, "shop/people/card.html", {"form": form, "person": person})
+
+
+@open_to(OWNER)
+def authorise(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Say from which day a person works on air conditioning here."""
+    person = get_object_or_404(people(request.user.establishment), pk=pk)
+    at = now()
+    form = AuthoriseForm(request.POST or None, initial={"first_day": timezone.localdate(at)})
+    if request.method == "POST" and form.is_valid():
+
+        def write() -> str:
+            authorise_person(person, first_day=form.day(), at=at, by=request.user)
+            messages.success(request, f"{person.name} is authorised from that day on.")
+            return _page_of(person)
+
+        try:
+            return write_once(request, write)
+        except Refused as refused:
+            show_refusal(form, refused)
+    return render(request, "shop/people/authorise.html", {"form": form, "person": person})
+
+
+@open_to(OWNER)
+def end(request: SignedInRequest, pk: int) -> HttpResponse:
+    """The last day of a running authorisation."""
+    person = get_object_or_404(people(request.user.establishment), pk=pk)
+    running = get_object_or_404(Authorisation, person=person, establishment=person.establishment, end=None)
+    at = now()
+    form = EndForm(request.POST or None, initial={"last_day": timezone.localdate(at)})
+    if request.method == "POST" and form.is_valid():
+
+        def write() -> str:
+            end_authorisation(running, last_day=form.day(), may_sign_on=form.stays(), at=at, by=request.user)
+            messages.success(request, f"{person.name}: authorisation ended. Cards and records stay.")
+            return _page_of(person)
+
+        try:
+            return write_once(request, write)
+        except Refused as refused:
+            show_refusal(form, refused)
+    return render(request, "shop/people/end.html", {"form": form, "person": person, "running": running})

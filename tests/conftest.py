@@ -1,0 +1,81 @@
+"""What every test may ask for: the shop, a client signed on as each person, and a database that others see."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import pytest
+from django.test import Client
+from pytest_django import DjangoDbBlocker, Settings
+
+from shop.models import Person
+from shop.records import drop_guards
+from tests.factories import Shop, make_shop
+
+SignOn = Callable[[Person], Client]
+
+
+@pytest.fixture(autouse=True)
+def _quick_passwords(settings: Settings) -> None:
+    """Scrypt is slow on purpose; no test here measures it."""
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture
+def shop(db: None) -> Shop:
+    """Copper Gulch Auto Repair with its people, equipment, kinds of can and cylinders; no can in the cabinet."""
+    return make_shop()
+
+
+@pytest.fixture
+def live_db(transactional_db: None, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
+    """A database whose writes are really committed, for tests about transactions, triggers and threads.
+
+    Its flush at the end would be refused by the guards, so they are dropped just before it; the flush's
+    ``post_migrate`` puts them back.
+    """
+    yield
+    with django_db_blocker.unblock():
+        drop_guards()
+
+
+@pytest.fixture
+def sign_on() -> SignOn:
+    """A client signed on as the given person."""
+
+    def signed_on(person: Person) -> Client:
+        client = Client()
+        client.force_login(person, backend="django.contrib.auth.backends.ModelBackend")
+        return client
+
+    return signed_on
+
+
+@pytest.fixture
+def lee(shop: Shop, sign_on: SignOn) -> Client:
+    """The front office at the keyboard."""
+    return sign_on(shop.lee)
+
+
+@pytest.fixture
+def dev(shop: Shop, sign_on: SignOn) -> Client:
+    """A technician at the keyboard."""
+    return sign_on(shop.dev)
+
+
+@pytest.fixture
+def rosa(shop: Shop, sign_on: SignOn) -> Client:
+    """The other technician at the keyboard."""
+    return sign_on(shop.rosa)
+
+
+@pytest.fixture
+def marta(shop: Shop, sign_on: SignOn) -> Client:
+    """The owner at the keyboard."""
+    return sign_on(shop.marta)
+
+
+@pytest.fixture
+def stranger(db: None) -> Client:
+    """Somebody who has not signed on."""
+    return Client()
