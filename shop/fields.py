@@ -1,15 +1,22 @@
-"""Columns of our own: a mass, and a reading as typed."""
+"""A column of our own: a mass."""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.db import models
 
 from shop.core.mass import Mass
 
+if TYPE_CHECKING:
+    from django.db.models.expressions import Combinable
 
-class MassField(models.BigIntegerField):
+    WholeNumbers = models.BigIntegerField[Mass | int | Combinable, Mass]
+else:
+    WholeNumbers = models.BigIntegerField
+
+
+class MassField(WholeNumbers):
     """A mass as whole micrograms in a 64-bit integer column. Never a float, never a bare number in Python."""
 
     description = "Mass in whole micrograms"

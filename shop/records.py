@@ -13,6 +13,7 @@ from django.apps import apps
 from django.conf import settings
 from django.db import connections, models
 from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db.models.functions import Now
 
 
 class Final(models.Model):
@@ -27,7 +28,7 @@ class Record(Final):
 
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField()
-    received_at = models.DateTimeField(db_default=models.functions.Now())
+    received_at = models.DateTimeField(db_default=Now())
 
     class Meta:
         abstract = True

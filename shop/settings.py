@@ -110,7 +110,7 @@ def database() -> dict[str, Any]:
     DATA_DIR.mkdir(parents=True, exist_ok=True)
     return {
         "ENGINE": "django.db.backends.sqlite3",
-        "NAME": DATA_DIR / "tarebook.sqlite3",
+        "NAME": os.environ.get("TAREBOOK_SQLITE") or DATA_DIR / "tarebook.sqlite3",
         "OPTIONS": SQLITE_OPTIONS,
         "TEST": {"NAME": DATA_DIR / "test.sqlite3"},
     }
@@ -144,6 +144,7 @@ TIME_ZONE = "UTC"
 
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},

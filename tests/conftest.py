@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pytest
+from django.conf import settings
 from django.test import Client
 from pytest_django import DjangoDbBlocker, Settings
 
@@ -13,6 +15,12 @@ from shop.records import drop_guards
 from tests.factories import Shop, make_shop
 
 SignOn = Callable[[Person], Client]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _static_folder() -> None:
+    """The server that hands out style sheets warns when its folder is missing, and here a warning is an error."""
+    Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
 
 
 @pytest.fixture(autouse=True)

@@ -9,8 +9,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
-import factory
-
 from inventory.models import Container, ContainerType, Delivery, Supplier
 from inventory.services import (
     ContainerTypeIn,
@@ -25,8 +23,8 @@ from inventory.services import (
     receive_delivery,
 )
 from shop.core.mass import Mass, Reading, Unit
+from shop.core.roles import Role
 from shop.models import Equipment, Establishment, Person
-from shop.permissions import Role
 from shop.services import (
     CardIn,
     CheckIn,
@@ -51,31 +49,23 @@ def reading(text: str, unit: Unit = Unit.G) -> Reading:
     return Reading(text, unit, Mass.of(text, unit))
 
 
-class EstablishmentFactory(factory.django.DjangoModelFactory[Establishment]):
+def make_establishment(name: str = "Copper Gulch Auto Repair") -> Establishment:
     """A shop. Only the set-up of a new installation makes one, so there is no service for it."""
-
-    class Meta:
-        model = Establishment
-
-    name = factory.Sequence(lambda n: "Copper Gulch Auto Repair" if n == 0 else f"Copper Gulch Auto Repair {n + 1}")
-    legal_name = factory.LazyAttribute(lambda shop: f"{shop.name}, LLC")
-    address = "100 Example Street, Copper Gulch, CO 80000"
-    phone = "(555) 010-0142"
-    time_zone = "America/Denver"
+    return Establishment.objects.create(
+        name=name,
+        legal_name=f"{name}, LLC",
+        address="100 Example Street, Copper Gulch, CO 80000",
+        phone="(555) 010-0142",
+        time_zone="America/Denver",
+    )
 
 
-class OwnerFactory(factory.django.DjangoModelFactory[Person]):
+def make_owner(establishment: Establishment, name: str = "Marta Quill") -> Person:
     """The first person of a shop, who lets all others in."""
-
-    class Meta:
-        model = Person
-        skip_postgeneration_save = True
-
-    establishment = factory.SubFactory(EstablishmentFactory)
-    username = factory.Sequence(lambda n: "marta" if n == 0 else f"marta{n + 1}")
-    name = "Marta Quill"
-    role = Role.OWNER
-    password = factory.django.Password(PASSWORD)
+    owner = Person(establishment=establishment, name=name, username=name.split()[0].lower(), role=Role.OWNER)
+    owner.set_password(PASSWORD)
+    owner.save()
+    return owner
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +88,8 @@ class Shop:
 
 def make_shop() -> Shop:
     """The whole shop, by the services that a shop uses."""
-    EstablishmentFactory.reset_sequence(0)
-    OwnerFactory.reset_sequence(0)
-    marta = OwnerFactory.create()
-    house = marta.establishment
+    house = make_establishment()
+    marta = make_owner(house)
     lee = _person(house, "Lee Okonma", Role.FRONT_OFFICE, by=marta)
     dev = _person(house, "Dev Larkin", Role.TECHNICIAN, by=marta)
     rosa = _person(house, "Rosa Tamayo", Role.TECHNICIAN, by=marta)

@@ -62,9 +62,8 @@ def certificate(facts: CertificateFacts) -> Paper:
         check_url=facts.check_url,
         fingerprint=fingerprint(facts),
         foot=(
-            f"Job {facts.job}. Recorded under: {said(facts.recorded_under)}.",
-            f"Fingerprint of the record: {fingerprint(facts)}. A correction makes a new version; the check address"
-            " says whether this one was replaced.",
+            f"Job {facts.job}. Recorded under: {said(facts.recorded_under)}. A correction makes a new version; the check"
+            " address says whether this one was replaced.",
         ),
         replaces=facts.replaces,
         practice=facts.practice,
@@ -113,12 +112,12 @@ def _ticket(facts: CertificateFacts, *, charged: bool) -> Ticket:
 # --- Parts 3 to 5
 
 
-def _who_and_what(facts: CertificateFacts) -> Iterator[Pairs]:
+def _who_and_what(facts: CertificateFacts) -> Iterator[Block]:
     shop, car, system = facts.shop, facts.car, facts.system
-    number = (("State number", shop.state_number),) if shop.state_number else ()
-    yield Pairs(
-        "Shop", (("Name", shop.name), ("Address", said(shop.address)), ("Phone", said(shop.phone)), *number)
-    )
+    reach = [said(shop.address), f"phone {said(shop.phone)}"]
+    if shop.state_number:
+        reach.append(f"state number {shop.state_number}")
+    yield Note(f"{shop.name}\n{' · '.join(reach)}", "Shop")
     yield Pairs(
         "Vehicle and customer",
         (
@@ -152,8 +151,8 @@ def _recoveries(facts: CertificateFacts) -> Iterator[Block]:
 
 def _recovery(one: RecoveryFacts, on: str) -> Iterator[tuple[str, str]]:
     yield "By", f"{said(one.by)}, {span(one.started, one.ended, on)}"
-    yield "Into", f"cylinder {said(one.cylinder)}, with machine {said(one.machine)}"
-    yield "Cylinder", f"{said(one.before)} before, {said(one.after)} after"
+    yield "Cylinder", f"{said(one.cylinder)}, {said(one.before)} before, {said(one.after)} after"
+    yield "Machine", said(one.machine)
     yield "Taken out", both(one.out_ug)
     if one.note:
         yield "Note", sentence(one.note)
@@ -172,9 +171,8 @@ def _leak_check(one: LeakCheckFacts, on: str, *, last: bool) -> Iterator[tuple[s
     yield "By", f"{said(one.by)}, {at(one.at, on)}"
     yield "How", said(one.methods) + (f"; instrument {one.instrument}" if one.instrument else "")
     yield "Where", said(one.places)
-    yield "Result", sentence(leak_result(one.result)) + (f" {sentence(one.detail)}" if one.detail else "")
-    if last:
-        yield "", NO_TEST
+    found = [sentence(leak_result(one.result)), sentence(one.detail), NO_TEST if last else ""]
+    yield "Result", " ".join(part for part in found if part)
 
 
 def _evacuations(facts: CertificateFacts) -> Iterator[Block]:
@@ -189,9 +187,8 @@ def _evacuation(one: EvacuationFacts, on: str) -> Iterator[tuple[str, str]]:
     yield "By", f"{said(one.by)}, {span(one.started, one.stopped, on)} ({duration(one.minutes)})"
     yield "Pump", said(one.pump) + (f"; gauge {one.gauge}" if one.gauge else "")
     yield "Deepest", said(one.deepest)
-    if one.hold_minutes:
-        yield "Hold", f"{duration(one.hold_minutes)}, from {said(one.hold_from)} to {said(one.hold_to)}"
-    yield "Result", sentence(said(one.result))
+    hold = f"{duration(one.hold_minutes)}, from {said(one.hold_from)} to {said(one.hold_to)}. "
+    yield "Hold", (hold if one.hold_minutes else "") + sentence(said(one.result))
 
 
 def _leak_test(facts: CertificateFacts) -> Iterator[Block]:
@@ -220,11 +217,12 @@ def _final(facts: CertificateFacts) -> Block:
 
 def _final_rows(one: FinalFacts, on: str) -> Iterator[tuple[str, str]]:
     yield "By", f"{said(one.by)}, {at(one.at, on)}"
+    yield "Port caps", "fitted" if one.caps_on else "not fitted"
     yield "Running", f"engine {said(one.engine)}, blower {said(one.blower)}, mode {said(one.mode)}"
     yield "Outdoors", f"{said(one.outdoor)}, humidity {said(one.humidity)}"
     yield "Vent", said(one.vent)
-    yield "Pressures", f"low side {said(one.low_side)}, high side {said(one.high_side)}"
-    yield "Port caps", "fitted" if one.caps_on else "not fitted"
+    yield "Low side", said(one.low_side)
+    yield "High side", said(one.high_side)
     if one.note:
         yield "Note", sentence(one.note)
     yield "", "Logged, not judged: the weighed charge is the evidence, pressures are not."
@@ -235,16 +233,16 @@ def _stopped(facts: CertificateFacts) -> Iterator[Block]:
     yield Pairs(
         "Why it stopped",
         (
-            ("What stopped it", sentence(said(stop.why))),
-            ("The car now", sentence(said(stop.state_now))),
-            ("The customer chose", sentence(said(stop.choice))),
-            ("Written down by", f"{said(stop.by)}, {moment(stop.at)}"),
+            ("Cause", sentence(said(stop.why))),
+            ("Car now", sentence(said(stop.state_now))),
+            ("Choice", sentence(said(stop.choice))),
+            ("Noted by", f"{said(stop.by)}, {moment(stop.at)}"),
         ),
         SHOP_RULE,
     )
     if facts.recoveries:
         yield Note(
-            "What was taken out stays with the shop for recycling or shipment.", "Refrigerant taken out"
+            "What was taken out stays with the shop for recycling or shipment.", "What came out"
         )
 
 

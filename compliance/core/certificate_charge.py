@@ -47,8 +47,8 @@ class ChargeSum:
 
     @property
     def check(self) -> str:
-        """The sum in one line, as a reader can check it in the head."""
-        parts = (self.vehicle, self.hoses, self.purge, self.released, self.back)
+        """The sum in one line, as a reader can check it in the head: "509 = 503 + 6 + 0 + 0"."""
+        parts = [self.vehicle, self.hoses, *([self.purge] if self.purge else []), self.back, self.released]
         return f"{number(self.out, self.places)} = {' + '.join(number(part, self.places) for part in parts)}"
 
 
@@ -206,7 +206,6 @@ def _table(system: System, charge: ChargeFactsPrinted, sums: ChargeSum) -> Table
         numeric=(2, 3, 4, 5),
         strong=tuple(strong),
         notes=_notes(system, charge, sums),
-        asked_by="Shop rule",
     )
 
 
@@ -243,9 +242,8 @@ def _against_label(system: System, charge: ChargeFactsPrinted, sums: ChargeSum) 
 
 def _notes(system: System, charge: ChargeFactsPrinted, sums: ChargeSum) -> tuple[str, ...]:
     notes = [
-        f"Check: {sums.check} g (out of cans = vehicle + hoses + purged + released + recovered back).",
-        f"Give or take {give_or_take(charge)} (two standard uncertainties);"
-        f" {grams(charge.worst_ug, 1)} if every reading were off the same way.",
+        f"Check: {sums.check} (vehicle, hoses,{' purged,' if sums.purge else ''} recovered back, released).",
+        f"Give or take {give_or_take(charge)} (two standard uncertainties), {grams(charge.worst_ug, 1)} at the worst.",
         verdict_sentence(system, charge),
     ]
     if charge.hoses_ug or charge.hoses_basis:

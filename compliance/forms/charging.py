@@ -8,10 +8,10 @@ from django import forms
 
 from compliance.models import CanTicket
 from compliance.queries import Sheet
+from compliance.queries.charge_view import free_cans
 from compliance.services import ChargeIn, WeighingIn
 from inventory.core.weighing import Origin, Style
 from inventory.models import Container
-from inventory.queries import usable_cans
 from inventory.services import TicketIn
 from shop.core.mass import ZERO, Unit, grams
 from shop.core.reading import read_mass
@@ -48,7 +48,7 @@ class WeighForm(forms.Form):
         self.sheet = sheet
         shop = sheet.job.establishment
         self.fields["scale"].queryset = in_service(shop, sheet.job.on, "scale")  # type: ignore[attr-defined]
-        self.offered = list(usable_cans(shop, sheet.refrigerant)[:12])
+        self.offered = list(free_cans(sheet)[:12])
 
     def clean_container(self) -> Container:
         code = self.cleaned_data["container"].strip().upper()

@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.db import transaction
+from django.db.models import Q
 
 from compliance import services as bay
 from compliance.core.stages import HoldResult, LabelSource, LeakResult, Outcome, PressureResult, StageKind
@@ -293,7 +294,8 @@ class Work:
             .get(pk=self.shop.cylinders[self.gas].pk)
         )
         scale, begun = self.shop.gear["SC-1"], self.later(6)
-        before = round((cylinder.cylinder.tare + cylinder.book).grams)
+        last = last_ticket(cylinder)
+        before = round((last.gross if last is not None else cylinder.cylinder.tare + cylinder.book).grams)
         recovery = bay.RecoveryIn(
             machine=self.shop.gear["RE-1" if self.gas == "R-134a" else "RE-2"],
             cylinder=cylinder,
@@ -444,10 +446,8 @@ class Work:
             bay.recover_heel(can, heel, on=moment.date(), at=moment, by=self.by)
 
 
-def can_tickets_of(job: Job):  # type: ignore[no-untyped-def]
+def can_tickets_of(job: Job) -> Q:
     """Cans that this job has used already."""
-    from django.db.models import Q
-
     return Q(pk__in=job.can_tickets.values("ticket__container_id"))
 
 

@@ -27,9 +27,9 @@ from compliance.pdf.table import natural_width, table_pieces
 from compliance.pdf.ticket import ticket_piece
 from compliance.pdf.typeface import BOLD, REGULAR, Typecase, wrapped
 
-LABEL = 108.0  # the column of names in a list of pairs
+LABEL = 74.0  # the column of names in a list of pairs
 HALF = (COLUMN - 14) / 2  # a pair that stands beside another
-AFTER = 9.0  # empty space under a section
+AFTER = 7.0  # empty space under a section
 
 
 def draw(paper: Paper) -> bytes:
@@ -57,25 +57,32 @@ def pieces_of(case: Typecase, block: Block) -> list[Piece]:
 
 
 def _words(case: Typecase, block: Words) -> Iterator[Piece]:
-    yield from paragraph(case, block.text, 0, MEASURE, REGULAR, 13, 19)
+    for place, text in enumerate(block.text.split("\n")):
+        if place:
+            yield Piece(2)
+        yield from paragraph(case, text, 0, MEASURE, REGULAR, 13, 19)
 
 
 def _ticket(case: Typecase, block: Ticket) -> Iterator[Piece]:
     yield ticket_piece(case, block)
-    yield gap(7)
+    yield gap(5)
 
 
 def _pairs(case: Typecase, block: Pairs) -> Iterator[Piece]:
-    label = 12 + min(LABEL, max((REGULAR.width(name, BODY) for name, _ in block.rows), default=0.0))
-    rows = [piece for row in _two_up(block, label) for piece in _pair_row(case, row, label)]
-    yield from _section(case, block.title, block.asked_by, rows)
+    rows = [piece for row in _two_up(block) for piece in _pair_row(case, row)]
+    yield from _section(case, block.title, _asked(block), rows)
 
 
-def _two_up(block: Pairs, label: float) -> Iterator[tuple[tuple[str, str], ...]]:
+def _asked(block: Pairs | Table) -> str:
+    asked = block.asked_by.lower()
+    return asked if asked in ("", "optional") else f"asked by: {asked}"
+
+
+def _two_up(block: Pairs) -> Iterator[tuple[tuple[str, str], ...]]:
     """Neighbours that are short enough stand side by side."""
     waiting: tuple[tuple[str, str], ...] = ()
     for name, value in block.rows:
-        short = bool(name) and "\n" not in value and REGULAR.width(value, BODY) <= HALF - label
+        short = bool(name) and "\n" not in value and REGULAR.width(value, BODY) <= HALF - LABEL
         if waiting and short:
             yield (*waiting, (name, value))
             waiting = ()
@@ -90,10 +97,10 @@ def _two_up(block: Pairs, label: float) -> Iterator[tuple[tuple[str, str], ...]]
         yield waiting
 
 
-def _pair_row(case: Typecase, row: tuple[tuple[str, str], ...], label: float) -> list[Piece]:
+def _pair_row(case: Typecase, row: tuple[tuple[str, str], ...]) -> list[Piece]:
     name, value = row[0]
-    names = wrapped(REGULAR, BODY, name, label - 8) if name else []
-    x, width = (SIDE + label, COLUMN - label) if name else (SIDE, COLUMN)
+    names = wrapped(REGULAR, BODY, name, LABEL - 8) if name else []
+    x, width = (SIDE + LABEL, COLUMN - LABEL) if name else (SIDE, COLUMN)
     values = wrapped(REGULAR, BODY, value, width)
     pieces = []
     for place in range(max(len(names), len(values))):
@@ -104,13 +111,16 @@ def _pair_row(case: Typecase, row: tuple[tuple[str, str], ...], label: float) ->
             ink.text(x, RISE, values[place])
         if place == 0 and len(row) > 1:
             ink.text(MEASURE - HALF, RISE, row[1][0])
-            ink.text(MEASURE - HALF + label, RISE, row[1][1])
+            ink.text(MEASURE - HALF + LABEL, RISE, row[1][1])
         pieces.append(ink.piece(LEADING))
     return together(pieces)[:-1] + [replace(pieces[-1], height=LEADING + 1.5)]
 
 
 def _note(case: Typecase, block: Note) -> Iterator[Piece]:
-    yield from _section(case, block.title, "", paragraph(case, block.text, SIDE, COLUMN))
+    rows: list[Piece] = []
+    for text in block.text.split("\n"):
+        rows += [*([Piece(2)] if rows else []), *paragraph(case, text, SIDE, COLUMN)]
+    yield from _section(case, block.title, "", rows)
 
 
 def _signature(case: Typecase, block: Signature) -> Iterator[Piece]:
@@ -129,7 +139,7 @@ def _table(case: Typecase, block: Table) -> Iterator[Piece]:
     notes = [piece for note in block.notes for piece in [*paragraph(case, note, SIDE, COLUMN), Piece(2.5)]]
     if not block.rows:
         yield from _section(
-            case, block.title, block.asked_by, [*paragraph(case, block.empty, SIDE, COLUMN), *notes]
+            case, block.title, _asked(block), [*paragraph(case, block.empty, SIDE, COLUMN), *notes]
         )
         return
     wide = natural_width(block) > COLUMN
@@ -137,7 +147,7 @@ def _table(case: Typecase, block: Table) -> Iterator[Piece]:
     rows = table_pieces(case, block, left, width)
     if notes:
         rows = [*rows[:-1], replace(rows[-1], keep=True), Piece(5, keep=True), *notes]
-    yield from _section(case, block.title, block.asked_by, together(rows, 330), wide=wide)
+    yield from _section(case, block.title, _asked(block), together(rows, 330), wide=wide)
 
 
 def _section(
@@ -149,7 +159,7 @@ def _section(
         return
     ink = Ink(case)
     ink.rule(0, 0, MEASURE, 0.5)
-    yield ink.piece(6, keep=True)
+    yield replace(ink.piece(5, keep=True), gap=True)
     ink = Ink(case)
     if wide:
         ink.text(0, RISE, title, BOLD, 11)

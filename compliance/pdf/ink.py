@@ -19,7 +19,7 @@ GRAY = 0.45  # of rules; text is always black, since a laser printer breaks grey
 @dataclass(frozen=True, slots=True)
 class Piece:
     """Operators drawn down from a top left corner. ``keep``: never the last on its page. ``head``: drawn again
-    above this piece when it comes first on a new page. ``gap``: empty space, dropped at the top of a page."""
+    above this piece when it comes first on a new page. ``gap``: parts two sections, dropped at the top of a page."""
 
     height: float
     operators: str = ""

@@ -11,10 +11,10 @@ from compliance.pdf.ink import BODY, LEADING, MARGIN, MEASURE, Ink, Piece
 from compliance.pdf.qr import qr_runs
 from compliance.pdf.typeface import BOLD, REGULAR, Typecase, wrapped
 
-TOP = 44.0  # from the edge of the paper to the first piece of the first page
-RUNNING = 30.0  # what the running head of a later page takes
-BAND = 26.0  # what the band across a draft or a practice paper takes
-BOTTOM = 66.0  # from the last piece to the edge; the foot stands in it
+TOP = 42.0  # from the edge of the paper to the first piece of the first page
+RUNNING = 29.0  # what the running head of a later page takes
+BAND = 15.0  # how far the band across a draft or a practice paper pushes everything down
+BOTTOM = 63.0  # from the last piece to the edge; the foot stands in it
 FOOT = 9.0
 MODULE = 2.16  # points: exactly 3 dots at 100 dots an inch, so that even a coarse scan reads the QR
 DOT = 0.72
@@ -38,7 +38,7 @@ def stacked(pieces: Sequence[Piece], paper: Paper) -> list[list[Placed]]:
     pages: list[list[Placed]] = [[]]
     y = TOP + band
     for place, piece in enumerate(pieces):
-        if pages[-1] and y + _kept(pieces, place) > HEIGHT - BOTTOM and not piece.gap:
+        if pages[-1] and y + _kept(pieces, place) > HEIGHT - BOTTOM and (piece.keep or not piece.gap):
             pages.append([])
             y = TOP + band + RUNNING
             if piece.head is not None:
@@ -104,7 +104,8 @@ def _title(ink: Ink, paper: Paper, width: float) -> float:
     for line in wrapped(BOLD, size, paper.title, width):
         ink.text(-1, y, line, BOLD, size)
         y += size * 1.05
-    said = " · ".join(part for part in (paper.number, f"version {paper.version}", paper.dated) if part)
+    numbered = (paper.number, f"version {paper.version}") if paper.number else ("no number yet",)
+    said = " · ".join(part for part in (*numbered, paper.dated) if part)
     for line in wrapped(REGULAR, 12, said, width):
         ink.text(0, y - 3, line, REGULAR, 12)
         y += 15.5
@@ -145,10 +146,10 @@ def _frame(case: Typecase, paper: Paper, number: int, pages: int) -> str:
     """What stands on every page outside the pieces: band, running head and foot."""
     ink, top = Ink(case), 30.0
     if _band(paper):
-        ink.raw(f"0 G 1.2 w {MARGIN:g} {-top - 18:g} {MEASURE:g} 18 re S")
-        ink.text(WIDTH / 2 - BOLD.width(_band(paper), 11) / 2, top + 13, _band(paper), BOLD, 11)
+        ink.raw(f"0 G 1.2 w {MARGIN:g} -42 {MEASURE:g} 18 re S")
+        ink.text(WIDTH / 2 - BOLD.width(_band(paper), 11) / 2, 37, _band(paper), BOLD, 11)
         top += BAND
-    named = " · ".join(part for part in (paper.number, f"version {paper.version}") if part)
+    named = f"{paper.number} · version {paper.version}" if paper.number else "no number yet"
     if number > 1:
         ink.text(MARGIN, top + 16, paper.title, BOLD)
         ink.right(WIDTH - MARGIN, top + 16, named)

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from compliance.core.paper import Table
-from compliance.pdf.ink import LEADING, RISE, Ink, Piece
+from compliance.pdf.ink import BODY, LEADING, RISE, Ink, Piece
 from compliance.pdf.typeface import BOLD, REGULAR, Face, Typecase, wrapped
 
 GUTTER = 12.0
-PAD = 4.5  # above and below the text of a row, together
+PAD = 3.0  # above and below the text of a row, together
+SHORT_HEAD = 12  # a column name of so few letters stays on one line
 SMALLEST = 34.0  # a column of words is never squeezed below this
 
 
@@ -21,6 +22,7 @@ class Column:
     need: float
     least: float
     numeric: bool
+    headed: bool
     x: float = 0.0
     width: float = 0.0
 
@@ -34,7 +36,7 @@ def natural_width(table: Table) -> float:
 def table_pieces(case: Typecase, table: Table, left: float, width: float) -> list[Piece]:
     """The head and one piece a row, to be stacked from ``left``; a short table stays in one piece by ``keep``."""
     columns = _placed(_measured(table), left, width)
-    head = _row(case, columns, table.columns, BOLD)
+    head = _row(case, columns, table.columns, BOLD, hang=True)
     head_ink = Ink(case)
     head_ink.raw(head.operators)
     head_ink.rule(left, head.height, left + width, 0.9, 0)
@@ -47,11 +49,11 @@ def table_pieces(case: Typecase, table: Table, left: float, width: float) -> lis
         ink.raw(row.operators)
         if strong and place:
             ink.rule(left, 0, left + width)
-        elif last > 11 and place % 5 == 4 and place < last:
+        elif last > 11 and min(table.strong, default=last) == last and place % 5 == 4 and place < last:
             ink.rule(left, row.height, left + width, 0.35)
         keep = place < last and (place == 0 or place + 1 == last or place + 1 in table.strong)
         pieces.append(ink.piece(row.height, keep=keep, head=head))
-    return [*pieces[:-1], _closed(case, pieces[-1], left, width)]
+    return [*pieces[:-1], _closed(case, pieces[-1], left, width)] if table.notes else pieces
 
 
 def _closed(case: Typecase, last: Piece, left: float, width: float) -> Piece:
@@ -61,13 +63,19 @@ def _closed(case: Typecase, last: Piece, left: float, width: float) -> Piece:
     return replace(last, operators="\n".join(ink.operators), height=last.height + 2)
 
 
-def _row(case: Typecase, columns: Sequence[Column], cells: Sequence[str], face: Face) -> Piece:
-    ink, tallest = Ink(case), 1
-    for column, cell in zip(columns, cells, strict=True):
-        lines = wrapped(face, 10.5, cell, column.width) if cell else []
-        tallest = max(tallest, len(lines))
+def _row(
+    case: Typecase, columns: Sequence[Column], cells: Sequence[str], face: Face, *, hang: bool = False
+) -> Piece:
+    """Cells side by side; the names of columns hang on the rule below them, other cells from the top."""
+    ink = Ink(case)
+    texts = [
+        wrapped(face, BODY, cell, column.width) if cell else [] for column, cell in zip(columns, cells, strict=True)
+    ]
+    tallest = max(1, *map(len, texts))
+    for column, lines in zip(columns, texts, strict=True):
+        down = tallest - len(lines) if hang else 0
         for number, line in enumerate(lines):
-            y = PAD / 2 + RISE + number * LEADING
+            y = PAD / 2 + RISE + (number + down) * LEADING
             if column.numeric:
                 ink.right(column.x + column.width, y, line, face)
             else:
@@ -87,32 +95,58 @@ def _measured(table: Table) -> list[Column]:
 
 
 def _column(head: Sequence[str], cells: Sequence[tuple[str, Face]], numeric: bool) -> Column:
-    longest_head = max((BOLD.width(word, 10.5) for word in head), default=0.0)
-    need = max((face.width(line, 10.5) for cell, face in cells for line in cell.split("\n")), default=0.0)
+    longest_head = _head_width(head)
+    need = max((face.width(line, BODY) for cell, face in cells for line in cell.split("\n")), default=0.0)
     need = max(need, longest_head)
     if numeric:
-        return Column(need, need, True)
-    least = max((face.width(word, 10.5) for cell, face in cells for word in cell.split()), default=0.0)
-    return Column(need, min(need, max(least, longest_head, SMALLEST)), False)
+        return Column(need, need, True, bool(head))
+    least = max((face.width(word, BODY) for cell, face in cells for word in cell.split()), default=0.0)
+    return Column(need, min(need, max(least, longest_head, SMALLEST)), False, bool(head))
+
+
+def _head_width(words: Sequence[str]) -> float:
+    """The least width at which a column name takes one line when it is short, or else two."""
+    whole = " ".join(words)
+    if len(whole) <= SHORT_HEAD or len(words) == 1:
+        return BOLD.width(whole, BODY)
+    halves = ((" ".join(words[:cut]), " ".join(words[cut:])) for cut in range(1, len(words)))
+    return min(max(BOLD.width(half, BODY) for half in both) for both in halves)
 
 
 def _placed(columns: Sequence[Column], left: float, width: float) -> list[Column]:
-    """Share out the width: what is missing is taken from the columns of words, what is left over is spread."""
+    """Share out the width: what is missing is taken from the widest columns of words, what is left over is spread."""
     room = width - GUTTER * (len(columns) - 1)
     widths = [column.need for column in columns]
     spare = room - sum(widths)
     if spare < 0:
-        give = [column.need - column.least for column in columns]
-        part = min(1.0, -spare / sum(give)) if sum(give) else 0.0
-        widths = [wide - part * most for wide, most in zip(widths, give, strict=True)]
-        scale = min(1.0, room / sum(widths))
-        widths = [wide * scale for wide in widths]
-    elif sum(column.numeric for column in columns) == len(columns) - 1:
-        widths[0] += spare
+        widths = _squeezed(columns, room)
     else:
-        widths = [wide + spare / len(widths) for wide in widths]
+        widths = [wide + spare * part for wide, part in zip(widths, _shares(columns), strict=True)]
     placed, x = [], left
     for column, wide in zip(columns, widths, strict=True):
         placed.append(replace(column, x=x, width=wide))
         x += wide + GUTTER
     return placed
+
+
+def _shares(columns: Sequence[Column]) -> list[float]:
+    """Who gets the spare width: the names of a table of sums, with the remarks beside its figures; else everyone."""
+    others = [place for place, column in enumerate(columns) if place and not column.numeric]
+    if any(not columns[place].headed for place in others) or not others:
+        takers = [0, *others]
+        return [1 / len(takers) if place in takers else 0.0 for place in range(len(columns))]
+    return [1 / len(columns)] * len(columns)
+
+
+def _squeezed(columns: Sequence[Column], room: float) -> list[float]:
+    """No column wider than a common limit, none narrower than its longest word, unless there is no other way."""
+    low, high = 0.0, room
+    for _ in range(24):
+        limit = (low + high) / 2
+        if sum(min(column.need, max(column.least, limit)) for column in columns) > room:
+            high = limit
+        else:
+            low = limit
+    widths = [min(column.need, max(column.least, low)) for column in columns]
+    scale = min(1.0, room / sum(widths))
+    return [wide * scale for wide in widths]

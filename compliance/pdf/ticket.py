@@ -8,7 +8,7 @@ from compliance.core.paper import Ticket
 from compliance.pdf.ink import BODY, GRAY, LEADING, MEASURE, Ink, Piece
 from compliance.pdf.typeface import BOLD, GLUE, REGULAR, Typecase, wrapped
 
-HUGE, LARGE = 50.0, 24.0
+HUGE, LARGE, WORD = 50.0, 24.0, 34.0
 INSET = 20.0
 NOTCH = 4.2  # the radius of a notch
 PITCH = 14.0  # from notch to notch
@@ -19,7 +19,7 @@ def ticket_piece(case: Typecase, ticket: Ticket) -> Piece:
     ink, x = Ink(case), _columns(ticket)
     widths = [right - left - 16 for left, right in pairwise(x)]
     captions = [wrapped(REGULAR, BODY, figure[0], width) for figure, width in zip(ticket.figures, widths, strict=True)]
-    base = 10 + LEADING * max(map(len, captions)) + HUGE * 0.78 + 2
+    base = 10 + LEADING * max(map(len, captions)) + HUGE * 0.78 + 4
     bottom = base
     for place, (_, number, other) in enumerate(ticket.figures):
         _lines(ink, x[place], 10 + LEADING, captions[place], BODY)
@@ -49,6 +49,8 @@ def _number(ink: Ink, number: str, x: float, y: float, width: float, size: float
     value, unit = number, ""
     if number[:1] in "+−0123456789":
         value, _, unit = number.replace(GLUE, " ").rpartition(" ")
+    else:
+        size = min(size, WORD)
     while size > BODY and _wide(value, unit, size) > width:
         size -= 1
     ink.text(x - size * 0.05, y, value, BOLD, size)

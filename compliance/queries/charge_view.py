@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from django.db.models import QuerySet
+
 from compliance.core.charge import cans_needed, leak_test_mass, remaining, stop_at
 from compliance.core.reconcile import Reconciliation
 from compliance.queries.facts import reconciliation, recovered, recovered_back
 from compliance.queries.sheets import CanOnJob, Sheet
+from compliance.models import OnTheCar
 from inventory.core.weighing import Style
+from inventory.models import Container
 from inventory.queries import usable_cans
 from shop.core.mass import ZERO, Mass, Reading, grams, total
 
@@ -78,7 +82,7 @@ def _leak_test_stop(hanging: CanOnJob | None, test: Mass | None, hoses: Mass) ->
 
 
 def _needed(sheet: Sheet, wanted: Mass | None) -> int | None:
-    can = usable_cans(sheet.job.establishment, sheet.refrigerant).first()
+    can = free_cans(sheet).first()
     if can is None or wanted is None or wanted <= ZERO:
         return None
     heel = grams(sheet.rules.heel_limit_g) if can.can.type.self_sealing else ZERO
@@ -93,8 +97,14 @@ def _next_reading(sheet: Sheet, hanging: CanOnJob | None) -> dict[str, object]:
         scale, style = newest.ticket.scale_id, newest.ticket.style
     if hanging is not None:
         return {"container": hanging.container.code, "what": "off", "scale": scale, "style": style}
-    can = usable_cans(sheet.job.establishment, sheet.refrigerant).exclude(pk__in=_used_up(sheet)).first()
+    can = free_cans(sheet).exclude(pk__in=_used_up(sheet)).first()
     return {"container": can.code if can else "", "what": "before", "scale": scale, "style": style}
+
+
+def free_cans(sheet: Sheet) -> QuerySet[Container]:
+    """Cans that may go on this car: open ones first, then the oldest; none that hangs on a car now."""
+    hanging = OnTheCar.objects.values("container")
+    return usable_cans(sheet.job.establishment, sheet.refrigerant).exclude(pk__in=hanging)
 
 
 def _used_up(sheet: Sheet) -> list[str]:

@@ -68,7 +68,8 @@ def _tickets(establishment: Establishment, period: Period, gas: str) -> list[Can
 
 def _shelved(establishment: Establishment, period: Period, gas: str) -> list[Closure]:
     """A can's first weight on a job against its last on the job before: what it lost on the shelf."""
-    found, last = [], {}
+    found: list[Closure] = []
+    last: dict[str, CanTicket] = {}
     for row in _tickets(establishment, period, gas):
         earlier = last.get(row.ticket.container_id)
         if earlier is not None and earlier.job_id != row.job_id:

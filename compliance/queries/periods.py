@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime, time
+from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.db.models import Count as Number
@@ -26,7 +27,7 @@ from compliance.queries.closures import closures
 from compliance.queries.facts import local
 from inventory.core.ledger import PlaceKind, Purpose
 from inventory.core.weighing import Origin
-from inventory.models import Count, CountLine, DeliveredCan, Delivery, Fate, Refrigerant, WeighTicket
+from inventory.models import Count, CountLine, DeliveredCan, Delivery, DeliveryLine, Fate, Refrigerant, WeighTicket
 from inventory.queries import Flows, flows_in, held_by, moved
 from shop.core.canonical import rebuild
 from shop.core.mass import Mass
@@ -123,7 +124,7 @@ def usage_facts(
     )
 
 
-def _lines_on(establishment: Establishment, day: object, gas: str, kind: str) -> list[CountLine]:
+def _lines_on(establishment: Establishment, day: date, gas: str, kind: str) -> list[CountLine]:
     lines = CountLine.objects.filter(
         count__establishment=establishment, count__on=day, container__refrigerant=gas
     )
@@ -303,7 +304,7 @@ def _purchases(establishment: Establishment, period: Period) -> tuple[PurchaseLi
     return tuple(_purchase(delivery, line) for delivery in rows for line in delivery.lines.all())
 
 
-def _purchase(delivery: Delivery, line) -> PurchaseLine:  # type: ignore[no-untyped-def]
+def _purchase(delivery: Delivery, line: DeliveryLine) -> PurchaseLine:
     lots = sorted({can.container.lot for can in line.cans.all() if can.sound and can.container.lot})
     invoices = list(delivery.invoices.all())
     return PurchaseLine(
@@ -346,9 +347,6 @@ def _quality(establishment: Establishment, period: Period) -> Quality:
 
 
 def _start(establishment: Establishment, period: Period) -> tuple[datetime, datetime]:
-    from datetime import time
-    from zoneinfo import ZoneInfo
-
     zone = ZoneInfo(establishment.time_zone)
     return (
         datetime.combine(period.first, time.min, zone),

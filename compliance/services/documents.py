@@ -46,11 +46,12 @@ def issue_document(
 ) -> Document:
     """Draw a paper once and keep its facts, bytes and hashes; call it inside the service's transaction."""
     text, pdf = canonical(facts), draw(paper())
+    facts_sha256, pdf_sha256 = sha256(text), sha256(pdf)
     seals = {
         "paper": issue.number,
         "version": issue.version,
-        "facts_sha256": sha256(text),
-        "pdf_sha256": sha256(pdf),
+        "facts_sha256": facts_sha256,
+        "pdf_sha256": pdf_sha256,
     }
     return Document.objects.create(
         establishment=establishment,
@@ -60,8 +61,8 @@ def issue_document(
         dated=issue.dated,
         facts=text,
         pdf=pdf,
-        facts_sha256=seals["facts_sha256"],
-        pdf_sha256=seals["pdf_sha256"],
+        facts_sha256=facts_sha256,
+        pdf_sha256=pdf_sha256,
         why=issue.why,
         replaces=issue.replaces,
         link=add_link(establishment, canonical(seals), at=at, by=by),

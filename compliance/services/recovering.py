@@ -12,11 +12,16 @@ from compliance.core.stages import StageKind
 from compliance.models import Job, Recovery
 from compliance.services.stages import write_stage
 from inventory.models import Container, Movement
+from inventory.queries import last_ticket
 from inventory.services import TicketIn, weigh
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.mass import Mass, Reading, Unit, grams
 from shop.models import Equipment, Person
 from shop.queries import rules_on
+
+
+STAMP_ROUNDING = grams(50)  # tares are stamped to a tenth of a pound
+UNIT_SLIP = grams(500)  # a cylinder that jumps by more between two weighings was read in another unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +99,7 @@ def _fill_problems(job: Job, recovery: RecoveryIn) -> list[Finding]:
     fill = rules_on(job.establishment, job.on).cylinder_fill_percent / 100
     limit = Mass(int(stamps.water.ug * fill))
     found = []
-    if recovery.before.mass < stamps.tare:
+    if recovery.before.mass + STAMP_ROUNDING < stamps.tare:
         sentence = f"{code} weighs less than its stamped tare ({stamps.tare_text} {stamps.tare_unit}). Check the number."
         found.append(blocked("below-tare", sentence, "before"))
     net = recovery.after.mass - stamps.tare
@@ -104,9 +109,9 @@ def _fill_problems(job: Job, recovery: RecoveryIn) -> list[Finding]:
             f" ({rules_on(job.establishment, job.on).cylinder_fill_percent} % of water capacity). Stop and change cylinder."
         )
         found.append(blocked("cylinder-full", sentence, "after"))
-    held = Movement.objects.balances([code])[code]
-    expected = stamps.tare + held
-    if abs(recovery.before.mass - expected) > grams(500) and not recovery.cylinder.recoveries.exists():
-        sentence = f"{code} should weigh about {expected.rounded(Unit.KG, 2)} kg by the book. Which unit does the scale show?"
+    last = last_ticket(recovery.cylinder)
+    expected = last.gross if last is not None else stamps.tare + Movement.objects.balances([code])[code]
+    if abs(recovery.before.mass - expected) > UNIT_SLIP:
+        sentence = f"{code} should weigh about {expected.rounded(Unit.G, 0)} g. Which unit does the scale show?"
         found.append(blocked("cylinder-unexpected", sentence, "before"))
     return found

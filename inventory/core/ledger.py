@@ -82,15 +82,14 @@ def share_out(
     if total(mass for _, mass in draws) != total(mass for _, _, mass in shares):
         raise ValueError("what was drawn is not what went somewhere")
     legs: list[Leg] = []
-    left = [[source, mass] for source, mass in draws]
-    for target, purpose, wanted in shares:
+    left = [(source, mass) for source, mass in draws if mass > ZERO]
+    for target, purpose, share in shares:
+        wanted = share
         while wanted > ZERO:
-            source, available = left[0]
-            poured = min(available, wanted)  # type: ignore[type-var]
-            if poured > ZERO:
-                legs.append(Leg(source, target, poured, purpose))  # type: ignore[arg-type]
-            wanted -= poured  # type: ignore[operator]
-            left[0][1] = available - poured  # type: ignore[operator]
-            if left[0][1] == ZERO:
-                left.pop(0)
+            source, available = left.pop(0)
+            poured = min(available, wanted)
+            legs.append(Leg(source, target, poured, purpose))
+            wanted -= poured
+            if available > poured:
+                left.insert(0, (source, available - poured))
     return tuple(legs)

@@ -45,8 +45,10 @@ def lots_on(shelves: Iterable[Shelf]) -> list[Lot]:
 class CountForm(forms.Form):
     """Sealed cans are ticked, by lot or one by one; open cans and cylinders are weighed."""
 
-    scale = forms.ModelChoiceField(None, label="Scale for the open cans", empty_label="Choose", required=False)
-    cylinder_scale = forms.ModelChoiceField(
+    scale: forms.ModelChoiceField[Equipment] = forms.ModelChoiceField(
+        None, label="Scale for the open cans", empty_label="Choose", required=False
+    )
+    cylinder_scale: forms.ModelChoiceField[Equipment] = forms.ModelChoiceField(
         None, label="Scale for the cylinders", empty_label="Choose", required=False
     )
     rest = forms.ChoiceField(
@@ -94,7 +96,9 @@ class CountForm(forms.Form):
         self.counted = [*self._ticked(), *self._weighed(self.open, "scale")]
         self.counted += self._weighed(self.cylinders, "cylinder_scale")
         answered = {one.container.pk for one in self.counted}
-        self.unanswered = [one for one in self._everything() if one.pk not in answered and one.code not in self.errors]
+        self.unanswered = [
+            one for one in self._everything() if one.pk not in answered and one.code not in self.errors
+        ]
         return self.cleaned_data
 
     def _everything(self) -> list[Container]:
@@ -119,7 +123,33 @@ class CountForm(forms.Form):
         if scale is None:
             return []
         read = [(one, reading_on(scale, self, one.code)) for one in typed]
-        return [CountedIn(one, CountLine.How.WEIGHED, TicketIn(scale, got)) for one, got in read if got is not None]
+        return [
+            CountedIn(one, CountLine.How.WEIGHED, TicketIn(scale, got))
+            for one, got in read
+            if got is not None
+        ]
+
+    def lot_rows(self) -> list[tuple[Lot, forms.BoundField, forms.BoundField | None]]:
+        """For the template: a lot, its "all are here", and its cans one by one when there are several."""
+        return [
+            (lot, self[f"all_{lot.name}"], self[lot.name] if lot.name in self.fields else None)
+            for lot in self.lots
+        ]
+
+    def open_rows(self) -> list[tuple[Container, forms.BoundField]]:
+        return [(can, self[can.code]) for can in self.open]
+
+    def cylinder_rows(self) -> list[tuple[Container, forms.BoundField]]:
+        return [(cylinder, self[cylinder.code]) for cylinder in self.cylinders]
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing at all to count."""
+        return not (self.lots or self.open or self.cylinders or self.missing)
+
+    @property
+    def sealed_cans(self) -> int:
+        return sum(1 for one in self.counted if one.how == CountLine.How.SEALED)
 
     @property
     def sealed_mass(self) -> Mass:
@@ -134,7 +164,9 @@ class CountForm(forms.Form):
         """Whether every container has its answer. If not, what that means has to be said first."""
         if not self.unanswered or self.cleaned_data.get("rest"):
             return True
-        codes = ", ".join(one.code for one in self.unanswered[:8]) + (", …" if len(self.unanswered) > 8 else "")
+        codes = ", ".join(one.code for one in self.unanswered[:8]) + (
+            ", …" if len(self.unanswered) > 8 else ""
+        )
         self.add_error("rest", f"No tick and no weight for {codes}. Say what that means.")
         return False
 

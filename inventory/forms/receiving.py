@@ -11,7 +11,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 
-from inventory.models import Delivery
+from inventory.models import Delivery, Supplier
 from inventory.queries import container_types, suppliers
 from inventory.services import DeliveryIn, InvoiceIn, LineIn
 from inventory.services.receiving import MOST_CANS
@@ -52,7 +52,7 @@ class CountedUp:
         return " and ".join(said) + whole
 
 
-class TypeChoice(forms.ModelChoiceField):
+class TypeChoice(forms.ModelChoiceField):  # type: ignore[type-arg] # not subscriptable at run time
     """A kind of can, told with what it holds."""
 
     def __init__(self, **rest: Any) -> None:
@@ -99,9 +99,11 @@ class Rows(forms.Form):
 
 
 class ReceiveForm(Rows):
-    """A delivery as its slip tells it. ``counted`` repeats what "Count it up" showed, so that nothing is saved unseen."""
+    """A delivery as its slip tells it. ``counted`` repeats what "Count it up" showed: nothing is saved unseen."""
 
-    supplier = forms.ModelChoiceField(None, empty_label="Choose", label="From")
+    supplier: forms.ModelChoiceField[Supplier] = forms.ModelChoiceField(
+        None, empty_label="Choose", label="From"
+    )
     slip = line(40, label="Packing slip number", widget=forms.TextInput({"autocomplete": "off"}))
     on = DayField(label="Arrived on")
     asked = forms.ChoiceField(
@@ -128,7 +130,9 @@ class ReceiveForm(Rows):
             "type": TypeChoice(label="What"),
             "cases": WholeField(label="Cases", required=False, most=500),
             "cans": WholeField(label="Single cans", required=False, most=MOST_CANS),
-            "sound": WholeField(label="Sound", required=False, most=MOST_CANS, help_text="Empty: all but the damaged"),
+            "sound": WholeField(
+                label="Sound", required=False, most=MOST_CANS, help_text="Empty: all but the damaged"
+            ),
             "damaged": WholeField(label="Damaged", required=False, most=MOST_CANS),
             "lots": line(200, label="Lot", required=False, help_text="L24B-07, or L24B-07 x 20, L25A x 16"),
         }
@@ -168,7 +172,8 @@ class ReceiveForm(Rows):
     def counted_now(self) -> str:
         """What "Count it up" shows, in short; the save repeats it."""
         return "/".join(
-            f"{done.line.type.pk}:{done.line.on_slip}:{done.line.sound}:{done.line.damaged}" for done in self.lines
+            f"{done.line.type.pk}:{done.line.on_slip}:{done.line.sound}:{done.line.damaged}"
+            for done in self.lines
         )
 
     @property

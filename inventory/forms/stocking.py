@@ -34,7 +34,9 @@ class TypeForm(forms.Form):
 
     refrigerant = refrigerant_field()
     name = line(40, label="What the shop calls it", help_text="For example: 12-oz can.")
-    net = MassField(label="Net weight printed on the can", units=CAN_UNITS, help_text="For example 12 oz or 340 g.")
+    net = MassField(
+        label="Net weight printed on the can", units=CAN_UNITS, help_text="For example 12 oz or 340 g."
+    )
     shell = MassField(
         label="Shell: the can when empty",
         units=(Unit.G, Unit.OZ),
@@ -42,7 +44,10 @@ class TypeForm(forms.Form):
     )
     cans_per_case = WholeField(label="Cans in a case", initial=12, least=1, most=144)
     self_sealing = forms.BooleanField(
-        label="Its valve seals itself", required=False, initial=True, help_text="Printed on the can or its collar."
+        label="Its valve seals itself",
+        required=False,
+        initial=True,
+        help_text="Printed on the can or its collar.",
     )
 
     def kind(self) -> ContainerTypeIn:
@@ -69,7 +74,9 @@ class CylinderForm(forms.Form):
         units=CYLINDER_UNITS,
         help_text="On the scale, without hoses. What it holds is this less the tare.",
     )
-    requalified_on = DayField(label="Last requalification, as stamped", help_text="A stamp of 11 22 is 2022-11-01.")
+    requalified_on = DayField(
+        label="Last requalification, as stamped", help_text="A stamp of 11 22 is 2022-11-01."
+    )
     serial = line(40, label="Serial number", required=False)
 
     def cylinder(self) -> CylinderIn:

@@ -10,12 +10,13 @@ from inventory.core.weighing import Style
 from inventory.models import Container
 from inventory.services import TicketIn
 from shop.forms import ReadingField, reading_on
+from shop.models import Equipment
 
 
 class WeighForm(forms.Form):
     """On which scale, what it shows, what else was on the pan."""
 
-    scale = forms.ModelChoiceField(None, empty_label="Choose")
+    scale: forms.ModelChoiceField[Equipment] = forms.ModelChoiceField(None, empty_label="Choose")
     reading = ReadingField(label="The scale says")
     style = forms.ChoiceField(
         label="On the pan",
@@ -41,4 +42,6 @@ class WeighForm(forms.Form):
 
     def ticket(self) -> TicketIn:
         assert self.read is not None  # noqa: S101 - an unread reading made the form invalid
-        return TicketIn(self.cleaned_data["scale"], self.read, Style(self.cleaned_data.get("style", Style.BARE)))
+        return TicketIn(
+            self.cleaned_data["scale"], self.read, Style(self.cleaned_data.get("style", Style.BARE))
+        )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from django.db import models
 from django.db.models import Q
 
@@ -70,6 +72,11 @@ class Container(Record):
     kind = models.CharField(max_length=20, choices=[("can", "can"), ("cylinder", "cylinder")])
     lot = models.CharField(max_length=40, blank=True)
     came_on = models.DateField()
+
+    if TYPE_CHECKING:  # what queries.containers adds to each row
+        book: Mass
+        last_text: str | None
+        last_unit: str | None
 
     class Meta:
         ordering = ["place_id"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.db.models import ExpressionWrapper, OuterRef, Q, QuerySet, Subquery, Sum, Value
+from django.db.models import Case, ExpressionWrapper, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce
 
 from inventory.core.ledger import PlaceKind
@@ -30,7 +30,7 @@ def _last(field: str) -> Subquery:
 
 def containers(establishment: Establishment) -> QuerySet[Container]:
     """Every container with ``book`` (what the book says it holds) and its last weigh ticket's text."""
-    return Container.objects.filter(establishment=establishment).annotate(
+    return Container.objects.filter(establishment=establishment).annotate(  # type: ignore[no-redef]
         book=ExpressionWrapper(_sum_of("target") - _sum_of("source"), output_field=MassField()),
         last_text=_last("reading_text"),
         last_unit=_last("reading_unit"),
@@ -53,6 +53,14 @@ class Shelf:
     cans: tuple[Container, ...]
     cylinders: tuple[Container, ...]
     missing: tuple[Container, ...] = ()
+
+    @property
+    def opened(self) -> tuple[Container, ...]:
+        return tuple(can for can in self.cans if can.last_text is not None)
+
+    @property
+    def unopened(self) -> tuple[Container, ...]:
+        return tuple(can for can in self.cans if can.last_text is None)
 
     @property
     def in_cans(self) -> Mass:
@@ -82,8 +90,9 @@ def _shelf(refrigerant: str, rows: list[Container]) -> Shelf:
 
 def usable_cans(establishment: Establishment, refrigerant: str) -> QuerySet[Container]:
     """Cans of one refrigerant that may go on a car: open ones first, then the oldest delivery."""
-    cans = in_the_cabinet(establishment).filter(kind=PlaceKind.CAN, refrigerant=refrigerant, book__gt=ZERO)
-    return cans.order_by(Coalesce("last_text", Value("")).desc(), "came_on", "place_id")
+    cans = in_the_cabinet(establishment).filter(kind=PlaceKind.CAN, refrigerant=refrigerant)
+    held = cans.filter(book__gt=ZERO)  # type: ignore[misc]
+    return held.order_by(Case(When(last_text=None, then=1), default=0), "came_on", "place_id")
 
 
 def last_ticket(container: Container) -> WeighTicket | None:

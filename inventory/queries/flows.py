@@ -61,8 +61,12 @@ def flows_in(establishment: Establishment, period: Period) -> tuple[Flows, Flows
 
 def held_by(flows: Flows, refrigerant: str, kind: PlaceKind) -> Mass:
     """What all places of one kind hold after these flows."""
-    into = total(mass for (gas, _, _, target), (mass, _) in flows.items() if gas == refrigerant and target == kind)
-    out = total(mass for (gas, _, source, _), (mass, _) in flows.items() if gas == refrigerant and source == kind)
+    into = total(
+        mass for (gas, _, _, target), (mass, _) in flows.items() if gas == refrigerant and target == kind
+    )
+    out = total(
+        mass for (gas, _, source, _), (mass, _) in flows.items() if gas == refrigerant and source == kind
+    )
     return into - out
 
 

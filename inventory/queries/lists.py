@@ -63,7 +63,11 @@ def lines_to_come(establishment: Establishment, *, since: date) -> QuerySet[Deli
 
 
 def counts(establishment: Establishment) -> QuerySet[Count]:
-    return Count.objects.filter(establishment=establishment).select_related("by").prefetch_related("lines__container")
+    return (
+        Count.objects.filter(establishment=establishment)
+        .select_related("by")
+        .prefetch_related("lines__container")
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +88,10 @@ class CountSum:
     @property
     def difference(self) -> Mass:
         return self.found - self.expected
+
+    @property
+    def off(self) -> Mass:
+        return abs(self.difference)
 
     @property
     def percent(self) -> float | None:

@@ -66,7 +66,7 @@ def reading_problems(container: Container, ticket: TicketIn, *, field: str) -> l
         Ticket(ticket.reading, ticket.scale.division, ticket.style, ticket.origin),
         kind=CanKind(kind.net, kind.shell, float(kind.shell_spread_g)),
         can=container.code,
-        previous=last and _facts(last),
+        previous=None if last is None else _facts(last),
         sealed=last is None,
         first_in_job=True,
         field=field,

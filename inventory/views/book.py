@@ -16,7 +16,9 @@ PAGE = 50
 @open_to(*EVERYONE)
 def listing(request: SignedInRequest) -> HttpResponse:
     """A page of movements, of one refrigerant or of all; ``?before=`` is the last key of the page before it."""
-    rows, chosen, before = book(request.user.establishment), request.GET.get("refrigerant", ""), request.GET.get("before", "")
+    refrigerants = [one.code for one in Refrigerant.objects.all()]
+    rows, before = book(request.user.establishment), request.GET.get("before", "")
+    chosen = next((code for code in refrigerants if code == request.GET.get("refrigerant")), "")
     if chosen:
         rows = rows.filter(refrigerant=chosen)
     if before.isdecimal() and len(before) < 19:
@@ -27,6 +29,6 @@ def listing(request: SignedInRequest) -> HttpResponse:
         "older": found[PAGE - 1].pk if len(found) > PAGE else None,
         "chosen": chosen,
         "is_newest": not before,
-        "refrigerants": Refrigerant.objects.all(),
+        "refrigerants": refrigerants,
     }
     return render(request, "inventory/book/list.html", shown)

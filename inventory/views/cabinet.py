@@ -21,12 +21,10 @@ def cabinet(request: SignedInRequest) -> HttpResponse:
     house = request.user.establishment
     today = timezone.localdate(now())
     rules = rules_on(house, today)
-    on_hand = shelves(house)
-    rooms = [cylinder_room(one, rules) for shelf in on_hand for one in shelf.cylinders]
+    on_hand = [(shelf, [cylinder_room(one, rules) for one in shelf.cylinders]) for shelf in shelves(house)]
     shown = {
-        "shelves": on_hand,
-        "rooms": rooms,
-        "nearly_full": [room for room in rooms if room.is_nearly_full],
+        "on_hand": on_hand,
+        "nearly_full": [room for _, rooms in on_hand for room in rooms if room.is_nearly_full],
         "to_come": lines_to_come(house, since=today - SHOWN_FOR),
     }
     return render(request, "inventory/cabinet/page.html", shown)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
@@ -42,8 +44,10 @@ def new(request: SignedInRequest) -> HttpResponse:
     """Count what is in the cabinet today. "Add up" shows what was counted so far; signing writes it."""
     house, at = request.user.establishment, now()
     on_hand, today = shelves(house), timezone.localdate(at)
-    form = CountForm(request.POST or None, shelves=on_hand, scales=in_service(house, today, Equipment.Kind.SCALE))
-    shown = {"form": form, "shelves": on_hand}
+    form = CountForm(
+        request.POST or None, shelves=on_hand, scales=in_service(house, today, Equipment.Kind.SCALE)
+    )
+    shown: dict[str, Any] = {"form": form}
     if request.method == "POST" and form.is_valid():
         shown["added_up"] = True
         if request.POST.get("do") == "sign" and form.is_whole():

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
@@ -40,7 +42,8 @@ def listing(request: SignedInRequest) -> HttpResponse:
 @open_to(*EVERYONE)
 def page(request: SignedInRequest, number: str) -> HttpResponse:
     delivery = _delivery(request, number)
-    shown = {"delivery": delivery, "cans": cans_of(delivery), "prices": _sees_prices(request)}
+    lines = [(line, line.type.net * line.sound) for line in delivery.lines.all()]
+    shown = {"delivery": delivery, "lines": lines, "cans": cans_of(delivery), "prices": _sees_prices(request)}
     return render(request, "inventory/deliveries/page.html", shown)
 
 
@@ -52,7 +55,7 @@ def new(request: SignedInRequest) -> HttpResponse:
         return render(request, "inventory/deliveries/first.html", {"suppliers": suppliers(house)})
     usual = usual_delivery(house) | {"on": timezone.localdate(now()), "asked": Delivery.Asked.NOT_ASKED}
     form = ReceiveForm(request.POST or None, establishment=house, initial=usual, more=do == "more")
-    shown = {"form": form}
+    shown: dict[str, Any] = {"form": form}
     if request.method == "POST" and do != "more" and form.is_valid():
         shown["counted"] = form.lines
         if do == "save" and form.was_shown:
@@ -74,7 +77,9 @@ def _received(request: SignedInRequest, form: ReceiveForm) -> HttpResponse:
         if invoice_in is not None:
             add_invoice(delivery, invoice_in, today=today, at=at, by=request.user)
         cans = [can.code for can in cans_of(delivery) if can.delivered.sound]
-        messages.success(request, f"In the cabinet: {len(cans)} cans, {cans[0]} to {cans[-1]}." if cans else "Kept.")
+        messages.success(
+            request, f"In the cabinet: {len(cans)} cans, {cans[0]} to {cans[-1]}." if cans else "Kept."
+        )
         return _page_of(delivery)
 
     return write_once(request, write)
@@ -109,7 +114,9 @@ def undo(request: SignedInRequest, number: str) -> HttpResponse:
 
         def write() -> str:
             undo_delivery(delivery, why=form.reason(), today=timezone.localdate(at), at=at, by=request.user)
-            messages.success(request, f"{delivery.number} is undone. Its entry and the reversal stay in the book.")
+            messages.success(
+                request, f"{delivery.number} is undone. Its entry and the reversal stay in the book."
+            )
             return _page_of(delivery)
 
         try:

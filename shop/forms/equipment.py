@@ -24,7 +24,9 @@ class CodeField(forms.RegexField):
             CODE,
             max_length=12,
             error_messages={"invalid": sentence},
-            widget=forms.TextInput({"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}),
+            widget=forms.TextInput(
+                {"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}
+            ),
             **rest,
         )
 
@@ -96,7 +98,9 @@ class CheckForm(forms.Form):
     """A check of a detector, pump or gauge: passed or not, against what."""
 
     on = DayField(label="Day of the check")
-    against = line(120, label="Checked against", help_text="For example: leak standard 4 g a year, sealed February.")
+    against = line(
+        120, label="Checked against", help_text="For example: leak standard 4 g a year, sealed February."
+    )
     passed = forms.TypedChoiceField(
         label="Result",
         choices=[("yes", "Passed"), ("no", "Did not pass")],
@@ -122,7 +126,9 @@ class ScaleCheckForm(forms.Form):
     def __init__(self, *args: Any, scale: Equipment, **rest: Any) -> None:
         super().__init__(*args, **rest)
         self.scale = scale
-        self.fields["shown"].help_text = f"In {scale.unit}; {scale.code} shows steps of {scale.division_text}."
+        self.fields[
+            "shown"
+        ].help_text = f"In {scale.unit}; {scale.code} shows steps of {scale.division_text}."
 
     def clean(self) -> dict[str, Any]:
         self.showed = reading_on(self.scale, self, "shown")

@@ -22,7 +22,10 @@ UNIT_NAMES = {
     Unit.LB: "lb",
     Unit.LB_OZ: "lb and oz",
 }
-NO_SPINNER = {"inputmode": "decimal", "autocomplete": "off"}  # a wheel over a number field changes it silently
+NO_SPINNER = {
+    "inputmode": "decimal",
+    "autocomplete": "off",
+}  # a wheel over a number field changes it silently
 DOLLARS = re.compile(r"^\$?\s*(\d{1,3}(?:,\d{3})+|\d+)(?:\.(\d{1,2}))?$")
 FIRST_DAY = date(1900, 1, 1)
 
@@ -77,9 +80,12 @@ class MassField(forms.MultiValueField):
 
     def clean(self, value: Any) -> Reading | None:
         text = str((value or [""])[0] or "").strip()
-        if not text and not self.required:
+        if not text and self.required:
+            raise ValidationError(self.error_messages["required"], code="required")
+        if not text:
             return None
-        return super().clean([text, value[1] if value and len(value) > 1 else ""])
+        reading: Reading | None = super().clean([text, value[1] if value and len(value) > 1 else ""])
+        return reading
 
     def compress(self, data_list: list[Any]) -> Reading | None:
         text, unit = (data_list or ["", Unit.G])[:2]
@@ -152,7 +158,9 @@ class DayField(forms.DateField):
     def clean(self, value: Any) -> Any:
         day = super().clean(value)
         if day is not None and day < FIRST_DAY:
-            raise ValidationError(f"The year {day.year:04d} cannot be meant. Type all four digits of the year.")
+            raise ValidationError(
+                f"The year {day.year:04d} cannot be meant. Type all four digits of the year."
+            )
         return day
 
 

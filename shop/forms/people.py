@@ -7,8 +7,8 @@ from datetime import date
 from django import forms
 from django.contrib.auth.forms import AuthenticationForm
 
+from shop.core.roles import Role
 from shop.forms.fields import DayField, line
-from shop.permissions import Role
 from shop.services import CardIn, PersonIn
 
 
@@ -70,7 +70,9 @@ class CardForm(forms.Form):
 
     program = line(120, label="Program that issued it")
     number = line(60, label="Card number")
-    issued_on = DayField(label="Issued on", help_text="As printed on the card. A 609 card carries no last day.")
+    issued_on = DayField(
+        label="Issued on", help_text="As printed on the card. A 609 card carries no last day."
+    )
     name_on_card = line(80, label="Name as printed on the card")
 
     def card(self) -> CardIn:

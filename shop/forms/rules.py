@@ -23,7 +23,9 @@ class RuleChange(TypedDict):
 class RuleForm(forms.Form):
     """One rule, its new value, from which day, resting on what."""
 
-    key = forms.ChoiceField(label="Rule", choices=[(sheet.key, f"{sheet.name} ({sheet.unit})") for sheet in SHEETS])
+    key = forms.ChoiceField(
+        label="Rule", choices=[(sheet.key, f"{sheet.name} ({sheet.unit})") for sheet in SHEETS]
+    )
     value = line(40, label="New value", widget=forms.TextInput(NO_SPINNER))
     from_day = DayField(label="From", help_text="Today or a later day. Work already done keeps its rule.")
     basis = line(

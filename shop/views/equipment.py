@@ -66,7 +66,9 @@ def check(request: SignedInRequest, code: str) -> HttpResponse:
 
         def write() -> str:
             logged = log_check(piece, form.check(), today=timezone.localdate(at), at=at, by=request.user)
-            messages.success(request, f"Check of {piece.code}: {'passed' if logged.passed else 'did not pass'}.")
+            messages.success(
+                request, f"Check of {piece.code}: {'passed' if logged.passed else 'did not pass'}."
+            )
             return _page_of(piece)
 
         try:

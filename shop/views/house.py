@@ -27,7 +27,9 @@ def rules(request: SignedInRequest) -> HttpResponse:
 
         def write() -> str:
             rule = change_rule(house, **form.change(), today=today, at=at, by=request.user)
-            messages.success(request, f"{SHEET[rule.key].name}: {rule.value} from {rule.from_day:%b %d, %Y} on.")
+            messages.success(
+                request, f"{SHEET[rule.key].name}: {rule.value} from {rule.from_day:%b %d, %Y} on."
+            )
             return reverse("house:rules")
 
         try:

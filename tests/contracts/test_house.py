@@ -33,6 +33,16 @@ REGISTRIES = [
         ("deb", "debian", "org"),
     )
 ]
+MADE_HERE = {
+    ".venv",
+    ".hypothesis",
+    ".import_linter_cache",
+    ".mypy_cache",
+    ".pytest_cache",
+    ".ruff_cache",
+    "__pycache__",
+    "data",
+}
 UNFINISHED = re.compile(r"\b(" + "TO" + "DO|FIX" + "ME)" + r"\b")
 PIN = re.compile(r"[a-z0-9][a-z0-9-]*(\[[a-z,]+\])?==[^\s;]+( ; [^\\]+)? \\")
 HASH = re.compile(r" {4}--hash=sha256:[0-9a-f]{64}( \\)?")
@@ -40,7 +50,10 @@ HASH = re.compile(r" {4}--hash=sha256:[0-9a-f]{64}( \\)?")
 
 @cache
 def repository() -> tuple[Path, ...]:
-    """Every file that is in the repository or would be with the next commit."""
+    """Every file that is in the repository or would be with the next commit; all files where there is no git."""
+    if not (ROOT / ".git").exists():
+        kept = (path for path in ROOT.rglob("*") if not MADE_HERE & {*path.relative_to(ROOT).parts})
+        return tuple(sorted(path for path in kept if path.is_file()))
     listed = subprocess.run(
         ["git", "ls-files", "--cached", "--others", "--exclude-standard", "-z"],
         cwd=ROOT,

@@ -1,0 +1,151 @@
+"""Documents: kept as issued, numbered without gaps, replaced and withdrawn in the open, checked by anybody."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pytest
+from django.core.management import call_command
+from django.db import connection
+from django.test import Client
+
+from compliance.models import Document
+from compliance.pdf.drawing import draw
+from compliance.queries.papers import as_paper
+from compliance.services import reissue_certificate, withdraw_document
+from inventory.models import Container
+from shop.core.findings import Refused
+from shop.records import drop_guards, install_guards
+from tests.compliance.work import Bay, Moment
+
+
+@pytest.fixture
+def certificate(bay: Bay, cans: list[Container]) -> Document:
+    return bay.straight(cans[0], cans[1]).certificates.get().document
+
+
+def test_a_paper_drawn_again_from_its_facts_is_the_same_to_the_byte(certificate: Document) -> None:
+    assert draw(as_paper(certificate)) == bytes(certificate.pdf)
+
+
+def test_a_refused_closing_takes_no_number(bay: Bay, cans: list[Container]) -> None:
+    with pytest.raises(Refused):
+        bay.close()
+    bay.straight(cans[0], cans[1])
+    second = Bay.check_in(bay.shop, plate="SMP-999", at=bay.clock)
+    second.up_to_charge_again()
+    second.draw(cans[1], "293", "128", emptied=True)
+    second.draw(cans[2], "466", "122")
+    second.keep_charge()
+    second.finals()
+    second.close()
+    assert sorted(Document.objects.values_list("number", flat=True)) == ["C24-0001", "C24-0002"]
+
+
+def test_a_new_version_names_what_it_replaces_and_the_old_one_stays_readable(certificate: Document, bay: Bay) -> None:
+    new = reissue_certificate(
+        certificate, customer="Inez Calloway", why="name misspelt", at=bay.later(), by=bay.shop.marta
+    )
+    assert (new.number, new.version, new.replaces) == (certificate.number, 2, certificate)
+    assert "Replaces version 1" in as_paper(new).replaces
+    assert "Ines Calloway" in Document.objects.get(pk=certificate.pk).facts
+
+
+def test_a_replaced_paper_is_not_replaced_again(certificate: Document, bay: Bay) -> None:
+    reissue_certificate(certificate, customer="Inez", why="misspelt", at=bay.later(), by=bay.shop.marta)
+    with pytest.raises(Refused, match="replaced already"):
+        reissue_certificate(certificate, customer="Inez", why="misspelt", at=bay.later(), by=bay.shop.marta)
+
+
+@pytest.mark.parametrize(
+    ("answer", "word"), [("none", "Current"), ("reissue", "Replaced"), ("withdraw", "Withdrawn")]
+)
+def test_the_check_page_says_the_state_and_nothing_private(
+    certificate: Document, bay: Bay, client: Client, answer: str, word: str
+) -> None:
+    if answer == "reissue":
+        reissue_certificate(certificate, customer="Inez", why="misspelt", at=bay.later(), by=bay.shop.marta)
+    if answer == "withdraw":
+        withdraw_document(certificate, why="wrong car", at=bay.later(), by=bay.shop.marta)
+    page = client.get(f"/check/{certificate.number}/1/").content.decode()
+    assert word in page
+    for private in ("Calloway", "SMP-417", "503", "Larkin", "SAMPLE-7741", "wrong car"):
+        assert private not in page
+
+
+def test_the_check_page_of_an_unknown_paper_says_unknown(client: Client, db: None) -> None:
+    answer = client.get("/check/C24-9999/1/")
+    assert answer.status_code == 404
+    assert "Unknown" in answer.content.decode()
+
+
+def test_the_paper_command_writes_the_stored_bytes(certificate: Document, tmp_path: Path) -> None:
+    out = io.StringIO()
+    call_command("paper", certificate.number, "--to", str(tmp_path / "c.pdf"), stdout=out)
+    assert (tmp_path / "c.pdf").read_bytes() == bytes(certificate.pdf)
+
+
+def test_the_papers_command_lists_every_paper_with_its_state(certificate: Document) -> None:
+    out = io.StringIO()
+    call_command("papers", stdout=out)
+    assert certificate.number in out.getvalue()
+    assert "current" in out.getvalue()
+
+
+def verify() -> tuple[int, str]:
+    out = io.StringIO()
+    try:
+        call_command("verify", stdout=out)
+    except SystemExit as ended:
+        return int(str(ended.code)), out.getvalue()
+    return 0, out.getvalue()
+
+
+def test_verify_finds_a_whole_book_whole(certificate: Document) -> None:
+    assert verify()[0] == 0
+
+
+@pytest.mark.parametrize(
+    ("meddling", "code"),
+    [
+        ("UPDATE compliance_document SET facts = replace(facts, 'Calloway', 'Somebody')", "facts-changed"),
+        ("UPDATE compliance_document SET pdf_sha256 = facts_sha256", "pdf-changed"),
+        ("UPDATE compliance_link SET body = body || ' ' WHERE place = 1", "link-changed"),
+        ("UPDATE compliance_link SET place = place + 7 WHERE place = 2", "chain-broken"),
+        ("UPDATE compliance_closing SET facts = replace(facts, '503', '500')", "closing-changed"),
+        ("UPDATE inventory_movement SET mass = mass * 3 WHERE purpose = 'charged'", "below-nothing"),
+        ("UPDATE inventory_movement SET target_kind = 'air' WHERE purpose = 'hoses'", "movement-astray"),
+        ("UPDATE compliance_document SET number = 'C24-0004'", "number-gap"),
+    ],
+)
+def test_verify_finds_what_somebody_with_a_database_shell_changed(
+    certificate: Document, meddling: str, code: str
+) -> None:
+    drop_guards()
+    with connection.cursor() as cursor:
+        cursor.execute(meddling)
+    install_guards()
+    status, said = verify()
+    assert status == 1
+    assert code in said
+
+
+def test_verify_misses_no_guard(certificate: Document) -> None:
+    drop_guards()
+    status, said = verify()
+    install_guards()
+    assert status == 1
+    assert "guard-missing" in said
+
+
+def test_nobody_at_the_counter_sees_papers_without_signing_on(certificate: Document, client: Client) -> None:
+    for address in (f"/papers/{certificate.number}/1/", f"/papers/{certificate.number}/1/pdf/", "/papers/"):
+        assert client.get(address).status_code == 302
+
+
+def test_a_weight_typed_with_a_slip_is_not_on_the_paper(bay: Bay, cans: list[Container]) -> None:
+    bay.up_to_charge()
+    with pytest.raises(Refused):
+        bay.weigh(cans[0], "16", Moment.BEFORE)
+    assert not Document.objects.exists()

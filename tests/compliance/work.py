@@ -1,0 +1,147 @@
+"""A technician's hands: stages of a job by calling the real services, for the tests to compose."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+from compliance import services
+from compliance.core.stages import HoldResult, LabelSource, LeakResult, Outcome, StageKind
+from compliance.models import CanTicket, Closing, Job
+from inventory.core.weighing import Origin, Style
+from inventory.models import Container
+from inventory.services import TicketIn
+from shop.core.mass import ZERO, grams
+from shop.models import Person
+from shop.services import VehicleIn
+from tests.factories import NOON, Shop, reading
+
+Moment = CanTicket.Moment
+
+
+def car(
+    *,
+    refrigerant: str = "R-134a",
+    label: str | None = "500",
+    tolerance: str | None = "20",
+    plate: str = "SMP-417",
+    vin: str = "",
+    customer: str = "Ines Calloway",
+) -> services.CheckInIn:
+    """A check-in as typed."""
+    asked = None
+    if label is not None:
+        band = reading(tolerance) if tolerance else None
+        asked = services.LabelIn(reading(label), band, LabelSource.UNDER_HOOD)
+    return services.CheckInIn(
+        VehicleIn(vin, plate, "2014 sedan, blue"), customer, "blows warm", refrigerant, asked
+    )
+
+
+@dataclass
+class Bay:
+    """One job, worked on by one person; the clock moves on with every stage."""
+
+    shop: Shop
+    by: Person
+    job: Job
+    clock: datetime = NOON
+    grosses: dict[str, str] = field(default_factory=dict)
+
+    @classmethod
+    def check_in(cls, shop: Shop, *, by: Person | None = None, at: datetime = NOON, **said: object) -> Bay:
+        person = by or shop.dev
+        job = services.check_in(car(**said), shop.establishment, on=at.date(), at=at, by=person)  # type: ignore[arg-type]
+        return cls(shop, person, job, at)
+
+    def later(self, minutes: int = 5) -> datetime:
+        self.clock += timedelta(minutes=minutes)
+        return self.clock
+
+    def recover(self, before: str = "7756", after: str = "7966", **more: object) -> None:
+        recovery = services.RecoveryIn(
+            machine=self.shop.equipment["RE-1"],
+            cylinder=self.shop.rc02,
+            scale=self.shop.scale,
+            before=reading(before),
+            after=reading(after),
+            started_at=self.later(),
+            **more,  # type: ignore[arg-type]
+        )
+        services.record_recovery(self.job, recovery, at=self.later(20), by=self.by)
+
+    def leak_check(self, result: LeakResult = LeakResult.NONE_SEEN, detail: str = "") -> None:
+        check = services.LeakCheckIn(("eyes", "electronic detector"), ("compressor", "hoses"), result, "LD-1", detail)
+        services.record_leak_check(self.job, check, at=self.later(), by=self.by)
+
+    def evacuate(self) -> None:
+        evacuation = services.EvacuationIn(
+            pump="VP-1",
+            started_at=self.later(),
+            stopped_at=self.later(35),
+            deepest="600 micron",
+            result=HoldResult.HELD,
+            hold_minutes=15,
+            hold_from="600 micron",
+            hold_to="720 micron",
+        )
+        services.record_evacuation(self.job, evacuation, at=self.later(16), by=self.by)
+
+    def leave_out(self, kind: StageKind, reason: str = "not needed here") -> None:
+        services.skip_stage(self.job, kind, Outcome.NOT_NEEDED, reason=reason, at=self.later(), by=self.by)
+
+    def weigh(
+        self,
+        can: Container,
+        text: str,
+        moment: CanTicket.Moment = Moment.AFTER,
+        *,
+        seen: tuple[str, ...] = (),
+        emptied: bool = False,
+        stays_on: bool = False,
+        style: Style = Style.BARE,
+        origin: Origin = Origin.WEIGHED,
+    ) -> CanTicket:
+        ticket = TicketIn(self.shop.scale, reading(text), style, origin)
+        weighing = services.WeighingIn(can, ticket, moment, emptied=emptied, stays_on=stays_on, seen=seen)
+        return services.weigh_can(self.job, weighing, at=self.later(2), by=self.by)
+
+    def draw(self, can: Container, before: str, after: str, **more: bool) -> None:
+        self.weigh(can, before, Moment.BEFORE)
+        self.weigh(can, after, Moment.AFTER, **more)  # type: ignore[arg-type]
+
+    def keep_charge(self, *, hoses: str = "6", purge: str = "0", released: str = "0", why: str = "") -> None:
+        kept = services.ChargeIn(grams(hoses), grams(2) if hoses != "0" else ZERO, grams(purge), grams(released), why)
+        services.finish_charge(self.job, kept, at=self.later(), by=self.by)
+
+    def finals(self) -> None:
+        services.record_final_readings(
+            self.job, services.FinalReadingsIn(True, vent="44 °F"), at=self.later(), by=self.by
+        )
+
+    def close(self, **said: str) -> Closing:
+        moment = self.later()
+        return services.close_job(
+            self.job, services.CloseIn(**said), today=moment.date(), at=moment, by=self.by
+        )
+
+    def up_to_charge(self) -> None:
+        """Recovery, leak check, evacuation: the straight way to an empty, tight system."""
+        self.recover()
+        self.leak_check()
+        self.evacuate()
+
+    def up_to_charge_again(self) -> None:
+        """The same on a later car: the cylinder starts where the last recovery left it."""
+        self.recover("7966", "8000")
+        self.leak_check()
+        self.evacuate()
+
+    def straight(self, first: Container, second: Container) -> Closing:
+        """The sample job: 338 g and 171 g out, 6 g in the hoses, 503 g in a 500 g car."""
+        self.up_to_charge()
+        self.draw(first, "466", "128", emptied=True)
+        self.draw(second, "464", "293")
+        self.keep_charge()
+        self.finals()
+        return self.close()
