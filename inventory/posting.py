@@ -6,22 +6,33 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 
 from inventory.core.ledger import Leg, Purpose, mirrored
-from inventory.models import Container, Entry, MonthClose, Movement, Place
+from inventory.models import Entry, MonthClose, Movement, Place
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.mass import Mass, Unit
 from shop.models import Establishment, Person
 
 
 def post(
-    establishment: Establishment, legs: Sequence[Leg], *, on: date, text: str, at: datetime, by: Person
+    establishment: Establishment,
+    legs: Sequence[Leg],
+    *,
+    on: date,
+    text: str,
+    at: datetime,
+    by: Person,
+    late: date | None = None,
 ) -> Entry:
     """Write one entry with its movements; call it inside the service's transaction.
 
     Takes the containers' rows first and in order, so that two people drawing on one can are served one after the
-    other. Raises ``Refused`` when a container would give more than it holds or the day's month is closed; the
-    database's own triggers stand behind both checks.
+    other. Raises ``Refused`` when a container would give more than it holds, or when the month of ``on`` is closed and
+    no later day is given to book on instead. The database's own triggers stand behind both checks.
     """
-    refuse_if_blocked(_closed(establishment, on))
+    closed = _closed(establishment, on)
+    if late is None:
+        refuse_if_blocked(closed)
+    elif closed:
+        on = late
     places = _locked_places(legs)
     refuse_if_blocked(_overdrawn(legs, places))
     entry = Entry.objects.create(establishment=establishment, on=on, text=text, at=at, by=by)
@@ -43,11 +54,6 @@ def reverse(entry: Entry, *, on: date, text: str, at: datetime, by: Person) -> E
     return answer
 
 
-def open_day(establishment: Establishment, day: date, *, today: date) -> date:
-    """The day itself while its month is open; today once a signed report has closed it."""
-    return today if _closed(establishment, day) else day
-
-
 def _purpose(row: Movement) -> Purpose:
     return Purpose(row.purpose)
 
@@ -62,12 +68,8 @@ def _closed(establishment: Establishment, on: date) -> list[Finding]:
 
 def _locked_places(legs: Iterable[Leg]) -> dict[str, Place]:
     codes = sorted({code for leg in legs for code in (leg.source, leg.target)})
-    rows = Place.objects.filter(code__in=codes).order_by("code")
-    inside = rows.filter(kind__in=["can", "cylinder"]).select_for_update(no_key=True)
-    held = {place.code: place for place in inside}
-    contained = Container.objects.in_bulk(list(held))
-    for code, place in held.items():
-        place._state.fields_cache["container"] = contained[code]
+    rows = Place.objects.filter(code__in=codes, kind__in=["can", "cylinder"]).select_related("container")
+    held = {place.code: place for place in rows.order_by("code").select_for_update(of=("self",), no_key=True)}
     outside = {code: Place(code, code) for code in codes if code not in held}
     return held | outside
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from decimal import Decimal
 
 from inventory.models import Container, ContainerType, Delivery, Supplier
 from inventory.services import (
@@ -160,17 +161,23 @@ def _equipment(piece: EquipmentIn, house: Establishment, *, by: Person) -> Equip
     return add_equipment(piece, house, today=SET_UP, at=SET_UP_AT, by=by)
 
 
-def _cylinder(code: str, refrigerant: str, house: Establishment, *, by: Person) -> Container:
+def _cylinder(code: str, refrigerant: str, house: Establishment, *, by: Person, gross: str = "17.1") -> Container:
     cylinder = CylinderIn(
         code,
         refrigerant,
         tare=reading("17.1", Unit.LB),
         water=reading("26.2", Unit.LB),
-        gross=reading("17.1", Unit.LB),
+        gross=reading(gross, Unit.LB),
         requalified_on=date(2022, 11, 1),
         serial=f"SAMPLE-{code}",
     )
     return add_cylinder(cylinder, house, on=SET_UP, at=SET_UP_AT, by=by)
+
+
+def cylinder_holding(shop: Shop, code: str, pounds: str) -> Container:
+    """One more cylinder for R-134a, with so much in it; its water capacity is 26.2 lb."""
+    gross = str(Decimal("17.1") + Decimal(pounds))
+    return _cylinder(code, "R-134a", shop.establishment, by=shop.lee, gross=gross)
 
 
 def delivery_in(shop: Shop, *lines: LineIn, slip: str = "88412", on: date = DAY) -> DeliveryIn:

@@ -12,21 +12,23 @@ from collections.abc import Iterator
 from compliance.core.certificate_charge import charge_blocks, charge_ticket, label_text, tolerance_text
 from compliance.core.certificate_facts import (
     CertificateFacts,
-    EvacuationFacts,
-    FinalFacts,
-    LeakCheckFacts,
-    LeakTestFacts,
-    RecoveryFacts,
     StopFacts,
 )
-from compliance.core.certificate_words import in_words, leak_result, taken_out_first
+from compliance.core.certificate_stages import (
+    FEDERAL,
+    SHOP_RULE,
+    absent,
+    evacuations,
+    final,
+    leak_checks,
+    leak_test,
+    recoveries,
+)
+from compliance.core.certificate_words import in_words, taken_out_first
 from compliance.core.paper import Block, Note, Pairs, Paper, Signature, Ticket, Words
 from compliance.core.wording import (
     NOT_RECORDED,
-    at,
-    both,
     day,
-    duration,
     fingerprint,
     grams,
     listed,
@@ -35,15 +37,13 @@ from compliance.core.wording import (
     ounces,
     said,
     sentence,
-    span,
 )
+from inventory.core.refrigerants import FLAMMABLE
 
 CHARGED = "SERVICE CERTIFICATE"
 NOT_CHARGED = "SERVICE CERTIFICATE – NOT CHARGED"
 UNDER_PRESSURE = "Air conditioning is under pressure; have it opened by a certified technician."
-NO_TEST = "No test finds every leak."
 SIGNED_UNDER = "The numbers above were recorded as the work was done; what was not weighed, or was typed later, is marked."
-SHOP_RULE, FEDERAL, OPTIONAL = "Shop rule", "Federal", "Optional"
 
 
 def certificate(facts: CertificateFacts) -> Paper:
@@ -62,8 +62,8 @@ def certificate(facts: CertificateFacts) -> Paper:
         check_url=facts.check_url,
         fingerprint=fingerprint(facts),
         foot=(
-            f"Job {facts.job}. Recorded under: {said(facts.recorded_under)}. A correction makes a new version; the check"
-            " address says whether this one was replaced.",
+            f"Job {facts.job}. Recorded under: {said(facts.recorded_under)}. A correction makes a new version;"
+            " the check address says whether this one was replaced.",
         ),
         replaces=facts.replaces,
         practice=facts.practice,
@@ -74,27 +74,21 @@ def _blocks(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
     yield Words(in_words(facts))
     yield _ticket(facts, charged=charged)
     yield from _who_and_what(facts)
-    yield from _recoveries(facts)
-    yield from _leak_checks(facts)
-    yield Note(sentence(facts.repairs) or _absent(facts, "Repair", "none"), "Repair")
+    yield from recoveries(facts)
+    yield from leak_checks(facts)
+    yield Note(sentence(facts.repairs) or absent(facts, "Repair", "none"), "Repair")
     if charged or facts.evacuations:
-        yield from _evacuations(facts)
-    yield from _leak_test(facts)
+        yield from evacuations(facts)
+    yield from leak_test(facts)
     if facts.charge is not None:
         yield from charge_blocks(facts, facts.charge)
     if charged or facts.final is not None:
-        yield _final(facts)
+        yield final(facts)
     if not charged:
         yield from _stopped(facts)
     yield _people(facts)
     yield from _advice(facts, charged=charged)
     yield Signature(SIGNED_UNDER, said(facts.signed))
-
-
-def _absent(facts: CertificateFacts, stage: str, otherwise: str = NOT_RECORDED) -> str:
-    """Why a stage has nothing to show, in the words it was left with."""
-    reasons = [reason for name, reason in facts.skipped if name == stage]
-    return sentence("; ".join(reasons) or otherwise)
 
 
 def _ticket(facts: CertificateFacts, *, charged: bool) -> Ticket:
@@ -133,99 +127,17 @@ def _who_and_what(facts: CertificateFacts) -> Iterator[Block]:
     asks = " ".join(part for part in (label_text(system), tolerance_text(system)) if part)
     yield Pairs(
         "System",
-        (("Refrigerant", said(system.refrigerant)), ("Label charge", asks), ("Source", said(system.source))),
+        (("Refrigerant", _tag(system.refrigerant)), ("Label charge", asks), ("Source", said(system.source))),
         SHOP_RULE,
     )
 
 
-# --- Parts 6 to 9
+def _tag(refrigerant: str) -> str:
+    """The name, with the word that its container carries when it burns."""
+    return f"{refrigerant} FLAMMABLE" if refrigerant in FLAMMABLE else said(refrigerant)
 
 
-def _recoveries(facts: CertificateFacts) -> Iterator[Block]:
-    if not facts.recoveries:
-        yield Note(_absent(facts, "Recovery"), "Taken out (recovery)")
-    for place, one in enumerate(facts.recoveries):
-        again = "" if place == 0 else f", time {place + 1}"
-        yield Pairs(f"Taken out (recovery{again})", tuple(_recovery(one, facts.job_day)), SHOP_RULE)
-
-
-def _recovery(one: RecoveryFacts, on: str) -> Iterator[tuple[str, str]]:
-    yield "By", f"{said(one.by)}, {span(one.started, one.ended, on)}"
-    yield "Cylinder", f"{said(one.cylinder)}, {said(one.before)} before, {said(one.after)} after"
-    yield "Machine", said(one.machine)
-    yield "Taken out", both(one.out_ug)
-    if one.note:
-        yield "Note", sentence(one.note)
-
-
-def _leak_checks(facts: CertificateFacts) -> Iterator[Block]:
-    if not facts.leak_checks:
-        yield Note(f"{_absent(facts, 'Leak check')} {NO_TEST}", "Leak check")
-    for place, one in enumerate(facts.leak_checks):
-        last = place + 1 == len(facts.leak_checks)
-        again = "" if place == 0 else f", time {place + 1}"
-        yield Pairs(f"Leak check{again}", tuple(_leak_check(one, facts.job_day, last=last)), SHOP_RULE)
-
-
-def _leak_check(one: LeakCheckFacts, on: str, *, last: bool) -> Iterator[tuple[str, str]]:
-    yield "By", f"{said(one.by)}, {at(one.at, on)}"
-    yield "How", said(one.methods) + (f"; instrument {one.instrument}" if one.instrument else "")
-    yield "Where", said(one.places)
-    found = [sentence(leak_result(one.result)), sentence(one.detail), NO_TEST if last else ""]
-    yield "Result", " ".join(part for part in found if part)
-
-
-def _evacuations(facts: CertificateFacts) -> Iterator[Block]:
-    if not facts.evacuations:
-        yield Note(_absent(facts, "Evacuation"), "Evacuation")
-    for place, one in enumerate(facts.evacuations):
-        again = "" if place == 0 else f", time {place + 1}"
-        yield Pairs(f"Evacuation{again}", tuple(_evacuation(one, facts.job_day)), SHOP_RULE)
-
-
-def _evacuation(one: EvacuationFacts, on: str) -> Iterator[tuple[str, str]]:
-    yield "By", f"{said(one.by)}, {span(one.started, one.stopped, on)} ({duration(one.minutes)})"
-    yield "Pump", said(one.pump) + (f"; gauge {one.gauge}" if one.gauge else "")
-    yield "Deepest", said(one.deepest)
-    hold = f"{duration(one.hold_minutes)}, from {said(one.hold_from)} to {said(one.hold_to)}. "
-    yield "Hold", (hold if one.hold_minutes else "") + sentence(said(one.result))
-
-
-def _leak_test(facts: CertificateFacts) -> Iterator[Block]:
-    if facts.leak_test is not None:
-        yield Pairs("Leak-test charge", tuple(_leak_test_rows(facts.leak_test, facts.job_day)), SHOP_RULE)
-    elif any(stage == "Leak-test charge" for stage, _ in facts.skipped):
-        yield Note(_absent(facts, "Leak-test charge"), "Leak-test charge")
-
-
-def _leak_test_rows(one: LeakTestFacts, on: str) -> Iterator[tuple[str, str]]:
-    yield "By", f"{said(one.by)}, {at(one.at, on)}"
-    yield "Put in for it", both(one.mass_ug)
-    yield "Pressure", f"{said(one.pressure_start)}, {said(one.pressure_end)} after {duration(one.minutes)}"
-    yield "Temperature", said(one.temperature)
-    yield "Result", sentence(said(one.result))
-
-
-# --- Parts 11 to 13
-
-
-def _final(facts: CertificateFacts) -> Block:
-    if facts.final is None:
-        return Note(_absent(facts, "Final readings"), "Final readings")
-    return Pairs("Final readings", tuple(_final_rows(facts.final, facts.job_day)), OPTIONAL)
-
-
-def _final_rows(one: FinalFacts, on: str) -> Iterator[tuple[str, str]]:
-    yield "By", f"{said(one.by)}, {at(one.at, on)}"
-    yield "Port caps", "fitted" if one.caps_on else "not fitted"
-    yield "Running", f"engine {said(one.engine)}, blower {said(one.blower)}, mode {said(one.mode)}"
-    yield "Outdoors", f"{said(one.outdoor)}, humidity {said(one.humidity)}"
-    yield "Vent", said(one.vent)
-    yield "Low side", said(one.low_side)
-    yield "High side", said(one.high_side)
-    if one.note:
-        yield "Note", sentence(one.note)
-    yield "", "Logged, not judged: the weighed charge is the evidence, pressures are not."
+# --- Parts 12 and 13
 
 
 def _stopped(facts: CertificateFacts) -> Iterator[Block]:
@@ -241,9 +153,7 @@ def _stopped(facts: CertificateFacts) -> Iterator[Block]:
         SHOP_RULE,
     )
     if facts.recoveries:
-        yield Note(
-            "What was taken out stays with the shop for recycling or shipment.", "What came out"
-        )
+        yield Note("What was taken out stays with the shop for recycling or shipment.", "What came out")
 
 
 def _people(facts: CertificateFacts) -> Block:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from compliance.core.certificate_facts import CanFacts, CertificateFacts, ChargeFactsPrinted, System
 from compliance.core.paper import Pairs, Table, Ticket
 from compliance.core.wording import (
-    GRAM,
     both,
     footed,
     grams,
@@ -250,7 +249,6 @@ def _notes(system: System, charge: ChargeFactsPrinted, sums: ChargeSum) -> tuple
         notes.append(sentence(f"Hoses: {said(charge.hoses_basis)}"))
     if charge.released_ug or charge.released_why:
         notes.append(sentence(f"Released: {said(charge.released_why)}"))
-    notes.append("Grams add up as printed; ounces are each rounded by themselves.")
-    if sums.places:
-        notes.append(f"Grams are shown to {number(GRAM // 10, 1)} g because readings were not whole grams.")
+    finer = "; a tenth of a gram is shown where readings were not whole grams" if sums.places else ""
+    notes.append(f"Grams add up as printed; ounces are each rounded by themselves{finer}.")
     return tuple(notes)

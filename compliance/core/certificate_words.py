@@ -121,7 +121,8 @@ def _not_charged(facts: CertificateFacts) -> Iterator[str]:
         yield f"We took out {spelled(taken_out_first(facts))} of {facts.system.refrigerant}."
     if charge is not None:
         sums = charge_sum(charge)
-        yield f"{both(sums.out, sums.places)} had left the cans before the job was stopped; the table says where it went."
+        out = both(sums.out, sums.places)
+        yield f"{out} had left the cans before the job was stopped; the table says where it went."
     if stop is not None:
         yield sentence(f"The car now: {said(stop.state_now)}")
         yield sentence(f"Your choice: {said(stop.choice)}")

@@ -6,16 +6,27 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from inventory.core.weighing import FILL_ALLOWANCE, CanKind, K, Origin, Ticket, ticket_problems, u_difference
-from shop.core.decision import Verdict, combined, conformity, u_rectangular, u_resolution, verdict
+from inventory.core.weighing import (
+    FILL_ALLOWANCE,
+    LABEL_FILL_SPREAD_G,
+    CanKind,
+    K,
+    Origin,
+    Ticket,
+    ticket_problems,
+    u_ticket,
+)
+from shop.core.decision import Verdict, combined, conformity, u_rectangular, verdict
 from shop.core.findings import Finding, blocked, noted, warned
 from shop.core.mass import ZERO, Mass, Unit, total
 
-LABEL_FILL_SPREAD_G = 2.0
+SEEN_G = 0.05  # what is less than this above the label is rounding
 
 
 @dataclass(frozen=True, slots=True)
 class CanWeights:
+    """One can on a job: its tickets in order, what the book had in it, and its last ticket from before the job."""
+
     code: str
     lot: str
     refrigerant: str
@@ -46,6 +57,8 @@ class Losses:
 
 @dataclass(frozen=True, slots=True)
 class ChargeFacts:
+    """One job. Tolerances are the vehicle label's own; ``gain_half_width`` is a fraction of what was weighed."""
+
     refrigerant: str
     cans: tuple[CanWeights, ...]
     losses: Losses
@@ -73,6 +86,8 @@ class Draw:
 
 @dataclass(frozen=True, slots=True)
 class Reconciliation:
+    """The sum. ``u_g`` is standard, ``expanded_g`` twice that (about 95 %), ``worst_g`` all parts at their limits."""
+
     draws: tuple[Draw, ...]
     cans_out: Mass
     vehicle: Mass
@@ -96,7 +111,7 @@ def reconcile(facts: ChargeFacts) -> Reconciliation:
     draws = tuple(_draw(can) for can in facts.cans if len(can.tickets) > 1)
     cans_out = total(draw.out for draw in draws)
     vehicle = cans_out - facts.losses.all
-    u = _u(facts, draws, cans_out)
+    u = _u(facts, cans_out)
     deviation = vehicle - facts.label if facts.label is not None and facts.recovered_first and draws else None
     probability = _probability(facts, deviation, u)
     findings = [
@@ -110,7 +125,7 @@ def reconcile(facts: ChargeFacts) -> Reconciliation:
         facts.losses,
         u,
         2 * u,
-        _worst(facts, draws, cans_out),
+        _worst(facts, cans_out),
         deviation,
         probability,
         verdict(probability),
@@ -119,40 +134,47 @@ def reconcile(facts: ChargeFacts) -> Reconciliation:
 
 
 def _draw(can: CanWeights) -> Draw:
+    """A can cannot take refrigerant back in: what it weighs more at the end is frost, and then it gave nothing."""
     before, after = can.tickets[0], can.tickets[-1]
-    out = before.gross - after.gross
+    out = max(before.gross - after.gross, ZERO)
     return Draw(can.code, can.lot, before, after, out, after.gross - can.kind.shell, False, can.book - out)
 
 
-def _u(facts: ChargeFacts, draws: tuple[Draw, ...], cans_out: Mass) -> float:
-    """Standard uncertainty of the vehicle's mass, in grams: resolution and repeatability of each reading, one common gain."""
-    spread = {can.code: can.kind.shell_spread_g for can in facts.cans}
-    readings = [
-        _u_reading(ticket, spread[draw.code]) for draw in draws for ticket in (draw.before, draw.after)
+def _readings(facts: ChargeFacts) -> list[tuple[Ticket, CanKind]]:
+    """The two tickets of each can that count."""
+    return [
+        (ticket, can.kind)
+        for can in facts.cans
+        if len(can.tickets) > 1
+        for ticket in (can.tickets[0], can.tickets[-1])
     ]
+
+
+def _u(facts: ChargeFacts, cans_out: Mass) -> float:
+    """Standard uncertainty of the vehicle's mass, in grams. The scale's gain is one term, common to all cans."""
+    readings, losses = _readings(facts), facts.losses
     return combined(
-        *readings,
-        facts.repeatability_g * math.sqrt(2 * len(draws)),
-        u_rectangular(facts.gain_half_width * abs(cans_out.grams)),
-        u_rectangular(facts.losses.hoses_half_width_g),
-        u_rectangular(facts.losses.purge_half_width_g),
-        facts.losses.recovered_back_u_g,
+        *(u_ticket(ticket, kind) for ticket, kind in readings),
+        facts.repeatability_g * math.sqrt(len(readings)),
+        u_rectangular(facts.gain_half_width * cans_out.grams),
+        u_rectangular(losses.hoses_half_width_g),
+        u_rectangular(losses.purge_half_width_g),
+        losses.recovered_back_u_g,
     )
 
 
-def _u_reading(ticket: Ticket, shell_spread_g: float) -> float:
-    if ticket.origin is Origin.LABEL:
-        return combined(LABEL_FILL_SPREAD_G, u_rectangular(shell_spread_g))
-    return u_resolution(ticket.division.grams)
-
-
-def _worst(facts: ChargeFacts, draws: tuple[Draw, ...], cans_out: Mass) -> float:
+def _worst(facts: ChargeFacts, cans_out: Mass) -> float:
     """Every part at its limit at once, in grams."""
-    halves = sum(ticket.division.grams / 2 for draw in draws for ticket in (draw.before, draw.after))
     losses = facts.losses
+    limits = (
+        2 * LABEL_FILL_SPREAD_G + kind.shell_spread_g
+        if ticket.origin is Origin.LABEL
+        else ticket.division.grams / 2
+        for ticket, kind in _readings(facts)
+    )
     back = losses.recovered_back_u_g * math.sqrt(6)
-    gain = facts.gain_half_width * abs(cans_out.grams)
-    return halves + gain + losses.hoses_half_width_g + losses.purge_half_width_g + back
+    gain = facts.gain_half_width * cans_out.grams
+    return sum(limits) + gain + losses.hoses_half_width_g + losses.purge_half_width_g + back
 
 
 def _probability(facts: ChargeFacts, deviation: Mass | None, u: float) -> float | None:
@@ -163,7 +185,7 @@ def _probability(facts: ChargeFacts, deviation: Mass | None, u: float) -> float 
 
 def _can_findings(can: CanWeights, refrigerant: str) -> Iterator[Finding]:
     if can.refrigerant != refrigerant:
-        sentence = f"{can.code} is {can.refrigerant}; this car takes {refrigerant}."
+        sentence = f"{can.code} is {can.refrigerant}; this car takes {refrigerant}. Look at the can again."
         yield blocked("wrong-refrigerant", sentence, can.code)
     previous, first = can.previous, True
     for ticket in can.tickets:
@@ -186,15 +208,18 @@ def _can_findings(can: CanWeights, refrigerant: str) -> Iterator[Finding]:
 def _more_than_held(can: CanWeights) -> Iterator[Finding]:
     draw = _draw(can)
     over = draw.out.grams - can.book.grams
-    slack = K * u_difference(draw.before.division) + FILL_ALLOWANCE * can.kind.net.grams
-    if over > slack:
+    u = combined(u_ticket(draw.before, can.kind), u_ticket(draw.after, can.kind))
+    if over > K * u + FILL_ALLOWANCE * can.kind.net.grams:
+        gave, held = draw.out.rounded(Unit.G, 0), can.book.rounded(Unit.G, 0)
         sentence = (
-            f"{can.code} gave {draw.out.rounded(Unit.G, 0)} g; the book had {can.book.rounded(Unit.G, 0)} g in it."
-            f" {over:.0f} g too much: another can, a unit slip, or a weight from before that is wrong?"
+            f"{can.code} gave {gave} g; the book had {held} g in it. That is {over:.0f} g too much: another can,"
+            " a unit slip, or a wrong weight? Look at its tickets."
         )
         yield blocked("more-than-held", sentence, can.code)
-    elif over > 0:
-        yield noted("fill-difference", f"{can.code} gave {over:.1f} g more than its label said.", can.code)
+    elif over >= SEEN_G:
+        yield noted(
+            "fill-difference", f"{can.code} gave {over:.1f} g more than the book had in it.", can.code
+        )
 
 
 def _sum_findings(
@@ -202,7 +227,7 @@ def _sum_findings(
 ) -> Iterator[Finding]:
     if draws and vehicle < ZERO:
         sentence = (
-            "Hoses, purge, released and recovered back come to more than the cans gave. Check those numbers."
+            "Hoses, purge, released and recovered back come to more than the cans gave. Check these numbers."
         )
         yield blocked("losses-exceed-draw", sentence, "hoses")
     if draws and not facts.recovered_first:

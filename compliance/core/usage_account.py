@@ -88,7 +88,11 @@ def accounts(facts: UsageReportFacts) -> Accounts:
     return Accounts(
         places,
         tuple(_new(one, places) for one in facts.new if _moved(_new_parts(one), one.expected_ug)),
-        tuple(_recovered(one, places) for one in facts.recovered if _moved(_recovered_parts(one), one.expected_ug)),
+        tuple(
+            _recovered(one, places)
+            for one in facts.recovered
+            if _moved(_recovered_parts(one), one.expected_ug)
+        ),
     )
 
 
@@ -109,7 +113,14 @@ def _moved(parts: Sequence[int], expected: int) -> bool:
 
 def _new_parts(one: NewRefrigerant) -> tuple[int, ...]:
     """In the order of the column, signed; they come to what is expected."""
-    gone = (one.vehicles_ug, one.hoses_ug, one.recovered_back_ug, one.heels_ug, one.released_ug, one.returned_ug)
+    gone = (
+        one.vehicles_ug,
+        one.hoses_ug,
+        one.recovered_back_ug,
+        one.heels_ug,
+        one.released_ug,
+        one.returned_ug,
+    )
     return (one.opening_ug, one.received_ug, one.fill_ug, *(-part for part in gone))
 
 
@@ -123,7 +134,9 @@ def _new(one: NewRefrigerant, places: int) -> NewAccount:
     if one.counted_ug is not None:
         held([one.expected_ug, one.difference_ug or 0], one.counted_ug, f"{one.refrigerant} counted")
     shown = footed(_new_parts(one), one.expected_ug, places)
-    return NewAccount(one, *shown[:3], *(-part for part in shown[3:]), sum(shown), _alone(one.counted_ug, places))
+    return NewAccount(
+        one, *shown[:3], *(-part for part in shown[3:]), sum(shown), _alone(one.counted_ug, places)
+    )
 
 
 def _recovered(one: RecoveredRefrigerant, places: int) -> RecoveredAccount:
@@ -131,7 +144,9 @@ def _recovered(one: RecoveredRefrigerant, places: int) -> RecoveredAccount:
     if one.weighed_ug is not None:
         held([one.expected_ug, one.difference_ug or 0], one.weighed_ug, f"{one.refrigerant} weighed")
     shown = footed(_recovered_parts(one), one.expected_ug, places)
-    return RecoveredAccount(one, *shown[:4], *(-part for part in shown[4:]), sum(shown), _alone(one.weighed_ug, places))
+    return RecoveredAccount(
+        one, *shown[:4], *(-part for part in shown[4:]), sum(shown), _alone(one.weighed_ug, places)
+    )
 
 
 def _alone(ug: int | None, places: int) -> int | None:

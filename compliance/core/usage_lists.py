@@ -7,7 +7,13 @@ from collections.abc import Iterator, Sequence
 from compliance.core.certificate_words import leak_result
 from compliance.core.paper import Table
 from compliance.core.usage_account import Accounts
-from compliance.core.usage_report_facts import JobLine, PurchaseLine, ReleaseLine, TechnicianLine, UsageReportFacts
+from compliance.core.usage_report_facts import (
+    JobLine,
+    PurchaseLine,
+    ReleaseLine,
+    TechnicianLine,
+    UsageReportFacts,
+)
 from compliance.core.wording import GLUE, MONTHS, footed, grams, number, said, signed
 
 INSIDE = {"shown": "inside", "not shown": "not shown", "outside": "outside", "no verdict": "no verdict"}
@@ -89,7 +95,9 @@ def _releases(facts: UsageReportFacts, sums: Accounts) -> Table:
         strong.append(len(rows))
         rows.append((f"All {gas}", "", "", sums.number(sum(shown)), ""))
         if not same and goal > sum(shown):
-            notes += (f"{gas}: {grams(goal - sum(shown), sums.places)} more in the account was purged from hoses.",)
+            notes += (
+                f"{gas}: {grams(goal - sum(shown), sums.places)} more in the account was purged from hoses.",
+            )
         elif not same:
             notes += _differs(f"releases of {gas}", sum(shown), goal, sums.places)
     return Table(
@@ -120,7 +128,8 @@ def _jobs(gas: str, lines: Sequence[JobLine], sums: Accounts) -> Table:
     if not into_same:
         notes += _differs("charges", sum(into), sums.into_vehicles(gas), places)
     rows = [_job(line, *masses, sums) for line, *masses in zip(lines, out, into, strict=True)]
-    rows.append((f"{len(lines):,} jobs", "", "", sums.number(sum(out)), "", sums.number(sum(into)), "", "", ""))
+    jobs = f"{len(lines):,}{GLUE}jobs"
+    rows.append(("All", jobs, "", sums.number(sum(out)), "", sums.number(sum(into)), "", "", ""))
     return Table(
         f"Jobs, {gas}, in grams",
         ("Day", "Job", "Vehicle", "Out", "Leaks", "In", "Label", "Difference", "By"),
@@ -135,7 +144,13 @@ def _job(line: JobLine, out: int, into: int, sums: Accounts) -> tuple[str, ...]:
     paper = line.certificate.replace(" version ", " v")
     charged = line.charged_ug is not None
     label = number(line.label_ug) if line.label_ug is not None and charged else "–"
-    away = signed(line.deviation_ug, sums.places) if line.deviation_ug is not None else "unknown" if charged else "–"
+    away = (
+        signed(line.deviation_ug, sums.places)
+        if line.deviation_ug is not None
+        else "unknown"
+        if charged
+        else "–"
+    )
     verdict = INSIDE.get(line.verdict, "") if line.deviation_ug is not None else ""
     return (
         short_day(line.day),
@@ -169,7 +184,9 @@ def _technicians(facts: UsageReportFacts, sums: Accounts) -> Table:
         tuple(rows),
         numeric=(2, 3, 4),
         strong=tuple(strong),
-        notes=(*notes, "609 cards: the jobs on whose day the technician's card was in force.") if rows else (),
+        notes=(*notes, "609 cards: the jobs on whose day the technician's card was in force.")
+        if rows
+        else (),
         empty="No charge in this period.",
     )
 

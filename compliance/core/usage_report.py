@@ -79,7 +79,10 @@ def _blocks(facts: UsageReportFacts, sums: Accounts) -> Iterator[Block]:
     yield from list_tables(facts, sums)
     yield _quality(facts)
     yield closure_table(facts)
-    yield Signature(STATEMENT, f"{said(facts.signed)}, {moment(facts.made_at)}" if facts.number else "Not signed: this is a draft.")
+    yield Signature(
+        STATEMENT,
+        f"{said(facts.signed)}, {moment(facts.made_at)}" if facts.number else "Not signed: this is a draft.",
+    )
     rounded = (
         "Every amount is shown to 0.1 g, because some readings were not whole grams; amounts are rounded so that the"
         " printed columns add up."
@@ -92,7 +95,11 @@ def _blocks(facts: UsageReportFacts, sums: Accounts) -> Iterator[Block]:
 def _period(facts: UsageReportFacts) -> str:
     first, last = date.fromisoformat(facts.first), date.fromisoformat(facts.last)
     begin = f"{MONTHS[first.month - 1]}\u00a0{first.day}"
-    return f"{begin} to {day(facts.last)}" if first.year == last.year else f"{day(facts.first)} to {day(facts.last)}"
+    return (
+        f"{begin} to {day(facts.last)}"
+        if first.year == last.year
+        else f"{day(facts.first)} to {day(facts.last)}"
+    )
 
 
 def _ticket(sums: Accounts) -> Ticket:
@@ -115,7 +122,9 @@ def _ticket(sums: Accounts) -> Ticket:
 def _quality(facts: UsageReportFacts) -> Pairs:
     one = facts.quality
     counts = listed([day(on) for on in facts.counts]) or "none in this period"
-    weighed = f"{one.weighed:,} of {counted(one.tickets, 'weigh ticket')} ({percent(one.weighed, one.tickets)})"
+    weighed = (
+        f"{one.weighed:,} of {counted(one.tickets, 'weigh ticket')} ({percent(one.weighed, one.tickets)})"
+    )
     return Pairs(
         "Quality of the numbers",
         (

@@ -60,8 +60,11 @@ def _plain(name: str, group: Sequence[One], figure: Callable[[One], str]) -> Row
 
 def _new_rows(facts: UsageReportFacts, sums: Accounts, group: Sequence[NewAccount]) -> Iterator[Row]:
     last, n = day(facts.last), sums.number
-    yield _row(f"On hand {_day_before(facts.first)}", group, lambda one: (n(one.opening), _opening(one)))
-    yield _row("+ Received, label weight", group, lambda one: (n(one.received), _cans(one.facts.received_cans)))
+    there = "Counted" if all(one.facts.opening_basis.startswith("count") for one in group) else "On hand"
+    yield _row(f"{there} {_day_before(facts.first)}", group, lambda one: (n(one.opening), _opening(one)))
+    yield _row(
+        "+ Received, label weight", group, lambda one: (n(one.received), _cans(one.facts.received_cans))
+    )
     if any(one.facts.refused_cans for one in group):
         yield _row("   refused, not counted in", group, lambda one: ("", _cans(one.facts.refused_cans)))
     yield _row("+ Fill difference", group, lambda one: _fill(sums, one))
@@ -89,7 +92,7 @@ def _cans(cans: int) -> str:
 def _opening(one: NewAccount) -> str:
     facts = one.facts
     if facts.opening_basis.startswith("count"):
-        return f"counted: {_sealed_open(facts.opening_sealed, facts.opening_open)}"
+        return _sealed_open(facts.opening_sealed, facts.opening_open)
     return said(facts.opening_basis)
 
 
@@ -141,10 +144,14 @@ def _sealed_open(sealed: int, opened: int) -> str:
 # --- Cylinders
 
 
-def _recovered_rows(facts: UsageReportFacts, sums: Accounts, group: Sequence[RecoveredAccount]) -> Iterator[Row]:
+def _recovered_rows(
+    facts: UsageReportFacts, sums: Accounts, group: Sequence[RecoveredAccount]
+) -> Iterator[Row]:
     last, n = day(facts.last), sums.number
     yield _plain(f"In cylinders {_day_before(facts.first)}", group, lambda one: n(one.opening))
-    yield _row("+ From vehicles", group, lambda one: (n(one.vehicles), counted(one.facts.vehicle_jobs, "job")))
+    yield _row(
+        "+ From vehicles", group, lambda one: (n(one.vehicles), counted(one.facts.vehicle_jobs, "job"))
+    )
     if any(one.back for one in group):
         yield _plain("+ Recovered back", group, lambda one: n(one.back))
     yield _plain("+ Heels of cans", group, lambda one: n(one.heels))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from typing import Any
 
 from compliance.core.paper import Block, Note, Pairs, Paper, Signature, Table, Ticket, Words
@@ -113,7 +112,8 @@ def _pair_row(case: Typecase, row: tuple[tuple[str, str], ...]) -> list[Piece]:
             ink.text(MEASURE - HALF, RISE, row[1][0])
             ink.text(MEASURE - HALF + LABEL, RISE, row[1][1])
         pieces.append(ink.piece(LEADING))
-    return together(pieces)[:-1] + [replace(pieces[-1], height=LEADING + 1.5)]
+    pieces[-1].height += 1.5
+    return together(pieces)
 
 
 def _note(case: Typecase, block: Note) -> Iterator[Piece]:
@@ -146,7 +146,8 @@ def _table(case: Typecase, block: Table) -> Iterator[Piece]:
     left, width = (0.0, MEASURE) if wide else (SIDE, COLUMN)
     rows = table_pieces(case, block, left, width)
     if notes:
-        rows = [*rows[:-1], replace(rows[-1], keep=True), Piece(5, keep=True), *notes]
+        rows[-1].keep = True
+        rows += [Piece(5, keep=True), *notes]
     yield from _section(case, block.title, _asked(block), together(rows, 330), wide=wide)
 
 
@@ -159,7 +160,7 @@ def _section(
         return
     ink = Ink(case)
     ink.rule(0, 0, MEASURE, 0.5)
-    yield replace(ink.piece(5, keep=True), gap=True)
+    yield Piece(5, "\n".join(ink.operators), keep=True, gap=True)
     ink = Ink(case)
     if wide:
         ink.text(0, RISE, title, BOLD, 11)
@@ -180,8 +181,8 @@ def _beside(heading: Piece, rows: list[Piece]) -> Iterator[Piece]:
     down = 0.0
     for place, row in enumerate(rows):
         down += row.height
-        keep = row.keep or (down < heading.height and place + 1 < len(rows))
-        yield over(heading, replace(row, keep=keep)) if place == 0 else replace(row, keep=keep)
+        row.keep = row.keep or (down < heading.height and place + 1 < len(rows))
+        yield over(heading, row) if place == 0 else row
     if down < heading.height:
         yield Piece(heading.height - down)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from compliance.pdf.typeface import REGULAR, Face, Typecase, wrapped
 
@@ -16,7 +16,7 @@ RISE = 10.2  # from the top of a line to its baseline
 GRAY = 0.45  # of rules; text is always black, since a laser printer breaks grey type into dots
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Piece:
     """Operators drawn down from a top left corner. ``keep``: never the last on its page. ``head``: drawn again
     above this piece when it comes first on a new page. ``gap``: parts two sections, dropped at the top of a page."""
@@ -37,16 +37,14 @@ class Ink:
 
     def text(self, x: float, y: float, text: str, face: Face = REGULAR, size: float = BODY) -> None:
         """One line of text; y is its baseline."""
-        self.operators.append(f"BT {round(x, 2):g} {round(-y, 2):g} Td {self.case.show(face, size, text)} ET")
+        self.operators.append(f"BT {x:.2f} {-y:.2f} Td {self.case.show(face, size, text)} ET")
 
     def right(self, x: float, y: float, text: str, face: Face = REGULAR, size: float = BODY) -> None:
         """One line of text that ends at x."""
         self.text(x - face.width(text, size), y, text, face, size)
 
     def rule(self, x1: float, y: float, x2: float, thick: float = 0.5, gray: float = GRAY) -> None:
-        self.operators.append(
-            f"{gray:g} G {thick:g} w {x1:g} {round(-y, 2):g} m {round(x2, 2):g} {round(-y, 2):g} l S"
-        )
+        self.operators.append(f"{gray:g} G {thick:g} w {x1:.2f} {-y:.2f} m {x2:.2f} {-y:.2f} l S")
 
     def raw(self, operators: str) -> None:
         """PDF operators in the coordinates of the piece, y up."""
@@ -83,9 +81,12 @@ def together(pieces: Sequence[Piece], most: float = 190.0) -> list[Piece]:
     """Keep a short run of pieces on one page."""
     if sum(piece.height for piece in pieces) > most:
         return list(pieces)
-    return [replace(piece, keep=True) for piece in pieces[:-1]] + list(pieces[-1:])
+    for piece in pieces[:-1]:
+        piece.keep = True
+    return list(pieces)
 
 
 def over(first: Piece, second: Piece) -> Piece:
     """The second piece with the first drawn over it."""
-    return replace(second, operators=f"{first.operators}\n{second.operators}")
+    second.operators = f"{first.operators}\n{second.operators}"
+    return second

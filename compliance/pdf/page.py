@@ -122,15 +122,13 @@ def _qr_side(url: str) -> float:
 
 def _draw_qr(ink: Ink, paper: Paper) -> tuple[float, float, float, float]:
     """Dark modules as rectangles on the grid of dots; returns the box on the page, for the link."""
-    side, runs = _qr_side(paper.check_url), qr_runs(paper.check_url)[1]
+    side = _qr_side(paper.check_url)
     x = _on_dots(MARGIN + MEASURE - side) - MARGIN
     top = TOP + (BAND if _band(paper) else 0.0)
     y = _on_dots(top) - top
-    boxes = [
-        f"{round(x + column * MODULE, 2):g} {round(-y - (row + 1) * MODULE, 2):g} {length * MODULE:g} {MODULE:g} re"
-        for row, column, length in runs
-    ]
-    ink.raw("0 g\n" + "\n".join(boxes) + "\nf")
+    boxes = [f"{column} {~row} {length} 1 re" for row, column, length in qr_runs(paper.check_url)[1]]
+    ink.raw(f"q {MODULE:g} 0 0 {MODULE:g} {x:.2f} {-y:.2f} cm 0 g")
+    ink.raw("\n".join(boxes) + "\nf Q")
     return (MARGIN + x, HEIGHT - top - y - side, MARGIN + x + side, HEIGHT - top - y)
 
 

@@ -53,14 +53,17 @@ def table_pieces(case: Typecase, table: Table, left: float, width: float) -> lis
             ink.rule(left, row.height, left + width, 0.35)
         keep = place < last and (place == 0 or place + 1 == last or place + 1 in table.strong)
         pieces.append(ink.piece(row.height, keep=keep, head=head))
-    return [*pieces[:-1], _closed(case, pieces[-1], left, width)] if table.notes else pieces
+    if table.notes:
+        _close(case, pieces[-1], left, width)
+    return pieces
 
 
-def _closed(case: Typecase, last: Piece, left: float, width: float) -> Piece:
+def _close(case: Typecase, last: Piece, left: float, width: float) -> None:
+    """A rule under a table, where text follows."""
     ink = Ink(case)
-    ink.raw(last.operators)
     ink.rule(left, last.height + 1, left + width)
-    return replace(last, operators="\n".join(ink.operators), height=last.height + 2)
+    last.operators = f"{last.operators}\n{ink.operators[0]}"
+    last.height += 2
 
 
 def _row(
@@ -69,7 +72,8 @@ def _row(
     """Cells side by side; the names of columns hang on the rule below them, other cells from the top."""
     ink = Ink(case)
     texts = [
-        wrapped(face, BODY, cell, column.width) if cell else [] for column, cell in zip(columns, cells, strict=True)
+        wrapped(face, BODY, cell, column.width) if cell else []
+        for column, cell in zip(columns, cells, strict=True)
     ]
     tallest = max(1, *map(len, texts))
     for column, lines in zip(columns, texts, strict=True):
@@ -86,7 +90,7 @@ def _row(
 def _measured(table: Table) -> list[Column]:
     return [
         _column(
-            [name for name in table.columns[place].split()],
+            table.columns[place].split(),
             [(row[place], BOLD if at in table.strong else REGULAR) for at, row in enumerate(table.rows)],
             place in table.numeric,
         )

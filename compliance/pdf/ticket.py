@@ -18,7 +18,9 @@ def ticket_piece(case: Typecase, ticket: Ticket) -> Piece:
     """The whole ticket, at the full measure: captions above, the numbers on one line, the other unit below."""
     ink, x = Ink(case), _columns(ticket)
     widths = [right - left - 16 for left, right in pairwise(x)]
-    captions = [wrapped(REGULAR, BODY, figure[0], width) for figure, width in zip(ticket.figures, widths, strict=True)]
+    captions = [
+        wrapped(REGULAR, BODY, figure[0], width) for figure, width in zip(ticket.figures, widths, strict=True)
+    ]
     base = 10 + LEADING * max(map(len, captions)) + HUGE * 0.78 + 4
     bottom = base
     for place, (_, number, other) in enumerate(ticket.figures):

@@ -6,20 +6,20 @@ Subset 0 of the two main faces holds the same characters in every document. So a
 
 from __future__ import annotations
 
-import zlib
-from collections.abc import Callable, Iterator
-from functools import lru_cache
+from collections.abc import Iterator
 from itertools import groupby
 from pathlib import Path
-from threading import Lock
 from typing import Any
 
 from reportlab.pdfbase.ttfonts import TTFont
+
+from compliance.pdf.embedding import Embedding
 
 FONTS = Path(__file__).parent.parent / "fonts"
 COMMON = "–—−±×°·•’‘“”…≤≥µ½²áéíóúüñÁÉÍÓÚÜÑ¿¡"
 LACKING = "\ufffd"  # drawn for a character that no face has
 GLUE = "\u00a0"  # a space at which no line breaks
+SPACES = frozenset([GLUE, *map(chr, range(32))])  # a stray tab in a typed text is drawn as a space
 
 
 class Face:
@@ -29,17 +29,15 @@ class Face:
         self.name = name
         self.rest = rest
         self.font: Any = TTFont(name, str(FONTS / file), asciiReadable=rest is not None)
-        self.font.face.makeSubset = _remembered(self.font.face.makeSubset)
         self.widths = Widths(self)
         self.codes = self._codes()
-        self.common = frozenset(map(chr, self.codes))
 
     def width(self, text: str, size: float) -> float:
         """How wide a line of text is, in points."""
         return size * sum(map(self.widths.__getitem__, text))
 
     def has(self, char: str) -> bool:
-        return char == GLUE or ord(char) in self.font.face.charToGlyph
+        return char in SPACES or ord(char) in self.font.face.charToGlyph
 
     def begin(self, document: Any) -> str:
         """Put the common characters into subset 0 of this document; returns the name of the font resource."""
@@ -56,7 +54,7 @@ class Face:
         codes = {
             char: code for char, code in self.font.state.pop(probe).assignments.items() if 0 < code < 256
         }
-        return {char: _escaped(code) for char, code in codes.items()} | {ord(GLUE): " "}
+        return {char: _escaped(code) for char, code in codes.items()} | {ord(space): " " for space in SPACES}
 
 
 class Probe:
@@ -73,24 +71,10 @@ class Widths(dict[str, float]):
     def __missing__(self, char: str) -> float:
         face = self.face
         if face.has(char):
-            width: float = face.font.face.charWidths[32 if char == GLUE else ord(char)] / 1000
+            width: float = face.font.face.charWidths[32 if char in SPACES else ord(char)] / 1000
         else:
             width = face.rest.widths[char] if face.rest else self[LACKING]
         return self.setdefault(char, width)
-
-
-class Embedding:
-    """A font as ReportLab writes it, with font program and character map compressed once, not per document."""
-
-    def __init__(self, font: Any) -> None:
-        self.font = font
-
-    def addObjects(self, document: Any) -> None:  # noqa: N802 - ReportLab calls it by this name
-        before = set(document.idToObject)
-        self.font.addObjects(document)
-        for name in sorted(set(document.idToObject) - before):
-            if name.startswith(("fontFile:", "toUnicodeCMap:")):
-                _pack(document.idToObject[name])
 
 
 class Typecase:
@@ -102,8 +86,9 @@ class Typecase:
 
     def show(self, face: Face, size: float, text: str) -> str:
         """The PDF operators that show one line of text where the text matrix stands."""
-        if face.common.issuperset(text):
-            return f"{self._name(face)} {size:g} Tf ({text.translate(face.codes)}) Tj"
+        codes = text.translate(face.codes)
+        if codes.isascii():
+            return f"{self._name(face)} {size:g} Tf ({codes}) Tj"
         return "\n".join(self._runs(face, size, text))
 
     def _name(self, face: Face) -> str:
@@ -117,7 +102,7 @@ class Typecase:
             text, lambda char: face if face.has(char) or face.rest is None else face.rest
         ):
             self._name(of)
-            run = "".join(char if of.has(char) else LACKING for char in chars)
+            run = "".join(" " if char in SPACES else char if of.has(char) else LACKING for char in chars)
             for subset, codes in of.font.splitString(run, self.document):
                 name = of.font.getSubsetInternalName(subset, self.document)
                 yield f"{name} {size:g} Tf ({''.join(map(_escaped, codes))}) Tj"
@@ -137,8 +122,7 @@ def _filled(face: Face, size: float, text: str, width: float) -> list[str]:
     if sum(map(ems, text)) <= room:
         return [text]
     space, lines, line, used = ems(" "), [], "", 0.0
-    for word in (part for whole in text.split(" ") for part in _cut(face, whole, room)):
-        wide = sum(map(ems, word))
+    for word, wide in _words(face, text, room):
         if line and used + space + wide > room:
             lines.append(line)
             line, used = word, wide
@@ -147,8 +131,18 @@ def _filled(face: Face, size: float, text: str, width: float) -> list[str]:
     return [*lines, line]
 
 
+def _words(face: Face, text: str, room: float) -> Iterator[tuple[str, float]]:
+    """The words with their widths; one that is wider than the line comes in pieces."""
+    ems = face.widths.__getitem__
+    for word in text.split(" "):
+        wide = sum(map(ems, word))
+        if wide <= room:
+            yield word, wide
+        else:
+            yield from ((piece, sum(map(ems, piece))) for piece in _cut(face, word, room))
+
+
 def _cut(face: Face, word: str, room: float) -> Iterator[str]:
-    """A word that fits as it is, a longer one in pieces."""
     piece, used = "", 0.0
     for char in word:
         wide = face.widths[char]
@@ -164,29 +158,6 @@ def _escaped(code: int) -> str:
     if 32 <= code < 127:
         return f"\\{char}" if char in "()\\" else char
     return f"\\{code:03o}"
-
-
-def _remembered(make: Callable[[list[int]], bytes]) -> Callable[[list[int]], bytes]:
-    """ReportLab reads the font through one file position, so two threads must not cut at the same time."""
-    lock = Lock()
-
-    @lru_cache(maxsize=16)
-    def cut(characters: tuple[int, ...]) -> bytes:
-        with lock:
-            return make(list(characters))
-
-    return lambda characters: cut(tuple(characters))
-
-
-def _pack(stream: Any) -> None:
-    content = stream.content
-    stream.content = _deflated(content if isinstance(content, bytes) else content.encode("latin-1"))
-    stream.dictionary["Filter"] = "/FlateDecode"
-
-
-@lru_cache(maxsize=32)
-def _deflated(content: bytes) -> bytes:
-    return zlib.compress(content, 9)
 
 
 REST = Face("Rest", "DejaVuSans-Rest.ttf")

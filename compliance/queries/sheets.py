@@ -19,9 +19,12 @@ from compliance.models import (
     Retyping,
     Stage,
 )
+from django.db.models import Prefetch
+
 from inventory.models import Container, Movement, WeighTicket
 from shop.core.house import HouseRules
 from shop.core.mass import Mass
+from shop.models import Authorisation
 from shop.queries import rules_on
 
 DETAILS = (
@@ -114,7 +117,9 @@ class Sheet:
 
 def job_sheet(job: Job) -> Sheet:
     """Read one job whole: stages, tickets, books and rules, in a fixed number of queries."""
+    authorised = Prefetch("by__authorisations", queryset=Authorisation.objects.select_related("end"))
     stages = Stage.objects.filter(job=job).select_related("by", *DETAILS).order_by("pk")
+    stages = stages.prefetch_related("by__cards", authorised)
     return Sheet(job, tuple(_holding(stages)), tuple(_cans(job)), rules_on(job.establishment, job.on))
 
 
@@ -129,7 +134,7 @@ def _holding(stages: Iterable[Stage]) -> list[Stage]:
 
 def _cans(job: Job) -> list[CanOnJob]:
     rows = CanTicket.objects.filter(job=job).select_related(
-        "ticket__container__can__type", "ticket__scale", "by"
+        "ticket__container__can__type", "ticket__container__on_the_car", "ticket__scale", "by"
     )
     tickets = _standing(list(rows))
     by_can: dict[str, list[CanTicket]] = {}
@@ -138,12 +143,16 @@ def _cans(job: Job) -> list[CanOnJob]:
     if not by_can:
         return []
     books = Movement.objects.balances(list(by_can))
-    hanging = set(OnTheCar.objects.filter(job=job).values_list("container_id", flat=True))
     previous = _previous(by_can)
     return [
-        CanOnJob(mine[0].ticket.container, tuple(mine), previous.get(code), books[code], code in hanging)
+        CanOnJob(mine[0].ticket.container, tuple(mine), previous.get(code), books[code], _hangs(mine[0], job))
         for code, mine in by_can.items()
     ]
+
+
+def _hangs(row: CanTicket, job: Job) -> bool:
+    claim: OnTheCar | None = getattr(row.ticket.container, "on_the_car", None)
+    return claim is not None and claim.job_id == job.pk
 
 
 def _standing(rows: list[CanTicket]) -> list[CanTicket]:

@@ -1,6 +1,6 @@
 """Writes about jobs and papers: one function, one transaction, one signature each."""
 
-from compliance.services.certificates import issue_certificate, reissue_certificate
+from compliance.services.certificates import reissue_certificate
 from compliance.services.charging import ChargeIn, WeighingIn, finish_charge, retype_ticket, weigh_can
 from compliance.services.checking_in import CheckInIn, LabelIn, check_in, revise_check_in
 from compliance.services.closing import CloseIn, close_job, closing_problems
@@ -39,7 +39,6 @@ __all__ = [
     "closing_problems",
     "draft_usage_report",
     "finish_charge",
-    "issue_certificate",
     "issue_usage_report",
     "record_evacuation",
     "record_final_readings",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from django.db import transaction
@@ -12,10 +12,18 @@ from django.db import transaction
 from compliance.core.certificate import certificate
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.job import JobFacts
-from compliance.models import Certificate, Closing, Document
+from compliance.models import Certificate, Closing, Document, Link
 from compliance.queries.certificate_facts import certificate_facts
 from compliance.queries.sheets import Sheet
-from compliance.services.documents import Issue, check_url, issue_document, refuse_if_not_newest
+from compliance.services.documents import (
+    Drawn,
+    Issue,
+    check_url,
+    drawn,
+    issue_document,
+    keep_document,
+    refuse_if_not_newest,
+)
 from shop.core.canonical import rebuild
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.models import Person
@@ -25,19 +33,18 @@ if TYPE_CHECKING:
     from compliance.services.closing import CloseIn
 
 
-def issue_certificate(
-    closing: Closing,
+def drawn_certificate(
     sheet: Sheet,
     facts: JobFacts,
     close: CloseIn,
     findings: Sequence[Finding],
     *,
+    on: date,
     at: datetime,
     by: Person,
-) -> Document:
-    """Version 1 of a job's certificate; part of closing it."""
-    establishment = sheet.job.establishment
-    number = f"C{closing.on:%y}-{next_number(f'C{closing.on:%y}', establishment, by=by):04d}"
+) -> Drawn:
+    """Version 1 of a job's certificate, numbered and drawn; part of closing the job."""
+    number = f"C{on:%y}-{next_number(f'C{on:%y}', sheet.job.establishment, by=by):04d}"
     printed = certificate_facts(
         sheet,
         facts,
@@ -50,8 +57,12 @@ def issue_certificate(
         at=at,
         by=by,
     )
-    issue = Issue(Document.Kind.CERTIFICATE, number, 1, closing.on)
-    document = issue_document(issue, printed, lambda: certificate(printed), establishment, at=at, by=by)
+    return drawn(Issue(Document.Kind.CERTIFICATE, number, 1, on), printed, certificate(printed))
+
+
+def keep_certificate(paper: Drawn, closing: Closing, link: Link, *, at: datetime, by: Person) -> Document:
+    """Keep a drawn certificate beside the closing that it speaks of, under the closing's own link."""
+    document = keep_document(paper, link, at=at, by=by)
     Certificate.objects.create(document=document, closing=closing)
     return document
 
@@ -75,6 +86,6 @@ def reissue_certificate(document: Document, *, customer: str, why: str, at: date
         replaces=f"Replaces version {document.version} of {document.at:%b} {document.at.day}. {why.strip()}",
     )
     issue = Issue(Document.Kind.CERTIFICATE, document.number, version, document.dated, why.strip(), document)
-    new = issue_document(issue, printed, lambda: certificate(printed), document.establishment, at=at, by=by)
+    new = issue_document(drawn(issue, printed, certificate(printed)), document.establishment, at=at, by=by)
     Certificate.objects.create(document=new, closing=document.certificate.closing)
     return new

@@ -14,10 +14,10 @@ from compliance.core.stages import Outcome, StageKind
 from compliance.models import Closing, Job, OnTheCar
 from compliance.queries.facts import job_facts, local, recovered, recovered_back
 from compliance.queries.sheets import Sheet, job_sheet
-from compliance.services.certificates import issue_certificate
+from compliance.services.certificates import drawn_certificate, keep_certificate
 from compliance.services.chain import add_link
 from inventory.core.ledger import Leg
-from inventory.posting import open_day, post
+from inventory.posting import post
 from shop.core.canonical import canonical, sha256
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.models import Person
@@ -52,35 +52,27 @@ def close_job(job: Job, close: CloseIn, *, today: date, at: datetime, by: Person
     entry = post(
         job.establishment,
         _legs(sheet, facts),
-        on=open_day(job.establishment, day, today=today),
+        on=day,
+        late=today,
         text=f"{job.number} {'not charged' if close.stopped else 'closed'}",
         at=at,
         by=by,
     )
     written = canonical(_signed(facts, close, findings))
+    paper = drawn_certificate(sheet, facts, close, findings, on=day, at=at, by=by)
+    seals = {"closing": job.number, "closing_sha256": sha256(written)} | paper.seals
+    link = add_link(job.establishment, canonical(seals), at=at, by=by)
     closing = Closing.objects.create(
-        job=job,
-        entry=entry,
-        charged=facts.charged,
-        on=day,
-        facts=written,
-        link=add_link(
-            job.establishment,
-            canonical({"closing": job.number, "facts_sha256": sha256(written)}),
-            at=at,
-            by=by,
-        ),
-        at=at,
-        by=by,
+        job=job, entry=entry, charged=facts.charged, on=day, facts=written, link=link, at=at, by=by
     )
+    keep_certificate(paper, closing, link, at=at, by=by)
     OnTheCar.objects.filter(job=job).delete()
-    issue_certificate(closing, sheet, facts, close, findings, at=at, by=by)
     return closing
 
 
 def _hold(job: Job) -> None:
-    Job.objects.select_for_update(no_key=True).get(pk=job.pk)
-    if Closing.objects.filter(job=job).exists():
+    held = Job.objects.select_related("closing").select_for_update(of=("self",), no_key=True).get(pk=job.pk)
+    if hasattr(held, "closing"):
         refuse_if_blocked([blocked("job-closed", f"{job.number} is already closed.", "")])
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -10,7 +9,7 @@ from django.conf import settings
 from django.db import transaction
 
 from compliance.core.paper import Paper
-from compliance.models import Document, Withdrawal
+from compliance.models import Document, Link, Withdrawal
 from compliance.pdf.drawing import draw
 from compliance.services.chain import add_link
 from shop.core.canonical import canonical, sha256
@@ -35,40 +34,54 @@ def check_url(number: str, version: int) -> str:
     return f"{settings.SITE_URL}/check/{number}/{version}/"
 
 
-def issue_document(
-    issue: Issue,
-    facts: object,
-    paper: Callable[[], Paper],
-    establishment: Establishment,
-    *,
-    at: datetime,
-    by: Person,
-) -> Document:
-    """Draw a paper once and keep its facts, bytes and hashes; call it inside the service's transaction."""
-    text, pdf = canonical(facts), draw(paper())
-    facts_sha256, pdf_sha256 = sha256(text), sha256(pdf)
-    seals = {
-        "paper": issue.number,
-        "version": issue.version,
-        "facts_sha256": facts_sha256,
-        "pdf_sha256": pdf_sha256,
-    }
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A paper that is drawn and hashed, and not yet kept."""
+
+    issue: Issue
+    facts: str
+    pdf: bytes
+
+    @property
+    def seals(self) -> dict[str, str | int]:
+        """What the chain holds of it."""
+        return {
+            "paper": self.issue.number,
+            "version": self.issue.version,
+            "facts_sha256": sha256(self.facts),
+            "pdf_sha256": sha256(self.pdf),
+        }
+
+
+def drawn(issue: Issue, facts: object, paper: Paper) -> Drawn:
+    """Draw a paper once. Its facts are what is drawn from and what is kept."""
+    return Drawn(issue, canonical(facts), draw(paper))
+
+
+def keep_document(paper: Drawn, link: Link, *, at: datetime, by: Person) -> Document:
+    """Keep a drawn paper for ever, under a link of the chain that holds its seals."""
+    issue = paper.issue
     return Document.objects.create(
-        establishment=establishment,
+        establishment_id=link.establishment_id,
         kind=issue.kind,
         number=issue.number,
         version=issue.version,
         dated=issue.dated,
-        facts=text,
-        pdf=pdf,
-        facts_sha256=facts_sha256,
-        pdf_sha256=pdf_sha256,
+        facts=paper.facts,
+        pdf=paper.pdf,
+        facts_sha256=sha256(paper.facts),
+        pdf_sha256=sha256(paper.pdf),
         why=issue.why,
         replaces=issue.replaces,
-        link=add_link(establishment, canonical(seals), at=at, by=by),
+        link=link,
         at=at,
         by=by,
     )
+
+
+def issue_document(paper: Drawn, establishment: Establishment, *, at: datetime, by: Person) -> Document:
+    """Chain and keep a drawn paper; call it inside the service's transaction."""
+    return keep_document(paper, add_link(establishment, canonical(paper.seals), at=at, by=by), at=at, by=by)
 
 
 @transaction.atomic

@@ -11,7 +11,7 @@ from compliance.core.usage_report import usage_report
 from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.models import Document, UsageReport
 from compliance.queries.periods import stops_signing, unfinished, usage_facts
-from compliance.services.documents import Issue, check_url, issue_document, refuse_if_not_newest
+from compliance.services.documents import Issue, check_url, drawn, issue_document, refuse_if_not_newest
 from inventory.services import close_months
 from shop.core.findings import blocked, refuse_if_blocked
 from shop.core.period import Period, period_problems
@@ -82,7 +82,7 @@ def _signed(
         by=by,
     )
     issue = Issue(Document.Kind.USAGE_REPORT, version.number, version.version, period.last, version.why, old)
-    document = issue_document(issue, facts, lambda: usage_report(facts), establishment, at=at, by=by)
+    document = issue_document(drawn(issue, facts, usage_report(facts)), establishment, at=at, by=by)
     UsageReport.objects.create(document=document, first=period.first, last=period.last)
     if (period.last + timedelta(days=1)).day == 1:
         close_months(establishment, last_day=period.last, at=at, by=by)

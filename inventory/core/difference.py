@@ -9,8 +9,8 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-FILL_SPREAD_G = 2.0  # standard, per can; the tool's own choice until the shop's own cans show better
-SHELL_SPREAD_G = 4.0  # plus or minus
+from inventory.core.weighing import LABEL_FILL_SPREAD_G as FILL_SPREAD_G
+from shop.core.decision import combined, u_rectangular, u_resolution
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,16 +67,23 @@ def period_u(
     fill_spread_g: float = FILL_SPREAD_G,
     shell_spread_g: float = 0.0,
 ) -> float:
-    """Standard uncertainty, in grams, of expected against found over a period: fills, readings, part cans, one gain term."""
-    fill = fill_spread_g * math.sqrt(cans_opened)
-    reading = division_g / math.sqrt(12) * math.sqrt(2 * draws)
-    part = math.sqrt(part_cans) * math.hypot(division_g / math.sqrt(12), shell_spread_g / math.sqrt(3))
-    gain = gain_half_width * gain_base_g / math.sqrt(3)
-    return math.sqrt(fill**2 + reading**2 + part**2 + gain**2)
+    """Standard uncertainty, in grams, of expected against counted over a period.
+
+    Each can opened brings the spread of its fill, each draw two readings, each part can its weight and shell, and the
+    scale's gain one term common to all, on everything that was weighed.
+    """
+    return combined(
+        fill_spread_g * math.sqrt(cans_opened),
+        u_resolution(division_g) * math.sqrt(2 * draws),
+        math.sqrt(part_cans) * combined(u_resolution(division_g), u_rectangular(shell_spread_g)),
+        u_rectangular(gain_half_width * gain_base_g),
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class CusumPoint:
+    """Both sums after one value, and whether either is over h."""
+
     upper: float
     lower: float
     alarm: bool
@@ -85,7 +92,7 @@ class CusumPoint:
 def cusum(
     values: Iterable[float], *, target: float = 0.0, k: float = 0.5, h: float = 5.0
 ) -> list[CusumPoint]:
-    """Two-sided tabular CUSUM. For scores use target 0, k 0.5, h 5; an alarm asks for a look and does not reset by itself."""
+    """Two-sided tabular CUSUM. For scores: target 0, k 0.5, h 5. An alarm asks for a look and does not reset itself."""
     points: list[CusumPoint] = []
     upper = lower = 0.0
     for value in values:

@@ -1,6 +1,6 @@
-"""Weigh tickets of cans, and the slips that show in them.
+"""Weigh tickets of cans, and the slips that show in them while the can can still be weighed again.
 
-k = 3 standard uncertainties of a difference of two readings on one display, u = d/sqrt(6) (GUM F.2.2.1, differences of two).
+k = 3 standard uncertainties of a difference of two readings on one display, u = d/sqrt(6) (GUM F.2.2.1 for each).
 """
 
 from __future__ import annotations
@@ -11,14 +11,21 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from shop.core.decision import combined, u_rectangular, u_resolution
 from shop.core.findings import Finding, blocked, noted, warned
-from shop.core.mass import MICROGRAMS, Mass, Reading, Unit, grams
+from shop.core.mass import MICROGRAMS, ZERO, Mass, Reading, Unit, grams
+from shop.core.reading import decimals_of
 
 K = 3
-FROST = grams(3)  # a can may gain so much by frost; the tool's own choice
+# The tool's own choices, in this order: what frost or water can add; what attached tap and hose can add; a sealed can
+# that is lighter than this is asked about; how far a can may be filled above its label; slack of a unit slip.
+FROST = grams(3)
+ATTACHED_G = 250.0
 SEALED_LIGHT = grams(10)
-FILL_ALLOWANCE = 0.02  # of the label's net; the tool's own choice
+FILL_ALLOWANCE = 0.02
 RATIO_SLACK = 0.03
+LABEL_FILL_SPREAD_G = 2.0  # standard, per can; the tool's own choice until the shop's own cans show better
+NAMES = {Unit.G: "grams", Unit.OZ: "ounces", Unit.LB: "pounds", Unit.KG: "kilograms"}
 
 
 class Style(StrEnum):
@@ -50,6 +57,8 @@ class CanKind:
 
 @dataclass(frozen=True, slots=True)
 class Ticket:
+    """One reading of one can on one scale, whose division was this on that day."""
+
     reading: Reading
     division: Mass
     style: Style
@@ -76,6 +85,13 @@ def u_difference(division: Mass) -> float:
     return division.grams / math.sqrt(6)
 
 
+def u_ticket(ticket: Ticket, kind: CanKind) -> float:
+    """Standard uncertainty of one gross weight, in grams: of the display, or of fill and shell when from the label."""
+    if ticket.origin is Origin.LABEL:
+        return combined(LABEL_FILL_SPREAD_G, u_rectangular(kind.shell_spread_g))
+    return u_resolution(ticket.division.grams)
+
+
 def ticket_problems(
     ticket: Ticket,
     *,
@@ -86,119 +102,137 @@ def ticket_problems(
     first_in_job: bool,
     field: str = "reading",
 ) -> list[Finding]:
-    """Everything that looks wrong with this reading of this can, while it can still be weighed again."""
+    """Everything that looks wrong with this reading of this can.
+
+    ``previous`` is the can's ticket before this one; ``first_in_job`` says that it comes from another day or job, so
+    that the can should weigh what it weighed then. Blocks on what cannot be, warns of what should be read again.
+    """
     if previous is not None and previous.style is not ticket.style:
         if not first_in_job:
-            sentence = f"{can} was weighed as {previous.style} before and as {ticket.style} now. Weigh it the same way."
+            sentence = f"{can} was weighed before as “{previous.style}”. Weigh it the same way again."
             return [blocked("style-differs", sentence, "style")]
         previous = None
     guess = likely_reading(ticket, kind, previous)
+    if guess is not None:
+        return [blocked("unit-slip", guess.why, field)]
     outside = list(_outside(ticket, kind, can, field))
-    if guess is not None and (outside or not _plausible(ticket, kind, previous)):
-        sentence = f"{ticket.reading} looks like {guess.why} (= {guess.mass.rounded(Unit.G, 0)} g). Use that?"
-        return [blocked("unit-slip", sentence, field)]
-    return outside or [
-        *_against_previous(ticket, can, previous, first_in_job, field),
-        *_light(ticket, kind, can, sealed, field),
-    ]
+    if outside:
+        return outside
+    if previous is not None:
+        return list(_against_previous(ticket, kind, can, previous, first_in_job, field))
+    return list(_sealed_and_light(ticket, kind, can, field)) if sealed else []
 
 
 def likely_reading(ticket: Ticket, kind: CanKind, previous: Ticket | None) -> Suggestion | None:
-    """The reading that was probably meant, when the typed number fits this can in another unit only."""
-    typed = _number(ticket.reading)
-    if typed is None:
+    """The same number in another unit, when it cannot be this can's weight as it stands and would be there.
+
+    The can weighs at least its shell, at most what it weighed before or a full can weighs, within 3 %.
+    """
+    if ticket.reading.unit is Unit.LB_OZ:
         return None
-    expected = previous.gross if previous is not None else kind.full
-    for unit in (Unit.G, Unit.OZ, Unit.LB, Unit.KG):
-        if unit is ticket.reading.unit:
-            continue
-        meant = Mass.of(typed, unit)
-        if previous is None or _is_slip(ticket.gross, expected):
-            fits = kind.shell.grams * (1 - RATIO_SLACK) <= meant.grams <= kind.full.grams * (1 + RATIO_SLACK)
-            if fits:
-                return Suggestion(ticket.reading.text, unit, meant, f"{ticket.reading.text} {unit}")
-    return None
+    lowest = kind.shell.grams - kind.shell_spread_g
+    highest = previous.gross.grams if previous is not None else kind.full.grams + _attached(ticket.style)
+    if lowest / 2 < ticket.gross.grams < highest * 2:
+        return None
+    number = Decimal(ticket.reading.text)
+    meant = [Reading(ticket.reading.text, unit, Mass.of(number, unit)) for unit in NAMES]
+    fits = [
+        one for one in meant if lowest * (1 - RATIO_SLACK) <= one.mass.grams <= highest * (1 + RATIO_SLACK)
+    ]
+    nearest = min(fits, key=lambda one: abs(highest - one.mass.grams), default=None)
+    return _suggestion(ticket, nearest) if nearest is not None else None
 
 
-def _number(reading: Reading) -> Decimal | None:
-    return None if reading.unit is Unit.LB_OZ else Decimal(reading.text)
+def _suggestion(typed: Ticket, meant: Reading) -> Suggestion:
+    unit = typed.reading.unit
+    same = f"{meant.mass.rounded(unit, decimals_of(typed.division, unit))} {unit}"
+    why = f"{typed.reading.text} looks like {NAMES[meant.unit]} (= {same}). If so, type {same}."
+    return Suggestion(meant.text, meant.unit, meant.mass, why)
 
 
-def _is_slip(gross: Mass, expected: Mass) -> bool:
-    """Whether a reading is off by a factor that only another unit gives; below half or above twice what is expected."""
-    return gross.ug * 2 < expected.ug or gross.ug > expected.ug * 2
+def _attached(style: Style) -> float:
+    return 0.0 if style is Style.BARE else ATTACHED_G
 
 
-def _plausible(ticket: Ticket, kind: CanKind, previous: Ticket | None) -> bool:
-    upper = previous.gross if previous is not None else kind.full + grams(20)
-    return kind.shell.grams - 20 <= ticket.gross.grams <= upper.grams + 20
+def _said(mass: Mass, unit: Unit) -> str:
+    """A mass in the unit of the scale at hand, as a sentence has it."""
+    if unit is Unit.LB_OZ:
+        pounds, ounces = divmod(mass.rounded(Unit.OZ, 1), 16)
+        return f"{pounds} lb {ounces} oz" if pounds else f"{ounces} oz"
+    places = {Unit.G: 0, Unit.OZ: 1}.get(unit, 3)
+    return f"{mass.rounded(unit, places)} {unit}"
 
 
 def _outside(ticket: Ticket, kind: CanKind, can: str, field: str) -> Iterator[Finding]:
-    slack = K * u_difference(ticket.division) + kind.shell_spread_g
-    tap = 250.0 if ticket.style is Style.TAP else 0.0
-    if ticket.style is Style.ZEROED:
-        return
-    if ticket.gross.grams > kind.full.grams + slack + FILL_ALLOWANCE * kind.net.grams + tap:
-        full = kind.full.rounded(Unit.G, 0)
-        yield blocked(
-            "can-above-full", f"A full can of this kind weighs about {full} g. Read the scale again.", field
-        )
-    if ticket.gross.grams < kind.shell.grams - slack:
-        shell = kind.shell.rounded(Unit.G, 0)
-        sentence = f"An empty shell of this kind weighs about {shell} g; {can} cannot weigh less. Check zero and unit."
+    slack, unit = K * u_difference(ticket.division) + kind.shell_spread_g, ticket.reading.unit
+    highest = kind.full.grams + FILL_ALLOWANCE * kind.net.grams + _attached(ticket.style) + slack
+    if ticket.gross.grams > highest:
+        sentence = f"A full can of this kind weighs about {_said(kind.full, unit)}. Read the scale again."
+        yield blocked("can-above-full", sentence, field)
+    if ticket.style is not Style.ZEROED and ticket.gross.grams < kind.shell.grams - slack:
+        shell = _said(kind.shell, unit)
+        sentence = f"An empty shell of this kind weighs about {shell}; {can} cannot weigh less. Check the scale's zero."
         yield blocked("can-below-shell", sentence, field)
 
 
 def _against_previous(
-    ticket: Ticket, can: str, previous: Ticket | None, first_in_job: bool, field: str
+    ticket: Ticket, kind: CanKind, can: str, previous: Ticket, first_in_job: bool, field: str
 ) -> Iterator[Finding]:
-    if previous is None:
-        return
-    wide = K * u_difference(max(ticket.division, previous.division))
-    change = ticket.gross - previous.gross
-    swapped = _swapped_digits(ticket, previous, wide) if first_in_job else None
-    if swapped is not None and abs(change.grams) > wide:
-        sentence = f"{can} should weigh about {previous.reading}. Were two digits swapped: {swapped}?"
-        yield warned("digits-swapped", sentence, field)
+    wide = K * combined(u_ticket(ticket, kind), u_ticket(previous, kind))
+    change, unit = ticket.gross - previous.gross, ticket.reading.unit
+    expected = _said(previous.gross, unit)
+    swapped = _swapped_digits(ticket.reading, previous.gross, wide) if first_in_job else ""
+    if swapped and abs(change.grams) > wide:
+        yield _digits(can, expected, swapped, field)
     elif change.grams > max(wide + ticket.division.grams, FROST.grams):
         sentence = (
             f"{can} got heavier: {ticket.reading} after {previous.reading}. A can cannot gain."
-            " Is it the right can? Wipe it and weigh again."
+            " Is it the right can? Wipe it and weigh it again."
         )
         yield blocked("can-gained", sentence, field)
-    elif change.grams > 0:
-        yield noted(
-            "frost",
-            f"{can} shows {change.rounded(Unit.G, 0)} g more than before: frost or water. Wipe it.",
-            field,
-        )
+    elif change > ZERO:
+        more = _said(change, unit)
+        yield noted("frost", f"{can} shows {more} more than before: frost or water. Wipe it.", field)
     elif first_in_job and -change.grams > wide:
-        lost = (-change).rounded(Unit.G, 0)
         sentence = (
-            f"{can} lost {lost} g since its last ticket ({previous.reading}). A leaking tap, another can,"
-            " or used without a ticket?"
+            f"{can} should weigh about {expected} and is {_said(-change, unit)} lighter: a leaking tap, another can,"
+            " or used without a ticket? Look, and weigh it again."
         )
         yield warned("can-lost-on-shelf", sentence, field)
 
 
-def _swapped_digits(ticket: Ticket, previous: Ticket, wide: float) -> str | None:
-    text = ticket.reading.text
+def _digits(can: str, expected: str, swapped: str, field: str) -> Finding:
+    sentence = (
+        f"{can} should weigh about {expected}. Were two digits swapped: {swapped}? Read the scale again."
+    )
+    return warned("digits-swapped", sentence, field)
+
+
+def _swapped_digits(reading: Reading, expected: Mass, wide: float) -> str:
+    """The reading with two neighbouring digits swapped, when that is the weight expected; else nothing."""
+    if reading.unit not in MICROGRAMS:
+        return ""
+    text = reading.text
     for place in range(len(text) - 1):
-        a, b = text[place], text[place + 1]
-        if a == b or not (a + b).isdigit():
+        first, second = text[place], text[place + 1]
+        if first == second or "." in (first, second):
             continue
-        other = text[:place] + b + a + text[place + 2 :]
-        if (
-            ticket.reading.unit in MICROGRAMS
-            and abs((Mass.of(other, ticket.reading.unit) - previous.gross).grams) <= wide
-        ):
-            return f"{other} {ticket.reading.unit}"
-    return None
+        other = text[:place] + second + first + text[place + 2 :]
+        if abs((Mass.of(other, reading.unit) - expected).grams) <= wide:
+            return f"{other} {reading.unit}"
+    return ""
 
 
-def _light(ticket: Ticket, kind: CanKind, can: str, sealed: bool, field: str) -> Iterator[Finding]:
-    if sealed and ticket.style is Style.BARE and kind.full - ticket.gross > SEALED_LIGHT:
-        light = (kind.full - ticket.gross).rounded(Unit.G, 0)
-        sentence = f"{can} is sealed but {light} g under a full can. Weigh it again; it may have come short or leaked here."
-        yield warned("sealed-light", sentence, field)
+def _sealed_and_light(ticket: Ticket, kind: CanKind, can: str, field: str) -> Iterator[Finding]:
+    light, unit = kind.full - ticket.gross, ticket.reading.unit
+    if ticket.style is not Style.BARE or light <= SEALED_LIGHT:
+        return
+    swapped = _swapped_digits(ticket.reading, kind.full, K * u_difference(ticket.division))
+    if swapped:
+        yield _digits(can, _said(kind.full, unit), swapped, field)
+        return
+    sentence = (
+        f"{can} is sealed, and {_said(light, unit)} lighter than a full can. Weigh it again."
+        " If that holds, it came short or leaked here."
+    )
+    yield warned("sealed-light", sentence, field)

@@ -102,7 +102,8 @@ class CountForm(forms.Form):
         return self.cleaned_data
 
     def _everything(self) -> list[Container]:
-        return [*(can for lot in self.lots for can in lot.cans), *self.open, *self.cylinders]
+        everything = [*(can for lot in self.lots for can in lot.cans), *self.open, *self.cylinders]
+        return sorted(everything, key=lambda one: one.code)
 
     def _ticked(self) -> list[CountedIn]:
         said = self.cleaned_data

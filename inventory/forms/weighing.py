@@ -9,6 +9,7 @@ from django import forms
 from inventory.core.weighing import Style
 from inventory.models import Container
 from inventory.services import TicketIn
+from shop.core.findings import Finding
 from shop.forms import ReadingField, reading_on
 from shop.models import Equipment
 
@@ -25,6 +26,8 @@ class WeighForm(forms.Form):
         help_text="On the shelf a can stands bare; with its tap only if the tap stays on it.",
     )
 
+    seen = forms.CharField(widget=forms.HiddenInput, required=False, max_length=200)
+
     def __init__(self, data: Any = None, *, container: Container, scales: Any, **rest: Any) -> None:
         super().__init__(data, **rest)
         if container.kind == "cylinder":
@@ -39,6 +42,15 @@ class WeighForm(forms.Form):
         scale = self.cleaned_data.get("scale")
         self.read = reading_on(scale, self, "reading") if scale is not None else None
         return self.cleaned_data
+
+    def answered(self) -> tuple[str, ...]:
+        """The codes of the warnings that were shown and answered with "keep it"."""
+        return tuple(self.cleaned_data["seen"].split())
+
+    def show(self, warnings: list[Finding]) -> None:
+        """Keep the codes of these warnings in the form, so that the next sending answers them."""
+        self.data = self.data.copy()  # type: ignore[union-attr]
+        self.data["seen"] = " ".join(one.code for one in warnings)
 
     def ticket(self) -> TicketIn:
         assert self.read is not None  # noqa: S101 - an unread reading made the form invalid

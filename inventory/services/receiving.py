@@ -20,7 +20,7 @@ from inventory.models import (
     Invoice,
     Supplier,
 )
-from inventory.posting import open_day, post, reverse
+from inventory.posting import post, reverse
 from inventory.services.stocking import number_cans
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.models import Establishment, Person
@@ -77,8 +77,7 @@ def receive_delivery(
         Leg("supplier", can.code, line.type.net, Purpose.RECEIVED) for line, sound, _ in made for can in sound
     ]
     text = f"Received from {delivery.supplier.name}, slip {slip}"
-    on = open_day(establishment, delivery.on, today=today)
-    entry = post(establishment, legs, on=on, text=text, at=at, by=by)
+    entry = post(establishment, legs, on=delivery.on, late=today, text=text, at=at, by=by)
     try:
         with transaction.atomic():
             logged = Delivery.objects.create(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.db import transaction
@@ -10,7 +11,7 @@ from django.db import transaction
 from inventory.core.weighing import CanKind, Origin, Style, Ticket, ticket_problems
 from inventory.models import Container, WeighTicket
 from inventory.queries import last_ticket
-from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.findings import Finding, Refused, Weight, blocked
 from shop.core.mass import Mass, Reading
 from shop.models import Equipment, Person
 from shop.services import next_number
@@ -47,13 +48,17 @@ def weigh(container: Container, ticket: TicketIn, *, at: datetime, by: Person) -
 
 
 @transaction.atomic
-def weigh_in_cabinet(container: Container, ticket: TicketIn, *, at: datetime, by: Person) -> WeighTicket:
-    """Weigh a container that stands on the shelf. Raises ``Refused`` with every slip of unit, digit or can it sees."""
+def weigh_in_cabinet(
+    container: Container, ticket: TicketIn, *, seen: Collection[str] = (), at: datetime, by: Person
+) -> WeighTicket:
+    """Weigh a container that stands on the shelf. Raises ``Refused`` with every slip of unit, digit or can it sees;
+    a warning whose code is in ``seen`` was read and answered with "keep it"."""
     found = reading_problems(container, ticket, field="reading")
     if hasattr(container, "fate"):
         sentence = f"{container.code} is out of use ({container.fate.get_what_display().lower()})."
         found.append(blocked("out-of-use", sentence, "reading"))
-    refuse_if_blocked(found)
+    if any(one.blocks or (one.weight is Weight.WARNS and one.code not in seen) for one in found):
+        raise Refused(found)
     return weigh(container, ticket, at=at, by=by)
 
 
@@ -62,7 +67,7 @@ def reading_problems(container: Container, ticket: TicketIn, *, field: str) -> l
     if container.kind == "cylinder":
         return _cylinder_problems(container, ticket.reading.mass, field)
     kind, last = container.can.type, last_ticket(container)
-    return ticket_problems(
+    found = ticket_problems(
         Ticket(ticket.reading, ticket.scale.division, ticket.style, ticket.origin),
         kind=CanKind(kind.net, kind.shell, float(kind.shell_spread_g)),
         can=container.code,
@@ -71,6 +76,10 @@ def reading_problems(container: Container, ticket: TicketIn, *, field: str) -> l
         first_in_job=True,
         field=field,
     )
+    if last is None or ticket.reading.mass <= last.gross:
+        return found
+    # Swapped digits may explain a reading; they do not make it true that a can got heavier.
+    return [replace(one, weight=Weight.BLOCKS) if one.code == "digits-swapped" else one for one in found]
 
 
 def _facts(ticket: WeighTicket) -> Ticket:

@@ -12,7 +12,7 @@ from inventory.forms import WeighForm
 from inventory.models import Container
 from inventory.queries import containers, cylinder_room, life
 from inventory.services import weigh_in_cabinet
-from shop.core.findings import Refused
+from shop.core.findings import Finding, Refused, Weight
 from shop.http import SignedInRequest, now, show_refusal, write_once
 from shop.models import Equipment
 from shop.permissions import EVERYONE, open_to
@@ -40,16 +40,20 @@ def weigh(request: SignedInRequest, code: str) -> HttpResponse:
     """Write a weigh ticket of a container that stands in the cabinet. It moves nothing in the book."""
     container, at = _container(request, code), now()
     scales = in_service(request.user.establishment, timezone.localdate(at), Equipment.Kind.SCALE)
+    warnings: list[Finding] = []
     form = WeighForm(request.POST or None, container=container, scales=scales)
     if request.method == "POST" and form.is_valid():
 
         def write() -> str:
-            ticket = weigh_in_cabinet(container, form.ticket(), at=at, by=request.user)
+            ticket = weigh_in_cabinet(container, form.ticket(), seen=form.answered(), at=at, by=request.user)
             messages.success(request, f"Weigh ticket {ticket.number}: {container.code}, {ticket.reading}.")
             return reverse("containers:page", args=[container.code])
 
         try:
             return write_once(request, write)
         except Refused as refused:
+            warnings = [one for one in refused.findings if one.weight is Weight.WARNS]
+            form.show(warnings)
             show_refusal(form, refused)
-    return render(request, "inventory/containers/weigh.html", {"form": form, "container": container})
+    shown = {"form": form, "container": container, "warnings": warnings}
+    return render(request, "inventory/containers/weigh.html", shown)

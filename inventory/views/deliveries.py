@@ -62,8 +62,8 @@ def new(request: SignedInRequest) -> HttpResponse:
             try:
                 return _received(request, form)
             except Refused as refused:
-                show_refusal(form, form.in_rows(refused))
                 shown["first"] = form.slip_known(deliveries(house))
+                show_refusal(form, form.in_rows(refused))
     return render(request, "inventory/deliveries/new.html", shown)
 
 

@@ -1,7 +1,7 @@
 """Uncertainty and conformity: what a set of readings can show, and what it cannot.
 
-JCGM 100 (GUM): a reading to a division d has u = d/sqrt(12); limits of plus or minus a have u = a/sqrt(3); independent parts add
-in quadrature. JCGM 106: conformity is decided by its probability.
+JCGM 100 (GUM): a reading to a division d has u = d/sqrt(12); limits of plus or minus a have u = a/sqrt(3); independent
+parts add in quadrature. JCGM 106: conformity is decided by its probability.
 """
 
 from __future__ import annotations

@@ -13,100 +13,134 @@ NAMES = {
     "kg": Unit.KG, "kilo": Unit.KG, "kilos": Unit.KG, "kilogram": Unit.KG, "kilograms": Unit.KG,
     "oz": Unit.OZ, "ounce": Unit.OZ, "ounces": Unit.OZ,
     "lb": Unit.LB, "lbs": Unit.LB, "pound": Unit.LB, "pounds": Unit.LB,
-    "lb+oz": Unit.LB_OZ, "lb oz": Unit.LB_OZ, "lb-oz": Unit.LB_OZ,
+    "lb+oz": Unit.LB_OZ, "lb oz": Unit.LB_OZ, "lb-oz": Unit.LB_OZ, "lb and oz": Unit.LB_OZ,
 }  # fmt: skip
-FLUID = re.compile(r"\bfl\.?\s*oz\b|fluid", re.IGNORECASE)
-TROY = re.compile(r"\btroy\b|\bozt\b|\boz\.?\s*t\b", re.IGNORECASE)
-NUMBER = re.compile(r"(?P<number>\d+(?:[.,]\d*)?|[.,]\d+)\s*(?P<unit>[a-z.+ ]*)", re.IGNORECASE | re.ASCII)
+FLUID = re.compile(r"fl\.?\s*oz|fluid", re.IGNORECASE)
+TROY = re.compile(r"troy|oz\.?\s*t\b", re.IGNORECASE)
+NUMBER = re.compile(r"(?P<number>\d+(?:[.,]\d*)?|[.,]\d+)\s*(?P<unit>[a-z.+ -]*)", re.IGNORECASE | re.ASCII)
+GROUPED = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?", re.ASCII)
 POUNDS = re.compile(
-    r"(?P<lb>\d+)\s*(?:(?:lbs?\.?|:)\s*|\s)(?P<oz>\d+(?:[.,]\d+)?)\s*(?:oz\.?|ounces?)?",
+    r"(?P<lb>\d+)\s*(?:(?:lbs?\.?|pounds?|:)\s*|\s)(?P<oz>\d+(?:[.,]\d+)?)\s*(?:oz\.?|ounces?)?",
     re.IGNORECASE | re.ASCII,
 )
+LONGEST = 40  # characters; no scale shows more
+FINEST = Decimal(
+    "0.00001"
+)  # a division is at least this, in its unit; what lies below is the microgram's rounding
 Read = tuple[Reading | None, list[Finding]]
 
 
 def unit_named(text: str) -> tuple[Unit | None, list[Finding]]:
     """The unit somebody wrote, or a finding. A fluid ounce is a volume, a troy ounce another weight."""
     name = " ".join(text.strip().lower().rstrip(".").split())
-    if FLUID.search(name):
-        return None, [
-            blocked("mass-fluid-ounce", "A fluid ounce is a volume. Weigh it and type oz by weight.", "unit")
-        ]
-    if TROY.search(name):
-        return None, [
-            blocked("mass-troy-ounce", "A troy ounce is not a scale's ounce. Type oz, g, lb or kg.", "unit")
-        ]
+    refusal = _not_an_ounce(name, "unit")
+    if refusal is not None:
+        return None, [refusal]
     if name in NAMES:
         return NAMES[name], []
-    return None, [
-        blocked(
-            "mass-unit",
-            f"{text.strip() or 'No unit'} is no unit of this tool. Use g, kg, oz, lb or lb+oz.",
-            "unit",
-        )
-    ]
+    said = f"“{text.strip()[:20]}” is no unit of this book." if name else "The unit is missing."
+    return None, [blocked("mass-unit", f"{said} Use g, kg, oz, lb or lb+oz.", "unit")]
+
+
+def step_of(division: Mass, unit: Unit) -> Decimal:
+    """A division as the plate of the scale states it, in the unit (ounces for lb+oz): 0.1, not 0.09999998."""
+    return division.to(_counted_in(unit)).quantize(FINEST).normalize()
 
 
 def decimals_of(division: Mass, unit: Unit) -> int:
     """How many decimals a display with this division shows: 1 g none, 0.1 oz one, 0.05 oz two."""
-    shown = division.to(Unit.OZ if unit is Unit.LB_OZ else unit).quantize(Decimal("0.00001")).normalize()
-    return max(0, -int(shown.as_tuple().exponent))
+    return max(0, -int(step_of(division, unit).as_tuple().exponent))
 
 
 def read_mass(text: str, unit: Unit, *, division: Mass | None = None, field: str = "reading") -> Read:
     """A reading of a scale that shows ``unit`` in steps of ``division``; never raises, whatever was typed.
 
-    Comma decimals are taken and written with a point. Returns the reading and perhaps a warning, or None and what to do.
+    A comma may stand for the point. Returns the reading and perhaps a warning, or None and what to type instead.
     """
     typed = " ".join(text.split())
     refusal = _not_a_mass(typed, field)
     if refusal is not None:
         return None, [refusal]
-    if unit is Unit.LB_OZ:
-        return _pounds_and_ounces(typed, division, field)
-    match = NUMBER.fullmatch(typed)
-    if match is None:
-        return None, [_odd(typed, field)]
-    named = match["unit"].strip()
-    if named:
-        written, found = unit_named(named)
-        if written is not unit:
-            sentence = (
-                found[0].message
-                if found
-                else f"This is in {written}; type it in {unit}, or choose {written} as the unit."
-            )
-            return None, [blocked(found[0].code if found else "mass-unit", sentence, field)]
-    number = _canonical(match["number"])
-    if Decimal(number) * MICROGRAMS[unit] > LARGEST:
-        return None, [
-            blocked(
-                "mass-too-large", f"{number} {unit} is more than this shop handles. Check the number.", field
-            )
-        ]
-    return _checked(Reading(number, unit, Mass.of(number, unit)), Decimal(number), unit, division, field)
+    parts = (
+        _pounds_and_ounces(typed, field)
+        if unit is Unit.LB_OZ
+        else _plain(typed, unit, division is not None, field)
+    )
+    if isinstance(parts, Finding):
+        return None, [parts]
+    shown, number, whole = parts
+    if whole * MICROGRAMS[_counted_in(unit)] > LARGEST:
+        sentence = f"{typed} is more than this shop handles. Check the number and its unit."
+        return None, [blocked("mass-too-large", sentence, field)]
+    reading = Reading(shown, unit, Mass.of(whole, _counted_in(unit)))
+    return _on_this_scale(reading, number, division, field)
+
+
+def _counted_in(unit: Unit) -> Unit:
+    return Unit.OZ if unit is Unit.LB_OZ else unit
 
 
 def _not_a_mass(typed: str, field: str) -> Finding | None:
     if not typed:
         return blocked("mass-empty", "Type what the scale shows.", field)
-    if FLUID.search(typed):
-        return blocked(
-            "mass-fluid-ounce", "A fluid ounce is a volume. Weigh it and type oz by weight.", field
-        )
-    if TROY.search(typed):
-        return blocked("mass-troy-ounce", "A troy ounce is not a scale's ounce. Type oz, g, lb or kg.", field)
+    if len(typed) > LONGEST:
+        return blocked("mass-not-a-number", "That is too long for a weight. Type the number only.", field)
     if typed[0] in "-−–":
-        return blocked(
-            "mass-negative", "A weight is not below zero. Zero the scale and read it again.", field
-        )
+        sentence = "A weight is not below zero. Zero the empty scale and read it again."
+        return blocked("mass-negative", sentence, field)
+    if GROUPED.fullmatch(typed.partition(" ")[0]):
+        sentence = f"{typed} can be read two ways. Type it without the comma, or with a point for decimals."
+        return blocked("mass-not-a-number", sentence, field)
+    return _not_an_ounce(typed, field)
+
+
+def _not_an_ounce(typed: str, field: str) -> Finding | None:
+    if FLUID.search(typed):
+        sentence = "A fluid ounce is a volume. Weigh it and type ounces by weight (oz)."
+        return blocked("mass-fluid-ounce", sentence, field)
+    if TROY.search(typed):
+        sentence = "A troy ounce is a tenth heavier than a scale's ounce. Type oz, g, lb or kg."
+        return blocked("mass-troy-ounce", sentence, field)
     return None
 
 
-def _odd(typed: str, field: str) -> Finding:
-    return blocked(
-        "mass-not-a-number", f"{typed[:20]} is not a weight. Type the number only, for example 466.", field
-    )
+def _plain(typed: str, unit: Unit, on_scale: bool, field: str) -> tuple[str, Decimal, Decimal] | Finding:
+    """The canonical text, the number as shown, and the number in the scale's unit."""
+    match = NUMBER.fullmatch(typed)
+    if match is None and POUNDS.fullmatch(typed):
+        return _other_unit(Unit.LB_OZ, unit, on_scale, field)
+    if match is None:
+        sentence = f"“{typed}” is not a weight. Type the number only, for example 466."
+        return blocked("mass-not-a-number", sentence, field)
+    named = match["unit"].strip()
+    written, problems = unit_named(named) if named else (unit, [])
+    if written is None:
+        return blocked(problems[0].code, problems[0].message, field)
+    if written is not unit:
+        return _other_unit(written, unit, on_scale, field)
+    number = _canonical(match["number"])
+    return number, Decimal(number), Decimal(number)
+
+
+def _other_unit(written: Unit, unit: Unit, on_scale: bool, field: str) -> Finding:
+    sentence = f"That is in {written}. Type it in {unit}, or choose {written} as the unit."
+    if on_scale:
+        sentence = (
+            f"That is in {written}, and this scale shows {unit}. Type what it shows, or pick the other scale."
+        )
+    return blocked("mass-unit", sentence, field)
+
+
+def _pounds_and_ounces(typed: str, field: str) -> tuple[str, Decimal, Decimal] | Finding:
+    match = POUNDS.fullmatch(typed)
+    if match is None:
+        sentence = "Type pounds and ounces, for example 1 lb 4.5 oz."
+        return blocked("mass-needs-lb-oz", sentence, field)
+    pounds, ounces = int(match["lb"]), _canonical(match["oz"])
+    if Decimal(ounces) >= 16:
+        sentence = f"{ounces} oz is a pound or more. Type the pounds and the ounces that are left, below 16."
+        return blocked("mass-needs-lb-oz", sentence, field)
+    return f"{pounds} lb {ounces} oz", Decimal(ounces), pounds * 16 + Decimal(ounces)
 
 
 def _canonical(number: str) -> str:
@@ -115,36 +149,28 @@ def _canonical(number: str) -> str:
     return f"{whole}.{part}" if part else whole
 
 
-def _pounds_and_ounces(typed: str, division: Mass | None, field: str) -> Read:
-    match = POUNDS.fullmatch(typed)
-    if match is None:
-        sentence = "This scale shows pounds and ounces. Type both, for example 1 lb 4.5 oz."
-        return None, [blocked("mass-needs-lb-oz", sentence, field)]
-    pounds, ounces = int(match["lb"]), _canonical(match["oz"])
-    if Decimal(ounces) >= 16:
-        sentence = f"{ounces} oz is a pound or more. Type pounds and the ounces that are left, below 16."
-        return None, [blocked("mass-needs-lb-oz", sentence, field)]
-    in_ounces = pounds * 16 + Decimal(ounces)
-    if in_ounces * MICROGRAMS[Unit.OZ] > LARGEST:
-        return None, [
-            blocked("mass-too-large", "That is more than this shop handles. Check the number.", field)
-        ]
-    reading = Reading(f"{pounds} lb {ounces} oz", Unit.LB_OZ, Mass.of(in_ounces, Unit.OZ))
-    return _checked(reading, Decimal(ounces), Unit.OZ, division, field)
-
-
-def _checked(reading: Reading, number: Decimal, unit: Unit, division: Mass | None, field: str) -> Read:
+def _on_this_scale(reading: Reading, number: Decimal, division: Mass | None, field: str) -> Read:
+    """Whether a display with this division can show the number at all."""
     if division is None:
         return reading, []
-    shown = decimals_of(division, unit)
-    typed = max(0, -int(number.as_tuple().exponent))
-    if typed > shown:
-        sentence = f"The scale shows {shown} decimals, {reading} has {typed}. Type it as the scale shows it."
-        return None, [blocked("mass-decimals", sentence, field)]
-    step = division.to(unit).quantize(Decimal("0.00001"))
+    shown, step = decimals_of(division, reading.unit), step_of(division, reading.unit)
+    if -int(number.as_tuple().exponent) > shown:
+        return None, [blocked("mass-decimals", _too_fine(reading, number, shown), field)]
     if step and number % step:
-        sentence = (
-            f"{reading} lies between two steps of this scale ({step.normalize():f} {unit}). Read it again."
-        )
+        steps = f"{step:f} {_counted_in(reading.unit)}"
+        sentence = f"{reading} lies between two steps of this scale ({steps}). Read it again."
         return reading, [warned("mass-between-divisions", sentence, field)]
     return reading, []
+
+
+def _too_fine(reading: Reading, number: Decimal, shown: int) -> str:
+    """A decimal on a scale of whole grams is an ounce reading as a rule, so say what it would be."""
+    if reading.unit is Unit.G and not shown:
+        as_ounces, as_pounds = (Mass.of(number, unit).rounded(Unit.G, 0) for unit in (Unit.OZ, Unit.LB))
+        return (
+            f"{reading.text} looks like ounces (= {as_ounces:,} g) or pounds (= {as_pounds:,} g)."
+            " This scale shows whole grams: type those."
+        )
+    places = ("no decimals", "one decimal", "two decimals", "three decimals")
+    as_many = places[shown] if shown < len(places) else f"{shown} decimals"
+    return f"This scale shows {as_many}, {reading} has more. Type it as the scale shows it."

@@ -77,7 +77,9 @@ def test_a_can_hangs_on_one_car_only(bay: Bay, shop: Shop, cans: list[Container]
         second.weigh(cans[0], "466", Moment.BEFORE)
 
 
-def test_a_person_without_a_card_cannot_stand_as_who_charged(bay: Bay, cans: list[Container], shop: Shop) -> None:
+def test_a_person_without_a_card_cannot_stand_as_who_charged(
+    bay: Bay, cans: list[Container], shop: Shop
+) -> None:
     helper = PersonIn("Sam Ortega", "sam", "technician", PASSWORD)
     bay.by = add_person(helper, shop.establishment, at=NOON, by=shop.marta)
     with pytest.raises(Refused, match="No 609 card of Sam Ortega is on file"):
@@ -90,7 +92,9 @@ def test_a_card_issued_later_does_not_cover_earlier_work(shop: Shop, cans: list[
         early.recover()
 
 
-def test_a_retyped_ticket_stands_in_the_place_of_the_old_one_which_is_kept(bay: Bay, cans: list[Container]) -> None:
+def test_a_retyped_ticket_stands_in_the_place_of_the_old_one_which_is_kept(
+    bay: Bay, cans: list[Container]
+) -> None:
     bay.weigh(cans[0], "466", Moment.BEFORE)
     wrong = bay.weigh(cans[0], "239", Moment.AFTER)
     again = WeighingIn(cans[0], TicketIn(bay.shop.scale, reading("293")), Moment.AFTER)
@@ -121,7 +125,9 @@ def test_the_charge_page_says_at_which_reading_to_stop(bay: Bay, cans: list[Cont
     assert view.enough
 
 
-def test_a_can_that_cannot_give_all_that_is_wanted_says_when_it_is_empty(bay: Bay, cans: list[Container]) -> None:
+def test_a_can_that_cannot_give_all_that_is_wanted_says_when_it_is_empty(
+    bay: Bay, cans: list[Container]
+) -> None:
     bay.weigh(cans[0], "466", Moment.BEFORE)
     view = charge_view(job_sheet(bay.job))
     assert view.stop is not None
@@ -159,5 +165,3 @@ def test_a_machine_not_made_for_the_refrigerant_is_refused(shop: Shop) -> None:
     other = Bay.check_in(shop, refrigerant="R-1234yf", plate="SMP-300")
     with pytest.raises(Refused, match="does not name R-1234yf"):
         other.recover()
-
-

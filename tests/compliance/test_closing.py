@@ -20,7 +20,9 @@ def moved(closing: Closing) -> list[tuple[str, str, str, int]]:
     return [(row.source_id, row.target_id, row.purpose, row.mass.ug) for row in rows]
 
 
-def test_the_sample_job_closes_and_the_book_says_where_every_gram_went(bay: Bay, cans: list[Container]) -> None:
+def test_the_sample_job_closes_and_the_book_says_where_every_gram_went(
+    bay: Bay, cans: list[Container]
+) -> None:
     closing = bay.straight(cans[0], cans[1])
 
     assert moved(closing) == [
@@ -44,7 +46,9 @@ def test_an_emptied_can_is_brought_to_its_weighed_heel(bay: Bay, cans: list[Cont
     assert Movement.objects.filter(purpose="fill").get().mass == grams(2)
 
 
-def test_a_can_that_gives_more_than_its_label_gets_the_fill_difference_first(bay: Bay, cans: list[Container]) -> None:
+def test_a_can_that_gives_more_than_its_label_gets_the_fill_difference_first(
+    bay: Bay, cans: list[Container]
+) -> None:
     bay.up_to_charge()
     bay.draw(cans[0], "471", "127")  # 344 g out of a can labelled 340 g
     bay.draw(cans[1], "466", "304")
@@ -123,7 +127,9 @@ def test_a_leak_found_and_not_answered_keeps_a_charged_job_open(bay: Bay, cans: 
     assert bay.close().charged
 
 
-def test_a_top_up_without_recovery_is_left_out_unless_the_shop_rule_allows_it(bay: Bay, cans: list[Container]) -> None:
+def test_a_top_up_without_recovery_is_left_out_unless_the_shop_rule_allows_it(
+    bay: Bay, cans: list[Container]
+) -> None:
     for kind in (StageKind.RECOVERY, StageKind.EVACUATION):
         bay.leave_out(kind)
     bay.leak_check()
@@ -160,7 +166,9 @@ def test_a_stopped_job_must_say_what_is_true_of_the_car_now(bay: Bay) -> None:
     assert {one.field for one in refused.value.findings} >= {"state_now", "choice"}
 
 
-def test_what_was_recovered_back_after_an_overshoot_is_not_in_the_car(bay: Bay, cans: list[Container]) -> None:
+def test_what_was_recovered_back_after_an_overshoot_is_not_in_the_car(
+    bay: Bay, cans: list[Container]
+) -> None:
     bay.up_to_charge()
     bay.draw(cans[0], "466", "128")
     bay.draw(cans[1], "464", "269")  # 533 out, 527 in the car

@@ -43,7 +43,9 @@ def test_a_refused_closing_takes_no_number(bay: Bay, cans: list[Container]) -> N
     assert sorted(Document.objects.values_list("number", flat=True)) == ["C24-0001", "C24-0002"]
 
 
-def test_a_new_version_names_what_it_replaces_and_the_old_one_stays_readable(certificate: Document, bay: Bay) -> None:
+def test_a_new_version_names_what_it_replaces_and_the_old_one_stays_readable(
+    certificate: Document, bay: Bay
+) -> None:
     new = reissue_certificate(
         certificate, customer="Inez Calloway", why="name misspelt", at=bay.later(), by=bay.shop.marta
     )
@@ -112,7 +114,7 @@ def test_verify_finds_a_whole_book_whole(certificate: Document) -> None:
         ("UPDATE compliance_document SET facts = replace(facts, 'Calloway', 'Somebody')", "facts-changed"),
         ("UPDATE compliance_document SET pdf_sha256 = facts_sha256", "pdf-changed"),
         ("UPDATE compliance_link SET body = body || ' ' WHERE place = 1", "link-changed"),
-        ("UPDATE compliance_link SET place = place + 7 WHERE place = 2", "chain-broken"),
+        ("UPDATE compliance_link SET place = place + 7", "chain-broken"),
         ("UPDATE compliance_closing SET facts = replace(facts, '503', '500')", "closing-changed"),
         ("UPDATE inventory_movement SET mass = mass * 3 WHERE purpose = 'charged'", "below-nothing"),
         ("UPDATE inventory_movement SET target_kind = 'air' WHERE purpose = 'hoses'", "movement-astray"),

@@ -49,7 +49,14 @@ def test_the_month_adds_up_as_worked_by_hand(april: Bay) -> None:
     facts = draft(april.shop)
     (new,) = facts.new
     # received 12 x 340 = 4080; fill 0; vehicles 503; hoses 6: expected 3571
-    assert [new.opening_ug, new.received_ug, new.vehicles_ug, new.hoses_ug, new.heels_ug, new.released_ug] == [
+    assert [
+        new.opening_ug,
+        new.received_ug,
+        new.vehicles_ug,
+        new.hoses_ug,
+        new.heels_ug,
+        new.released_ug,
+    ] == [
         0,
         4_080_000_000,
         503_000_000,
@@ -74,7 +81,9 @@ def test_the_totals_are_the_sum_of_the_certificates(april: Bay) -> None:
     facts = draft(april.shop)
     assert sum(job.charged_ug or 0 for job in facts.jobs) == facts.new[0].vehicles_ug
     assert sum(line.charged_ug for line in facts.technicians) == facts.new[0].vehicles_ug
-    assert [(line.name, line.jobs, line.cards_in_force) for line in facts.technicians] == [("Dev Larkin", 1, 1)]
+    assert [(line.name, line.jobs, line.cards_in_force) for line in facts.technicians] == [
+        ("Dev Larkin", 1, 1)
+    ]
 
 
 def test_the_four_closures_look_at_different_things(april: Bay) -> None:
@@ -103,7 +112,11 @@ def test_signing_closes_the_month_and_the_book_refuses_entries_in_it(april: Bay)
     assert sign(april.shop).number == "UR-24-01"
     with pytest.raises(IntegrityError, match="closed month"), transaction.atomic():
         Entry.objects.create(
-            establishment=april.shop.establishment, on=date(2024, 4, 12), text="late", at=LATER, by=april.shop.marta
+            establishment=april.shop.establishment,
+            on=date(2024, 4, 12),
+            text="late",
+            at=LATER,
+            by=april.shop.marta,
         )
 
 

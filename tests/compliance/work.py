@@ -71,7 +71,9 @@ class Bay:
         services.record_recovery(self.job, recovery, at=self.later(20), by=self.by)
 
     def leak_check(self, result: LeakResult = LeakResult.NONE_SEEN, detail: str = "") -> None:
-        check = services.LeakCheckIn(("eyes", "electronic detector"), ("compressor", "hoses"), result, "LD-1", detail)
+        check = services.LeakCheckIn(
+            ("eyes", "electronic detector"), ("compressor", "hoses"), result, "LD-1", detail
+        )
         services.record_leak_check(self.job, check, at=self.later(), by=self.by)
 
     def evacuate(self) -> None:
@@ -111,7 +113,9 @@ class Bay:
         self.weigh(can, after, Moment.AFTER, **more)  # type: ignore[arg-type]
 
     def keep_charge(self, *, hoses: str = "6", purge: str = "0", released: str = "0", why: str = "") -> None:
-        kept = services.ChargeIn(grams(hoses), grams(2) if hoses != "0" else ZERO, grams(purge), grams(released), why)
+        kept = services.ChargeIn(
+            grams(hoses), grams(2) if hoses != "0" else ZERO, grams(purge), grams(released), why
+        )
         services.finish_charge(self.job, kept, at=self.later(), by=self.by)
 
     def finals(self) -> None:

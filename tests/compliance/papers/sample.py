@@ -216,8 +216,12 @@ def usage_report_facts() -> UsageReportFacts:
             _cylinders("R-1234yf", 0, (1105, 4), 20, 0, 1125, 1125),
         ),
         releases=(
-            ReleaseLine("2026-04-22", "J26-0142", "R-134a", 70 * G, "K-0290: valve would not seal; bay aired"),
-            ReleaseLine("2026-05-19", "J26-0166", "R-134a", 25 * G, "K-0301: tap left on overnight; bay aired"),
+            ReleaseLine(
+                "2026-04-22", "J26-0142", "R-134a", 70 * G, "K-0290: valve would not seal; bay aired"
+            ),
+            ReleaseLine(
+                "2026-05-19", "J26-0166", "R-134a", 25 * G, "K-0301: tap left on overnight; bay aired"
+            ),
         ),
         jobs=tuple(_jobs()),
         technicians=(
@@ -384,7 +388,15 @@ def _job(number: int, gas: str, out: int, label: int, off: int | None, name: str
 
 def _purchase(day: str, slip: str, invoice: str, lots: str, what: str, cans: int, net: int) -> PurchaseLine:
     return PurchaseLine(
-        day, "Saltgrass Parts (invented)", slip, invoice, lots, what, cans, cans * net * G, "not asked, small cans"
+        day,
+        "Saltgrass Parts (invented)",
+        slip,
+        invoice,
+        lots,
+        what,
+        cans,
+        cans * net * G,
+        "not asked, small cans",
     )
 
 

@@ -1,0 +1,391 @@
+"""Receive, and the pages of a delivery."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from inventory.models import Container, Delivery, Entry, Fate, Invoice, Movement
+from inventory.queries import deliveries, shelves
+from inventory.services import LineIn, add_invoice, weigh
+from inventory.services.receiving import InvoiceIn
+from shop.core.mass import ZERO, grams
+from shop.models import Establishment
+from tests.conftest import SignOn
+from tests.factories import DAY, NOON, Shop, cans_of, make_establishment, make_owner, receive, ticket_in
+from tests.pages import errors, said, send, text
+
+NEW = "/deliveries/new/"
+
+
+def slip(shop: Shop, **changed: Any) -> dict[str, Any]:
+    """Three cases of 12-oz cans on slip 88412, arrived today."""
+    right = {
+        "rows": "1",
+        "supplier": shop.supplier.pk,
+        "slip": "88412",
+        "on": timezone.localdate().isoformat(),
+        "asked": "not asked",
+        "invoice": "later",
+        "type_0": shop.can12.pk,
+        "cases_0": "3",
+    }
+    return {**right, **changed}
+
+
+def counted_up(client: Client, data: dict[str, Any]) -> Any:
+    return send(client, NEW, do="count", **data)
+
+
+def put_in(client: Client, data: dict[str, Any], **rest: Any) -> Any:
+    """Count it up, look at it, put it in the cabinet: what a person does."""
+    form = counted_up(client, data).context["form"]
+    return send(client, NEW, do="save", counted=form.counted_now if form.is_valid() else "", **data, **rest)
+
+
+# --- Who may
+
+
+@pytest.mark.parametrize("who", ["lee", "marta"])
+def test_the_front_office_and_the_owner_receive(shop: Shop, sign_on: SignOn, who: str) -> None:
+    assert sign_on(getattr(shop, who)).get(NEW).status_code == 200
+
+
+def test_a_technician_does_not_receive(shop: Shop, dev: Client) -> None:
+    assert dev.get(NEW).status_code == 403
+    assert send(dev, NEW, do="save", **slip(shop)).status_code == 403
+    assert not Delivery.objects.exists()
+
+
+@pytest.mark.parametrize("who", ["lee", "dev"])
+def test_only_the_owner_undoes_a_delivery(shop: Shop, sign_on: SignOn, who: str) -> None:
+    url = reverse("deliveries:undo", args=[receive(shop).number])
+
+    assert sign_on(getattr(shop, who)).get(url).status_code == 403
+    assert send(sign_on(getattr(shop, who)), url, why="typed twice").status_code == 403
+    assert "Undo this delivery" not in text(sign_on(getattr(shop, who)).get(url.removesuffix("undo/")))
+
+
+def test_prices_never_appear_to_technicians(shop: Shop, lee: Client, dev: Client) -> None:
+    delivery = receive(shop)
+    invoice = InvoiceIn("550917", DAY, 64218)
+    add_invoice(delivery, invoice, today=DAY, at=NOON, by=shop.lee)
+    page = reverse("deliveries:page", args=[delivery.number])
+
+    assert "$642.18" in text(lee.get(page))
+    for url in (page, "/deliveries/"):
+        seen = text(dev.get(url))
+        assert "$" not in seen
+        assert "550917" not in seen
+        assert "nvoice" not in seen
+    assert dev.get(f"{page}invoice/").status_code == 403
+
+
+def test_a_delivery_of_another_shop_is_not_there(shop: Shop, sign_on: SignOn) -> None:
+    delivery = receive(shop)
+    other = sign_on(make_owner(make_establishment("Sample Garage"), "Otto Binder"))
+
+    assert other.get(reverse("deliveries:page", args=[delivery.number])).status_code == 404
+    assert delivery.number not in text(other.get("/deliveries/"))
+
+
+# --- Empty states
+
+
+def test_the_first_delivery_asks_for_a_supplier_first(db: None, sign_on: SignOn) -> None:
+    owner = sign_on(make_owner(make_establishment(), "Otto Binder"))
+
+    assert "Add the one who brought the cans" in text(owner.get(NEW))
+
+
+def test_an_empty_list_says_the_one_thing_to_do(shop: Shop, lee: Client, dev: Client) -> None:
+    assert "Receive the first one" in text(lee.get("/deliveries/"))
+    assert "The front office receives the first one." in text(dev.get("/deliveries/"))
+
+
+# --- Receiving
+
+
+def test_three_cases_are_shown_as_36_cans_before_anything_is_saved(shop: Shop, lee: Client) -> None:
+    # 36 x 340 g = 12,240 g; / 28.349523125 = 431.75 oz.
+    page = text(counted_up(lee, slip(shop)))
+
+    assert "3 cases = 36 cans 12,240 g 431.8 oz by label, 36 sound" in page
+    assert not Delivery.objects.exists()
+
+
+def test_what_was_counted_up_goes_in_the_cabinet(shop: Shop, lee: Client) -> None:
+    page = lee.get(put_in(lee, slip(shop))["Location"])
+
+    assert said(page) == ["In the cabinet: 36 cans, K-0001 to K-0036."]  # type: ignore[arg-type]
+    [shelf] = [shelf for shelf in shelves(shop.establishment) if shelf.refrigerant == "R-134a"]
+    assert (shelf.sealed, shelf.open, shelf.in_cans) == (36, 0, grams(12240))
+
+
+def test_nothing_is_saved_that_was_not_shown_first(shop: Shop, lee: Client) -> None:
+    unseen = send(lee, NEW, do="save", **slip(shop))
+    changed = send(lee, NEW, do="save", counted=f"{shop.can12.pk}:36:36:0", **slip(shop, cases_0="30"))
+
+    assert "3 cases = 36 cans" in text(unseen)
+    assert "30 cases = 360 cans" in text(changed)
+    assert not Delivery.objects.exists()
+
+
+def test_a_scanners_enter_counts_up_and_saves_nothing(shop: Shop, lee: Client) -> None:
+    """Enter presses the first button of the form."""
+    page = lee.get(NEW).content.decode()
+
+    assert page.index('value="count"') < page.index('value="more"')
+    assert 'value="save"' not in page
+
+
+def test_one_crushed_can_gets_a_number_and_is_refused(shop: Shop, lee: Client) -> None:
+    put_in(lee, slip(shop, damaged_0="1"))
+
+    assert Container.objects.filter(kind="can").count() == 36
+    refused = Fate.objects.get()
+    assert (refused.container.code, refused.what) == ("K-0036", Fate.What.REFUSED)
+    assert not Movement.objects.filter(target=refused.container_id).exists()
+    assert "Refused, damaged on delivery" in text(lee.get("/containers/K-0036/"))
+
+
+def test_a_refused_can_is_not_in_the_cabinet(shop: Shop, lee: Client) -> None:
+    put_in(lee, slip(shop, damaged_0="1"))
+    [shelf] = [shelf for shelf in shelves(shop.establishment) if shelf.refrigerant == "R-134a"]
+
+    assert "K-0036" not in [can.code for can in shelf.cans]
+
+
+def test_a_back_ordered_case_stays_to_come(shop: Shop, lee: Client) -> None:
+    page = text(counted_up(lee, slip(shop, sound_0="24")))
+    put_in(lee, slip(shop, sound_0="24"))
+
+    assert "24 sound, 12 to come" in page
+    assert "To come 12 of R-134a 12-oz can, Sample Parts Supply." in text(lee.get("/cabinet/"))
+
+
+def test_one_lot_stands_for_all_cans(shop: Shop, lee: Client) -> None:
+    put_in(lee, slip(shop, lots_0="L24B-07"))
+
+    assert Container.objects.filter(lot="L24B-07").count() == 36
+
+
+def test_a_mixed_case_is_split_into_its_lots(shop: Shop, lee: Client) -> None:
+    put_in(lee, slip(shop, lots_0="L24B-07 x 20, L25A x 10"))
+
+    assert Container.objects.filter(lot="L24B-07").count() == 20
+    assert Container.objects.filter(lot="L25A").count() == 10
+    assert Container.objects.filter(lot="", kind="can").count() == 6
+
+
+def test_two_kinds_on_one_slip_make_one_delivery(shop: Shop, lee: Client) -> None:
+    more = send(lee, NEW, do="more", **slip(shop))
+    assert more.context["form"].count == 2
+    put_in(lee, slip(shop, rows="2", type_1=shop.can8.pk, cans_1="5"))
+
+    delivery = Delivery.objects.get()
+    assert [(line.type, line.sound) for line in delivery.lines.all()] == [(shop.can12, 36), (shop.can8, 5)]
+    assert Entry.objects.filter(delivery=delivery).count() == 1
+
+
+def test_a_form_has_no_more_rows_than_a_slip_needs(shop: Shop, lee: Client) -> None:
+    for rows in ("99999", "-3", "many", ""):
+        assert 1 <= send(lee, NEW, do="more", **slip(shop, rows=rows)).context["form"].count <= 12
+
+
+def test_the_usual_supplier_and_kind_are_there_already(shop: Shop, lee: Client) -> None:
+    receive(shop, LineIn(shop.can8, 4, 4))
+    form = lee.get(NEW).context["form"]
+
+    assert form["supplier"].value() == shop.supplier.pk
+    assert form["type_0"].value() == shop.can8.pk
+    assert form["on"].value() == timezone.localdate()
+
+
+def test_small_cans_never_wait_for_a_card(shop: Shop, lee: Client) -> None:
+    assert "A record of what happened, never a condition" in text(lee.get(NEW))
+    put_in(lee, slip(shop, asked="card shown", asked_of="Dev Larkin"))
+
+    assert "Asked: a 609 card was shown: Dev Larkin" in text(lee.get(f"/deliveries/{Delivery.objects.get().number}/"))
+
+
+def test_the_invoice_may_come_along(shop: Shop, lee: Client) -> None:
+    put_in(lee, slip(shop, invoice="now", number="550917", dated=timezone.localdate().isoformat(), total="$1,642.18"))
+
+    assert Invoice.objects.get().total_cents == 164218
+
+
+def test_an_invoice_that_is_wrong_keeps_the_cans_out_too(shop: Shop, lee: Client) -> None:
+    tomorrow = (timezone.localdate() + timedelta(days=2)).isoformat()
+    response = put_in(lee, slip(shop, invoice="now", number="550917", dated=tomorrow, total="642.18"))
+
+    assert errors(response, "dated") == ["That day has not come yet."]
+    assert not Delivery.objects.exists()
+    assert not Container.objects.filter(kind="can").exists()
+
+
+@pytest.mark.parametrize("missing", ["number", "dated", "total"])
+def test_an_invoice_now_needs_all_of_it(shop: Shop, lee: Client, missing: str) -> None:
+    invoice = {"number": "550917", "dated": "2024-04-02", "total": "642.18"} | {missing: ""}
+
+    assert errors(put_in(lee, slip(shop, invoice="now", **invoice)), missing)
+
+
+# --- The same slip twice
+
+
+def test_the_same_slip_twice_shows_the_first_delivery(shop: Shop, lee: Client, marta: Client) -> None:
+    put_in(lee, slip(shop))
+    first = Delivery.objects.get()
+    response = put_in(marta, slip(shop, slip=" 88412 "))
+
+    assert f"is already in: {first.number}" in errors(response, "slip")[0]
+    assert f'href="/deliveries/{first.number}/"' in response.content.decode()
+    assert Delivery.objects.count() == 1
+    assert Container.objects.filter(kind="can").count() == 36
+
+
+def test_the_same_number_from_another_supplier_is_another_slip(shop: Shop, lee: Client) -> None:
+    from inventory.services import SupplierIn, add_supplier
+
+    other = add_supplier(SupplierIn("Example Cold Goods"), shop.establishment, at=NOON, by=shop.lee)
+    put_in(lee, slip(shop))
+    put_in(lee, slip(shop, supplier=other.pk))
+
+    assert Delivery.objects.count() == 2
+
+
+def test_a_double_tap_receives_once(shop: Shop, lee: Client) -> None:
+    data = slip(shop) | {"counted": f"{shop.can12.pk}:36:36:0"}
+    first = send(lee, NEW, once="same", do="save", **data)
+    second = send(lee, NEW, once="same", do="save", **data)
+
+    assert first["Location"] == second["Location"]
+    assert Delivery.objects.count() == 1
+
+
+# --- What cannot be
+
+
+@pytest.mark.parametrize(
+    ("field", "changed", "sentence"),
+    [
+        ("supplier", {"supplier": ""}, "required"),
+        ("supplier", {"supplier": "999999"}, "Select a valid choice"),
+        ("slip", {"slip": "   "}, "required"),
+        ("slip", {"slip": "8" * 41}, "at most 40"),
+        ("slip", {"slip": "88\x00412"}, "Null characters"),
+        ("on", {"on": ""}, "Pick the day."),
+        ("on", {"on": "2024-02-30"}, "Type the day"),
+        ("on", {"on": "2024-04-02"}, "more than a year ago"),
+        ("asked", {"asked": "maybe"}, "Select a valid choice"),
+        ("asked_of", {"asked": "card shown"}, "Type whose 609 card was shown."),
+        ("asked_of", {"asked": "card shown", "asked_of": "Nobody"}, "Select a valid choice"),
+        ("type_0", {"type_0": ""}, "Choose the kind of can."),
+        ("type_0", {"type_0": "999999"}, "Select a valid choice"),
+        ("cases_0", {"cases_0": ""}, "how many cases or single cans"),
+        ("cases_0", {"cases_0": "0"}, "how many cases or single cans"),
+        ("cases_0", {"cases_0": "-3"}, "from 0 to 500"),
+        ("cases_0", {"cases_0": "three"}, "whole number"),
+        ("cases_0", {"cases_0": "2.5"}, "whole number"),
+        ("cases_0", {"cases_0": "1e99"}, "from 0 to 500"),
+        ("cases_0", {"cases_0": "NaN"}, "whole number"),
+        ("cans_0", {"cans_0": "2001"}, "from 0 to 2000"),
+        ("sound_0", {"cases_0": "200"}, "Type cases and cans apart"),
+        ("sound_0", {"sound_0": "37"}, "are more than the 36 on the slip"),
+        ("sound_0", {"sound_0": "36", "damaged_0": "1"}, "are more than the 36 on the slip"),
+        ("sound_0", {"sound_0": "0", "damaged_0": "0"}, "no can came"),
+        ("damaged_0", {"damaged_0": "-1"}, "from 0 to"),
+        ("lots_0", {"lots_0": "L24B-07 x 40"}, "the lots hold 40 cans, but 36 came sound"),
+        ("lots_0", {"lots_0": "L24B-07, L25A"}, "how many cans of each lot"),
+        ("lots_0", {"lots_0": "L" * 41}, "at most 40 signs"),
+        ("total", {"invoice": "now", "number": "1", "dated": "2024-04-02", "total": "-5"}, "Type dollars"),
+        ("total", {"invoice": "now", "number": "1", "dated": "2024-04-02", "total": "6.421,80"}, "Type dollars"),
+        ("total", {"invoice": "now", "number": "1", "dated": "2024-04-02", "total": "999999999"}, "At most $100,000"),
+    ],
+)
+def test_what_is_wrong_with_a_slip_stands_on_its_field(
+    shop: Shop, lee: Client, field: str, changed: dict[str, str], sentence: str
+) -> None:
+    response = put_in(lee, slip(shop, **changed))
+
+    assert sentence in " ".join(errors(response, field))
+    assert not Delivery.objects.exists()
+    assert not Container.objects.filter(kind="can").exists()
+
+
+def test_a_delivery_of_tomorrow_is_refused(shop: Shop, lee: Client) -> None:
+    tomorrow = (timezone.localdate() + timedelta(days=2)).isoformat()
+
+    assert errors(put_in(lee, slip(shop, on=tomorrow)), "on") == ["That day has not come yet. Use the day it arrived."]
+
+
+def test_a_finding_about_a_line_stands_in_the_row_that_was_typed(shop: Shop, lee: Client) -> None:
+    """Row 1 is left blank; the second line of the delivery was typed in row 2."""
+    response = put_in(lee, slip(shop, rows="3", type_2=shop.can8.pk, cans_2="5", sound_2="6"))
+
+    assert "are more than the 5 on the slip" in errors(response, "sound_2")[0]
+    assert errors(response, "sound_1") == []
+
+
+# --- Afterwards
+
+
+def test_an_invoice_comes_later_and_moves_no_weight(shop: Shop, lee: Client) -> None:
+    delivery = receive(shop)
+    before = Movement.objects.count()
+    url = reverse("deliveries:invoice", args=[delivery.number])
+    send(lee, url, number="550917", dated="2024-04-03", total="598.40")
+    page = text(lee.get(send(lee, url, number="550917", dated="2024-04-03", total="642.18")["Location"]))
+
+    assert "$598.40 ✎ Put right below" in page
+    assert "$642.18" in page
+    assert Movement.objects.count() == before
+
+
+@pytest.mark.parametrize(
+    ("field", "changed"),
+    [("number", {"number": " "}), ("dated", {"dated": "soon"}), ("total", {"total": "a lot"}), ("total", {"total": ""})],
+)
+def test_what_is_wrong_with_an_invoice_stands_on_its_field(
+    shop: Shop, lee: Client, field: str, changed: dict[str, str]
+) -> None:
+    url = reverse("deliveries:invoice", args=[receive(shop).number])
+    response = send(lee, url, **{"number": "550917", "dated": "2024-04-03", "total": "642.18", **changed})
+
+    assert errors(response, field)
+    assert not Invoice.objects.exists()
+
+
+def test_a_delivery_typed_by_mistake_is_undone_and_may_come_in_again(shop: Shop, marta: Client, lee: Client) -> None:
+    put_in(lee, slip(shop))
+    delivery = Delivery.objects.get()
+    page = text(marta.get(send(marta, reverse("deliveries:undo", args=[delivery.number]), why="twice")["Location"]))
+
+    assert "Undone" in page
+    assert "by Marta Quill: twice." in page
+    assert all(shelf.in_cans == ZERO for shelf in shelves(shop.establishment))
+    assert put_in(lee, slip(shop)).status_code == 302
+    assert Delivery.objects.filter(slip="88412").count() == 2
+
+
+def test_a_delivery_whose_can_was_weighed_stays(shop: Shop, marta: Client) -> None:
+    delivery = receive(shop)
+    weigh(cans_of(delivery)[2], ticket_in(shop, "466"), at=NOON, by=shop.dev)
+    response = send(marta, reverse("deliveries:undo", args=[delivery.number]), why="typed twice")
+
+    assert "K-0003 of this delivery was already weighed for use" in errors(response, "why")[0]
+    assert deliveries(Establishment.objects.get()).get().number == delivery.number
+
+
+def test_an_undone_delivery_is_not_undone_again(shop: Shop, marta: Client) -> None:
+    url = reverse("deliveries:undo", args=[receive(shop).number])
+    send(marta, url, why="typed twice")
+
+    assert "already undone" in errors(send(marta, url, why="again"), "why")[0]
+    assert errors(send(marta, url, why=" "), "why") == ["This field is required."]
