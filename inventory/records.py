@@ -65,21 +65,21 @@ guard(
         ),
     ),
 )
-guard(
-    "inventory.Entry",
-    Guard(
-        "closed month takes no entries",
-        sqlite=(
-            "CREATE TRIGGER {table}_open_month BEFORE INSERT ON {table}"
-            f" WHEN {_CLOSED} BEGIN SELECT RAISE(ABORT, 'closed month takes no entries'); END",
-        ),
-        postgresql=(
-            "CREATE OR REPLACE FUNCTION tarebook_open_month() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN"
-            f" IF {_CLOSED} THEN"
-            " RAISE EXCEPTION 'closed month takes no entries' USING ERRCODE = 'check_violation';"
-            " END IF; RETURN NEW; END $$",
-            "CREATE TRIGGER {table}_open_month BEFORE INSERT ON {table}"
-            " FOR EACH ROW EXECUTE FUNCTION tarebook_open_month()",
-        ),
+# On the movements too: an entry that is already there takes no more of them once its month is closed.
+_OPEN_MONTH = Guard(
+    "closed month takes no entries",
+    sqlite=(
+        "CREATE TRIGGER {table}_open_month BEFORE INSERT ON {table}"
+        f" WHEN {_CLOSED} BEGIN SELECT RAISE(ABORT, 'closed month takes no entries'); END",
+    ),
+    postgresql=(
+        "CREATE OR REPLACE FUNCTION tarebook_open_month() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN"
+        f" IF {_CLOSED} THEN"
+        " RAISE EXCEPTION 'closed month takes no entries' USING ERRCODE = 'check_violation';"
+        " END IF; RETURN NEW; END $$",
+        "CREATE TRIGGER {table}_open_month BEFORE INSERT ON {table}"
+        " FOR EACH ROW EXECUTE FUNCTION tarebook_open_month()",
     ),
 )
+guard("inventory.Entry", _OPEN_MONTH)
+guard("inventory.Movement", _OPEN_MONTH)

@@ -62,6 +62,7 @@ INSTALLED_APPS = [
     "shop",
     "inventory",
     "compliance",
+    "django.forms",  # last, so that our own field template is found first
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
@@ -93,6 +94,8 @@ TEMPLATES: list[dict[str, Any]] = [
         },
     }
 ]
+
+FORM_RENDERER = "django.forms.renderers.TemplatesSetting"  # fields are drawn by templates/django/forms/field.html
 
 SQLITE_OPTIONS = {
     "transaction_mode": "IMMEDIATE",  # the write lock is taken first, so check-then-write is safe

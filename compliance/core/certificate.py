@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from compliance.core.certificate_charge import charge_blocks, charge_ticket, label_text, tolerance_text
+from compliance.core.certificate_charge import charge_blocks, charge_ticket
 from compliance.core.certificate_facts import (
     CertificateFacts,
     StopFacts,
@@ -25,6 +25,7 @@ from compliance.core.certificate_stages import (
     recoveries,
 )
 from compliance.core.certificate_words import in_words, taken_out_first
+from compliance.core.charge_sum import label_text, tolerance_text
 from compliance.core.paper import Block, Note, Pairs, Paper, Signature, Ticket, Words
 from compliance.core.wording import (
     NOT_RECORDED,
@@ -43,7 +44,10 @@ from inventory.core.refrigerants import FLAMMABLE
 CHARGED = "SERVICE CERTIFICATE"
 NOT_CHARGED = "SERVICE CERTIFICATE – NOT CHARGED"
 UNDER_PRESSURE = "Air conditioning is under pressure; have it opened by a certified technician."
-SIGNED_UNDER = "The numbers above were recorded as the work was done; what was not weighed, or was typed later, is marked."
+SIGNED_UNDER = (
+    "The numbers above were recorded as the work was done;"
+    " what was not weighed, or was typed later, is marked."
+)
 
 
 def certificate(facts: CertificateFacts) -> Paper:

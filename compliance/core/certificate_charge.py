@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from compliance.core.certificate_facts import CanFacts, CertificateFacts, ChargeFactsPrinted, System
+from compliance.core.charge_sum import (
+    VERDICTS,
+    ChargeSum,
+    charge_sum,
+    give_or_take,
+    tolerance_text,
+    verdict_sentence,
+)
 from compliance.core.paper import Pairs, Table, Ticket
 from compliance.core.wording import (
-    both,
     footed,
     grams,
-    held,
     listed,
     number,
     ounce_number,
     ounces,
-    places_for,
     plain_days,
     said,
     sentence,
@@ -23,98 +26,6 @@ from compliance.core.wording import (
     signed_ounces,
     span,
 )
-
-VERDICTS = {
-    "shown": "inside the tolerance",
-    "not shown": "not shown either way",
-    "outside": "outside the tolerance",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class ChargeSum:
-    """The charge as it is printed: every amount already rounded so that the columns add up, in micrograms."""
-
-    places: int
-    out: int
-    cans: tuple[int, ...]
-    vehicle: int
-    hoses: int
-    purge: int
-    released: int
-    back: int
-
-    @property
-    def check(self) -> str:
-        """The sum in one line, as a reader can check it in the head: "509 = 503 + 6 + 0 + 0"."""
-        parts = [self.vehicle, self.hoses, *([self.purge] if self.purge else []), self.back, self.released]
-        return f"{number(self.out, self.places)} = {' + '.join(number(part, self.places) for part in parts)}"
-
-
-def charge_sum(charge: ChargeFactsPrinted) -> ChargeSum:
-    """Round the charge for print. Raises ValueError when the exact sum does not hold."""
-    outs = [can.out_ug for can in charge.cans]
-    parts = [
-        charge.vehicle_ug,
-        charge.hoses_ug,
-        charge.purge_ug,
-        charge.released_ug,
-        charge.recovered_back_ug,
-    ]
-    held(outs, charge.out_ug, "out of cans")
-    held(parts, charge.out_ug, "where the charge went")
-    places = places_for([*outs, *parts])
-    vehicle, hoses, purge, released, back = footed(parts, charge.out_ug, places)
-    cans = footed(outs, charge.out_ug, places)
-    return ChargeSum(places, sum(cans), cans, vehicle, hoses, purge, released, back)
-
-
-def label_text(system: System) -> str:
-    """The charge that the label asks for: grams first, and the label's own figure when it is in another unit."""
-    if system.charge_ug is None:
-        return "not recorded"
-    if system.charge.endswith((" g", " kg")) or not system.charge:
-        return both(system.charge_ug)
-    return f"{grams(system.charge_ug)} ({system.charge})"
-
-
-def tolerance_text(system: System) -> str:
-    """ "± 20 g" as on the label, "" when it gives none."""
-    if system.tolerance_below_ug is None or system.tolerance_above_ug is None:
-        return ""
-    if system.tolerance_below_ug == system.tolerance_above_ug:
-        return f"± {system.tolerance or grams(system.tolerance_above_ug)}".replace(" ", "\u00a0")
-    return f"{grams(system.tolerance_below_ug)} below to {grams(system.tolerance_above_ug)} above"
-
-
-def give_or_take(charge: ChargeFactsPrinted) -> str:
-    """ "2.7 g": two standard uncertainties, to a tenth."""
-    return grams(charge.expanded_ug, 1)
-
-
-def verdict_sentence(system: System, charge: ChargeFactsPrinted) -> str:
-    """Whether the charge is inside the label's tolerance, in plain words; never more than the weights can show."""
-    if system.charge_ug is None:
-        return "No charge weight from a label, so there is nothing to compare with."
-    if charge.deviation_ug is None:
-        return (
-            "The system was not emptied first, so the total in it is unknown. Only what was put in is stated;"
-            " it is not compared with the label."
-        )
-    if not tolerance_text(system) or charge.verdict not in VERDICTS:
-        return "No tolerance on the label, so no verdict."
-    chance = f"The calculated chance of being inside is {_chance(charge)}; 0.95 or more counts as shown."
-    if charge.verdict == "shown":
-        return f"Inside the label's tolerance, shown. {chance}"
-    if charge.verdict == "outside":
-        return f"Outside the label's tolerance, shown. {chance.replace('0.95 or more', '0.05 or less')}"
-    return f"Not shown either way: the weights cannot tell whether the charge is inside the label's tolerance. {chance}"
-
-
-def _chance(charge: ChargeFactsPrinted) -> str:
-    """Four decimals cannot say certainty, in either direction."""
-    ends = {"1.0000": "more than 0.9999", "0.0000": "less than 0.0001"}
-    return ends.get(charge.probability, said(charge.probability))
 
 
 def charge_ticket(facts: CertificateFacts, charge: ChargeFactsPrinted) -> Ticket:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from compliance.core.certificate_charge import charge_sum, label_text, tolerance_text
 from compliance.core.certificate_facts import CertificateFacts, ChargeFactsPrinted, LeakCheckFacts, System
+from compliance.core.charge_sum import charge_sum, label_text, tolerance_text
 from compliance.core.wording import GLUE, both, listed, said, sentence, spelled
 
 METHODS = {

@@ -134,8 +134,21 @@ def _new(one: NewRefrigerant, places: int) -> NewAccount:
     if one.counted_ug is not None:
         held([one.expected_ug, one.difference_ug or 0], one.counted_ug, f"{one.refrigerant} counted")
     shown = footed(_new_parts(one), one.expected_ug, places)
+    opening, received, fill, *gone = shown
+    vehicles, hoses, back, heels, released, returned = (-part for part in gone)
     return NewAccount(
-        one, *shown[:3], *(-part for part in shown[3:]), sum(shown), _alone(one.counted_ug, places)
+        facts=one,
+        opening=opening,
+        received=received,
+        fill=fill,
+        vehicles=vehicles,
+        hoses=hoses,
+        back=back,
+        heels=heels,
+        released=released,
+        returned=returned,
+        expected=sum(shown),
+        counted=_alone(one.counted_ug, places),
     )
 
 
@@ -144,8 +157,19 @@ def _recovered(one: RecoveredRefrigerant, places: int) -> RecoveredAccount:
     if one.weighed_ug is not None:
         held([one.expected_ug, one.difference_ug or 0], one.weighed_ug, f"{one.refrigerant} weighed")
     shown = footed(_recovered_parts(one), one.expected_ug, places)
+    opening, vehicles, back, heels, *gone = shown
+    charged, shipped, released = (-part for part in gone)
     return RecoveredAccount(
-        one, *shown[:4], *(-part for part in shown[4:]), sum(shown), _alone(one.weighed_ug, places)
+        facts=one,
+        opening=opening,
+        vehicles=vehicles,
+        back=back,
+        heels=heels,
+        charged=charged,
+        shipped=shipped,
+        released=released,
+        expected=sum(shown),
+        weighed=_alone(one.weighed_ug, places),
     )
 
 

@@ -127,7 +127,7 @@ def _jobs(gas: str, lines: Sequence[JobLine], sums: Accounts) -> Table:
         notes += _differs("recoveries", sum(out), sums.out_of_vehicles(gas), places)
     if not into_same:
         notes += _differs("charges", sum(into), sums.into_vehicles(gas), places)
-    rows = [_job(line, *masses, sums) for line, *masses in zip(lines, out, into, strict=True)]
+    rows = [_job(*line, sums) for line in zip(lines, out, into, strict=True)]
     jobs = f"{len(lines):,}{GLUE}jobs"
     rows.append(("All", jobs, "", sums.number(sum(out)), "", sums.number(sum(into)), "", "", ""))
     return Table(

@@ -15,8 +15,8 @@ def in_one_minute(facts: UsageReportFacts, sums: Accounts) -> str:
     first = date.fromisoformat(facts.first)
     begin = f"{MONTHS[first.month - 1]}\u00a0{first.day}"
     lines = [f"From {begin} to {day(facts.last)} the shop serviced {counted(facts.vehicles, 'vehicle')}."]
-    gases = dict.fromkeys(one.facts.refrigerant for one in (*sums.new, *sums.recovered))
-    lines += [_gas(gas, sums) for gas in gases]
+    gases = [*(one.facts.refrigerant for one in sums.new), *(one.facts.refrigerant for one in sums.recovered)]
+    lines += [_gas(gas, sums) for gas in dict.fromkeys(gases)]
     lines.append(" ".join(_besides(facts)))
     return "\n".join(lines)
 

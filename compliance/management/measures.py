@@ -19,16 +19,17 @@ from compliance.core.certificate import certificate
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.management import practice
 from compliance.management.rawpaper import raw_certificate
-from compliance.models import Certificate, Job
+from compliance.core.stages import LeakResult
+from compliance.models import CanTicket, Certificate, Job
 from compliance.pdf.drawing import draw
 from compliance.queries.periods import usage_facts
-from inventory.models import Container, Entry, Movement, Place
-from inventory.queries import flows_in
+from inventory.models import Container, ContainerType, Entry, Movement, Place, Supplier
+from inventory.queries import flows_in, last_ticket, usable_cans
 from inventory.services import close_months
 from shop.core.canonical import rebuild
 from shop.core.mass import Mass
 from shop.core.period import Period
-from shop.models import Establishment, Person
+from shop.models import Equipment, Establishment, Person
 
 ZONE = practice.ZONE
 
@@ -100,19 +101,19 @@ class Ready:
         shop = _shop_at_work()
         work = practice.Work(shop, row)
         work.recover(0)
-        work.leak_check(practice.LeakResult.NONE_SEEN)
+        work.leak_check(LeakResult.NONE_SEEN)
         work.evacuate()
         can = self._new_can()
-        work.weigh(can, practice.CanTicket.Moment.BEFORE)
+        work.weigh(can, CanTicket.Moment.BEFORE)
         shop.gross[can.code] = shop.weight(can.code) - 216
-        work.weigh(can, practice.CanTicket.Moment.AFTER)
+        work.weigh(can, CanTicket.Moment.AFTER)
         work.keep_charge()
         work.finals()
         return work.job
 
     def _new_can(self) -> Container:
         """A sealed can for each job, since the book moves only when jobs are closed."""
-        sealed = practice.usable_cans(self.establishment, "R-1234yf").filter(tickets=None).first()
+        sealed = usable_cans(self.establishment, "R-1234yf").filter(tickets=None).first()
         if sealed is None:
             raise RuntimeError("more rounds than the bench has cans for: use fewer")
         return sealed
@@ -130,15 +131,15 @@ def _shop_at_work() -> practice.Shop:
     if not _WORKING:
         people = {person.username: person for person in Person.objects.all()}
         shop = practice.Shop(Establishment.objects.order_by("pk")[0], people["lee"], people["dev"], people["rosa"], people["marta"])
-        shop.kinds = {kind.refrigerant_id: kind for kind in practice.ContainerType.objects.all()}
-        shop.gear = {piece.code: piece for piece in practice.Equipment.objects.all()}
+        shop.kinds = {kind.refrigerant_id: kind for kind in ContainerType.objects.all()}
+        shop.gear = {piece.code: piece for piece in Equipment.objects.all()}
         found = Container.objects.filter(kind="cylinder")
         shop.cylinders = {container.refrigerant_id: container for container in found}
-        shop.supplier = practice.Supplier.objects.get()
+        shop.supplier = Supplier.objects.get()
         day = date(2026, 7, 1)
         practice._delivery("BENCH", "R-1234yf", 60, 60, 0, "C26Z", None)(shop, day)
         for can in Container.objects.filter(kind="can"):
-            last = practice.last_ticket(can)
+            last = last_ticket(can)
             if last is not None:
                 shop.gross[can.code] = round(last.gross.grams)
         _WORKING.append(shop)

@@ -39,6 +39,8 @@ def draw(paper: Paper) -> bytes:
     pieces = [first]
     for block in paper.blocks:
         pieces += pieces_of(case, block)
+    for piece in pieces[-2:] if paper.foot else []:
+        piece.keep = True  # the foot stays with the signature
     for line in paper.foot:
         pieces += paragraph(case, line, SIDE, COLUMN)
     pages = stacked(pieces, paper)

@@ -61,9 +61,10 @@ def _kept(pieces: Sequence[Piece], place: int) -> float:
 
 
 def page_operators(case: Typecase, paper: Paper, placed: Sequence[Placed], number: int, pages: int) -> str:
-    """Everything on one page."""
-    parts = [_diagonal(case, paper), _frame(case, paper, number, pages)]
+    """Everything on one page, in the order in which it is read."""
+    parts = [_diagonal(case, paper), _top(case, paper, number)]
     parts += [f"q 1 0 0 1 {MARGIN:g} {HEIGHT - one.y:g} cm\n{one.piece.operators}\nQ" for one in placed]
+    parts.append(_foot(case, paper, number, pages))
     return "\n".join(part for part in parts if part)
 
 
@@ -104,8 +105,7 @@ def _title(ink: Ink, paper: Paper, width: float) -> float:
     for line in wrapped(BOLD, size, paper.title, width):
         ink.text(-1, y, line, BOLD, size)
         y += size * 1.05
-    numbered = (paper.number, f"version {paper.version}") if paper.number else ("no number yet",)
-    said = " · ".join(part for part in (*numbered, paper.dated) if part)
+    said = " · ".join(part for part in (_named(paper), paper.dated) if part)
     for line in wrapped(REGULAR, 12, said, width):
         ink.text(0, y - 3, line, REGULAR, 12)
         y += 15.5
@@ -140,35 +140,41 @@ def _band(paper: Paper) -> str:
     return " · ".join(part for part in (paper.state, PRACTICE if paper.practice else "") if part)
 
 
-def _frame(case: Typecase, paper: Paper, number: int, pages: int) -> str:
-    """What stands on every page outside the pieces: band, running head and foot."""
+def _top(case: Typecase, paper: Paper, number: int) -> str:
+    """Band and running head; the first page has its own head."""
     ink, top = Ink(case), 30.0
     if _band(paper):
         ink.raw(f"0 G 1.2 w {MARGIN:g} -42 {MEASURE:g} 18 re S")
         ink.text(WIDTH / 2 - BOLD.width(_band(paper), 11) / 2, 37, _band(paper), BOLD, 11)
         top += BAND
-    named = f"{paper.number} · version {paper.version}" if paper.number else "no number yet"
     if number > 1:
         ink.text(MARGIN, top + 16, paper.title, BOLD)
-        ink.right(WIDTH - MARGIN, top + 16, named)
+        ink.right(WIDTH - MARGIN, top + 16, _named(paper))
         ink.rule(MARGIN, top + 23, WIDTH - MARGIN, 0.9, 0)
-    _foot(
-        ink,
-        paper,
-        f"{paper.shop[0]} · {named} · fingerprint {paper.fingerprint}",
-        f"page {number} of {pages}",
-    )
-    return f"q 1 0 0 1 0 {HEIGHT:g} cm\n" + "\n".join(ink.operators) + "\nQ"
+    return _from_the_top(ink)
 
 
-def _foot(ink: Ink, paper: Paper, left: str, right: str) -> None:
-    edge = WIDTH - MARGIN
+def _foot(case: Typecase, paper: Paper, number: int, pages: int) -> str:
+    """Who made the page, which paper it belongs to, and how its weights were read."""
+    ink, edge = Ink(case), WIDTH - MARGIN
+    left = f"{paper.shop[0]} · {_named(paper)} · fingerprint {paper.fingerprint}"
+    right = f"page {number} of {pages}"
     ink.rule(MARGIN, HEIGHT - 58, edge, 0.5)
-    ink.right(edge, HEIGHT - 46, right, REGULAR, FOOT)
     lines = wrapped(REGULAR, FOOT, left, MEASURE - REGULAR.width(right, FOOT) - 18)
     lines = [*lines, *wrapped(REGULAR, FOOT, paper.made, MEASURE)]
-    for place, line in enumerate(lines[:3]):
+    for place, line in enumerate(lines):
         ink.text(MARGIN, HEIGHT - 46 + 11 * place, line, REGULAR, FOOT)
+        if place == 0:
+            ink.right(edge, HEIGHT - 46, right, REGULAR, FOOT)
+    return _from_the_top(ink)
+
+
+def _named(paper: Paper) -> str:
+    return f"{paper.number} · version {paper.version}" if paper.number else "no number yet"
+
+
+def _from_the_top(ink: Ink) -> str:
+    return f"q 1 0 0 1 0 {HEIGHT:g} cm\n" + "\n".join(ink.operators) + "\nQ" if ink.operators else ""
 
 
 def _diagonal(case: Typecase, paper: Paper) -> str:

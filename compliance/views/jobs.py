@@ -95,7 +95,7 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         "sheet": sheet,
         "job": sheet.job,
         "lines": lines,
-        "next": next((line for line in lines if line.shape == "waiting"), None),
+        "next": next((line for line in lines if line.shape in ("look", "waiting")), None),
         "sums": reconciliation(sheet),
         "earlier": earlier,
         "certificate": certificate,

@@ -11,7 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 
-from compliance.core.cautions import cautions_at
+from compliance.core.cautions import DEFER, cautions_at
 from compliance.core.stages import StageKind
 from compliance.forms import FinishChargeForm, SkipForm, WeighForm
 from compliance.forms.charging import WHATS
@@ -55,6 +55,7 @@ def stage(request: SignedInRequest, number: str, kind: str) -> HttpResponse:
         "draft": draft,
         "written": sheet.of(_kind(kind)),
         "cautions": cautions_at(kind, sheet.refrigerant),
+        "defer": DEFER,
     }
     return render(request, "compliance/jobs/stage.html", context)
 
@@ -212,4 +213,5 @@ def _charge_page(
         "seen": " ".join(one.code for one in warnings),
         "whats": WHATS,
         "cautions": cautions_at(StageKind.CHARGE, sheet.refrigerant),
+        "defer": DEFER,
     }

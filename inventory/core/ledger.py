@@ -77,8 +77,10 @@ def share_out(
 ) -> tuple[Leg, ...]:
     """Pour (container, drawn) one after the other into (place, purpose, mass), exactly.
 
-    Raises ``ValueError`` when the draws and the shares are not the same mass in all.
+    Raises ``ValueError`` when the draws and the shares are not the same mass in all, or one of them is below nothing.
     """
+    if any(mass < ZERO for *_, mass in (*draws, *shares)):
+        raise ValueError("a draw or a share is less than nothing")
     if total(mass for _, mass in draws) != total(mass for _, _, mass in shares):
         raise ValueError("what was drawn is not what went somewhere")
     legs: list[Leg] = []

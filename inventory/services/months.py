@@ -16,6 +16,8 @@ def close_months(
     establishment: Establishment, *, last_day: date, at: datetime, by: Person
 ) -> MonthClose | None:
     """Close the book up to a day and keep the sums up to it. Nothing happens when it is closed that far already."""
+    # Every entry names its establishment and so holds its row: whoever is writing finishes first, and is summed.
+    Establishment.objects.select_for_update().get(pk=establishment.pk)
     if MonthClose.objects.filter(establishment=establishment, last_day__gte=last_day).exists():
         return None
     flows = flows_up_to(establishment, last_day)

@@ -85,7 +85,7 @@ def receive_delivery(
                 number=f"D{delivery.on:%y}-{next_number(f'D{delivery.on:%y}', establishment, by=by):04d}",
                 supplier=delivery.supplier,
                 slip=slip,
-                attempt=earlier.count(),
+                attempt=earlier.exclude(undone=None).count(),
                 on=delivery.on,
                 asked=delivery.asked,
                 asked_of=delivery.asked_of.strip(),

@@ -29,7 +29,7 @@ def u_rectangular(half_width: float) -> float:
 
 def combined(*parts: float) -> float:
     """Root sum of squares of independent parts."""
-    return math.sqrt(sum(part * part for part in parts))
+    return math.hypot(*parts)
 
 
 def conformity(deviation: float, u: float, below: float, above: float) -> float:

@@ -107,7 +107,7 @@ def _not_an_ounce(typed: str, field: str) -> Finding | None:
 def _plain(typed: str, unit: Unit, on_scale: bool, field: str) -> tuple[str, Decimal, Decimal] | Finding:
     """The canonical text, the number as shown, and the number in the scale's unit."""
     match = NUMBER.fullmatch(typed)
-    if match is None and POUNDS.fullmatch(typed):
+    if match is None and POUNDS.fullmatch(typed) and re.search("lb|pound|:", typed, re.IGNORECASE):
         return _other_unit(Unit.LB_OZ, unit, on_scale, field)
     if match is None:
         sentence = f"“{typed}” is not a weight. Type the number only, for example 466."

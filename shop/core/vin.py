@@ -46,7 +46,9 @@ def vin_problems(vin: str) -> list[Finding]:
             )
         ]
     if len(vin) != 17:
-        sentence = f"This VIN has {len(vin)} characters, not 17. Read it again, or keep it for an older car or an import."
+        sentence = (
+            f"This VIN has {len(vin)} characters, not 17. Read it again, or keep it: older cars have fewer."
+        )
         return [warned("vin-length", sentence, "vin")]
     if len(set(vin)) == 1:
         return [warned("vin-all-same", "Seventeen equal characters are nobody's VIN. Read it again.", "vin")]

@@ -31,12 +31,12 @@ def live_shop(live_db: None) -> Shop:
     return make_shop()
 
 
-def in_threads(works: list[Callable[[], None]]) -> list[str]:
+def in_threads(works: list[Callable[[], object]]) -> list[str]:
     """Run all at once; what each ended with: "done" or the refusal's first code."""
     ends: list[str] = []
     start = threading.Barrier(len(works))
 
-    def run(work: Callable[[], None]) -> None:
+    def run(work: Callable[[], object]) -> None:
         start.wait()
         try:
             work()
@@ -80,8 +80,8 @@ def test_two_people_hanging_one_can_on_two_cars_get_one_yes(live_shop: Shop) -> 
         for n, by in enumerate((live_shop.dev, live_shop.rosa), 1)
     ]
 
-    def hang(bay: Bay) -> Callable[[], None]:
-        return lambda: bay.weigh(can, "466", Moment.BEFORE) and None
+    def hang(bay: Bay) -> Callable[[], object]:
+        return lambda: bay.weigh(can, "466", Moment.BEFORE)
 
     ends = in_threads([hang(bay) for bay in bays])
     assert sorted(ends) == ["can-elsewhere", "done"]
@@ -95,7 +95,7 @@ def test_a_job_closed_by_two_people_at_once_is_closed_once(live_shop: Shop) -> N
     bay.draw(cans[1], "464", "293")
     bay.keep_charge()
     bay.finals()
-    ends = in_threads([lambda: bay.close() and None] * 4)
+    ends = in_threads([bay.close] * 4)
     assert sorted(ends) == ["done", "job-closed", "job-closed", "job-closed"]
     assert (Closing.objects.count(), Document.objects.count()) == (1, 1)
     assert whole_book_findings() == []
@@ -104,9 +104,9 @@ def test_a_job_closed_by_two_people_at_once_is_closed_once(live_shop: Shop) -> N
 def test_papers_issued_at_once_hang_on_one_chain_without_a_fork(live_shop: Shop) -> None:
     bays = [Bay.check_in(live_shop, plate=f"SMP-{n}00") for n in range(1, 6)]
 
-    def stop(bay: Bay) -> Callable[[], None]:
+    def stop(bay: Bay) -> Callable[[], object]:
         said = {"stopped": "customer left", "state_now": "as it came", "choice": "none"}
-        return lambda: bay.close(**said) and None
+        return lambda: bay.close(**said)
 
     for bay in bays:
         bay.leak_check()

@@ -1,0 +1,25 @@
+"""``manage.py serve``: the production server."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+
+class Command(BaseCommand):
+    help = "Serve the shop with waitress; put HTTPS in front of it."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--host", default="127.0.0.1")
+        parser.add_argument("--port", type=int, default=8000)
+        parser.add_argument("--threads", type=int, default=4)
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        from waitress import serve
+
+        from shop.wsgi import application
+
+        self.stdout.write(f"Serving http://{options['host']}:{options['port']}/")
+        serve(application, host=options["host"], port=options["port"], threads=options["threads"], ident=None)

@@ -1,0 +1,151 @@
+"""Who may open which page: every address names its roles, and every (role, address, status) is tried."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from inventory.models import Container
+from shop.core.roles import Role
+from tests.compliance.work import Bay
+from tests.conftest import SignOn
+from tests.factories import Shop, cans_of, make_establishment, make_owner, receive
+
+PUBLIC = {"sign-on", "sign-off", "check", "words"}
+OWNER, OFFICE, TECH = Role.OWNER, Role.FRONT_OFFICE, Role.TECHNICIAN
+ALL = {OWNER, OFFICE, TECH}
+
+# address name -> the roles it opens to; every address of the project stands here once
+TABLE: dict[str, set[Role]] = {
+    "today": ALL,
+    "find": ALL,
+    "words": ALL,
+    "records": ALL,
+    "cabinet": ALL,
+    "jobs:list": ALL,
+    "jobs:new": ALL,
+    "jobs:page": ALL,
+    "jobs:check-in": {TECH, OWNER},
+    "jobs:charge": {TECH, OWNER},
+    "jobs:finish-charge": {TECH, OWNER},
+    "jobs:retype": {TECH, OWNER},
+    "jobs:close": {TECH, OWNER},
+    "jobs:not-charged": {TECH, OWNER},
+    "jobs:stage": {TECH, OWNER},
+    "jobs:leave-out": {TECH, OWNER},
+    "heel": {TECH, OWNER},
+    "papers:list": ALL,
+    "papers:page": ALL,
+    "papers:pdf": ALL,
+    "papers:reissue": {OWNER},
+    "papers:withdraw": {OWNER},
+    "reports:list": {OFFICE, OWNER},
+    "reports:draft": {OFFICE, OWNER},
+    "reports:sign": {OWNER},
+    "people:list": ALL,
+    "people:new": {OWNER},
+    "people:page": ALL,
+    "people:card": {OWNER},
+    "people:authorise": {OWNER},
+    "people:end": {OWNER},
+    "house:rules": {OWNER},
+}
+
+
+def addresses(resolver: URLResolver | None = None, space: str = "") -> Iterator[tuple[str, URLPattern]]:
+    for one in (resolver or get_resolver()).url_patterns:
+        if isinstance(one, URLResolver):
+            inner = f"{space}{one.namespace}:" if one.namespace else space
+            yield from addresses(one, inner)
+        else:
+            yield f"{space}{one.name}", one
+
+
+def test_every_address_names_its_roles() -> None:
+    silent = [name for name, one in addresses() if not hasattr(one.callback, "roles")]
+    assert silent == []
+
+
+def test_only_the_addresses_meant_for_anybody_are_open_to_anybody() -> None:
+    assert {name for name, one in addresses() if not one.callback.roles} <= PUBLIC
+
+
+@pytest.mark.parametrize("name", sorted(TABLE))
+def test_the_table_of_roles_is_what_the_views_say(name: str) -> None:
+    said = {one: pattern.callback.roles for one, pattern in addresses()}
+    if name in PUBLIC:
+        return
+    assert set(said[name]) == TABLE[name]
+
+
+@pytest.fixture
+def things(shop: Shop) -> dict[str, str]:
+    """One of each thing that an address can name."""
+    cans: list[Container] = cans_of(receive(shop))
+    paper = Bay.check_in(shop).straight(cans[0], cans[1]).certificates.get().document
+    Bay.check_in(shop, plate="SMP-999")
+    return {
+        "number": "J24-0002",
+        "paper": paper.number,
+        "code": "K-0001",
+        "equipment": "SC-1",
+        "delivery": "D24-0001",
+        "pk": str(shop.dev.pk),
+    }
+
+
+def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
+    wanted = pattern.pattern.converters
+    values: dict[str, object] = {}
+    for key in wanted:
+        if key == "number":
+            values[key] = things["paper"] if name.startswith(("papers", "check")) else things["number"]
+            if name.startswith("deliveries"):
+                values[key] = things["delivery"]
+        elif key == "code":
+            values[key] = things["equipment"] if name.startswith("equipment") else things["code"]
+        elif key == "version":
+            values[key] = 1
+        elif key == "kind":
+            values[key] = "recovery"
+        elif key == "ticket":
+            values[key] = 1
+        else:
+            values[key] = things["pk"]
+    return reverse(name, kwargs=values)
+
+
+def test_each_role_gets_in_where_its_table_says_and_nowhere_else(
+    shop: Shop, things: dict[str, str], sign_on: SignOn, client: Client
+) -> None:
+    clients = {OWNER: sign_on(shop.marta), OFFICE: sign_on(shop.lee), TECH: sign_on(shop.dev)}
+    wrong = []
+    for name, pattern in addresses():
+        if name in PUBLIC:
+            continue
+        address = address_of(name, pattern, things)
+        if client.get(address).status_code != 302:
+            wrong.append(f"a stranger at {address}")
+        for role, who in clients.items():
+            status = who.get(address).status_code
+            allowed = role in pattern.callback.roles
+            if status == 500 or (status == 403) is allowed:
+                wrong.append(f"{role.value} at {address}: {status}")
+    assert wrong == []
+
+
+def test_another_shops_things_are_nowhere_to_be_found(shop: Shop, things: dict[str, str], sign_on: SignOn) -> None:
+    stranger = sign_on(make_owner(make_establishment("Red Mesa Auto"), "Otis Vale"))
+    for address in (
+        f"/bay/{things['number']}/",
+        f"/papers/{things['paper']}/1/",
+        f"/papers/{things['paper']}/1/pdf/",
+        f"/containers/{things['code']}/",
+        f"/deliveries/{things['delivery']}/",
+        f"/equipment/{things['equipment']}/",
+        f"/people/{things['pk']}/",
+    ):
+        assert stranger.get(address).status_code == 404, address

@@ -1,0 +1,181 @@
+"""Final rows: nobody changes them, on either database."""
+
+from __future__ import annotations
+
+import pytest
+from django.core.management import call_command
+from django.db import DatabaseError, connection, models, transaction
+
+from inventory.services import (
+    CountedIn,
+    CountIn,
+    LineIn,
+    add_invoice,
+    close_months,
+    record_count,
+    undo_delivery,
+    weigh,
+)
+from inventory.services.receiving import InvoiceIn
+from shop.models import Card, Person
+from shop.records import drop_guards, expected_triggers, final_models, install_guards, present_triggers
+from shop.services import change_rule, end_authorisation, retire_equipment
+from tests.factories import DAY, NOON, Shop, cans_of, receive, ticket_in
+
+OURS = [model for model in final_models() if model._meta.app_label in ("shop", "inventory")]
+REASONS = ("is final", "closed month")  # two guards may both be right; which one speaks first is the database's affair
+every_record = pytest.mark.parametrize("model", OURS, ids=[model.__name__ for model in OURS])
+
+
+@pytest.fixture
+def one_of_each(shop: Shop) -> Shop:
+    """A shop in which every kind of final row of these two apps has been written at least once."""
+    delivery = receive(shop, LineIn(shop.can12, 4, 3, damaged=1))
+    cans = cans_of(delivery)
+    add_invoice(delivery, InvoiceIn("550917", DAY, 64218), today=DAY, at=NOON, by=shop.lee)
+    undo_delivery(receive(shop, slip="88413"), why="typed twice", today=DAY, at=NOON, by=shop.marta)
+    weigh(cans[0], ticket_in(shop, "466"), at=NOON, by=shop.dev)
+    counted = CountIn(DAY, [CountedIn(cans[1], "sealed")])
+    record_count(counted, shop.establishment, at=NOON, by=shop.lee)
+    rule = {"key": "hose_allowance_g", "value": "5", "basis": "weighed"}
+    change_rule(shop.establishment, **rule, from_day=DAY, today=DAY, at=NOON, by=shop.marta)
+    running = shop.rosa.authorisations.get()
+    end_authorisation(running, last_day=DAY, may_sign_on=True, at=NOON, by=shop.marta)
+    retire_equipment(shop.equipment["VP-1"], last_day=DAY, why="sold", at=NOON, by=shop.marta)
+    close_months(shop.establishment, last_day=DAY, at=NOON, by=shop.marta)
+    return shop
+
+
+def refused(sql: str, *values: object) -> str:
+    """The database's own words on refusing this statement."""
+    with pytest.raises(DatabaseError) as error, transaction.atomic(), connection.cursor() as cursor:
+        cursor.execute(sql, values)
+    return str(error.value)
+
+
+def columns_of(model: type[models.Model]) -> tuple[str, str]:
+    """(all columns, the key's column), quoted."""
+    quote = connection.ops.quote_name
+    names = ", ".join(quote(field.column) for field in model._meta.concrete_fields)
+    return names, quote(str(model._meta.pk.column))
+
+
+@every_record
+def test_every_kind_of_final_row_is_written_in_these_tests(one_of_each: Shop, model: type[models.Model]) -> None:
+    assert model._default_manager.exists()
+
+
+@every_record
+def test_no_row_is_updated(one_of_each: Shop, model: type[models.Model]) -> None:
+    _, key = columns_of(model)
+
+    assert "is final: no update" in refused(f"UPDATE {model._meta.db_table} SET {key} = {key}")
+
+
+@every_record
+def test_no_row_is_deleted(one_of_each: Shop, model: type[models.Model]) -> None:
+    before = model._default_manager.count()
+
+    assert "is final: no delete" in refused(f"DELETE FROM {model._meta.db_table}")
+    assert model._default_manager.count() == before
+
+
+@every_record
+def test_no_row_is_replaced(one_of_each: Shop, model: type[models.Model]) -> None:
+    """INSERT OR REPLACE deletes the old row first; PostgreSQL has no such statement."""
+    columns, _ = columns_of(model)
+    table = model._meta.db_table
+    if connection.vendor != "sqlite":
+        pytest.skip("INSERT OR REPLACE is SQLite's")
+
+    words = refused(f"INSERT OR REPLACE INTO {table} ({columns}) SELECT {columns} FROM {table} LIMIT 1")
+    assert any(reason in words for reason in REASONS)
+
+
+@every_record
+def test_no_row_is_changed_by_an_upsert(one_of_each: Shop, model: type[models.Model]) -> None:
+    columns, key = columns_of(model)
+    table = model._meta.db_table
+    upsert = f" ON CONFLICT ({key}) DO UPDATE SET {key} = excluded.{key}"
+
+    words = refused(f"INSERT INTO {table} ({columns}) SELECT {columns} FROM {table} WHERE true LIMIT 1{upsert}")
+    assert any(reason in words for reason in REASONS)
+
+
+@every_record
+def test_no_table_is_truncated(one_of_each: Shop, model: type[models.Model]) -> None:
+    if connection.vendor != "postgresql":
+        pytest.skip("TRUNCATE is PostgreSQL's; SQLite has DELETE alone")
+    with connection.cursor() as cursor:
+        cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")  # or it refuses for keys that are still to be checked
+
+    assert "is final: no truncate" in refused(f"TRUNCATE {model._meta.db_table} CASCADE")
+
+
+def test_the_orm_cannot_change_a_record_either(one_of_each: Shop) -> None:
+    card = Card.objects.get(number="SAMPLE-7741")
+    card.number = "SAMPLE-7742"
+
+    for change in (card.save, lambda: Card.objects.update(number="x"), lambda: Card.objects.all()._raw_delete("default")):
+        with pytest.raises(DatabaseError, match="is final"), transaction.atomic():
+            change()
+    assert Card.objects.get(pk=card.pk).number == "SAMPLE-7741"
+
+
+def test_a_person_with_records_is_not_deleted(shop: Shop) -> None:
+    with pytest.raises(models.ProtectedError):
+        Person.objects.filter(pk=shop.dev.pk).delete()
+
+
+def test_every_trigger_stands_in_a_migrated_database(db: None) -> None:
+    assert expected_triggers(connection.vendor) <= present_triggers(connection)
+
+
+def test_a_missing_trigger_is_noticed(db: None) -> None:
+    name = {"sqlite": "shop_card_no_update", "postgresql": "shop_card_no_change"}[connection.vendor]
+    with connection.cursor() as cursor:
+        cursor.execute(f"DROP TRIGGER {name}" + ("" if connection.vendor == "sqlite" else " ON shop_card"))
+
+    assert expected_triggers(connection.vendor) - present_triggers(connection) == {name}
+
+
+def test_a_trigger_that_is_switched_off_counts_as_missing(db: None) -> None:
+    if connection.vendor != "postgresql":
+        pytest.skip("only PostgreSQL switches triggers off")
+    with connection.cursor() as cursor:
+        cursor.execute("ALTER TABLE shop_card DISABLE TRIGGER shop_card_no_change")
+
+    assert "shop_card_no_change" in expected_triggers("postgresql") - present_triggers(connection)
+
+
+def test_the_guards_go_up_as_often_as_asked(db: None) -> None:
+    install_guards()
+    install_guards()
+
+    assert expected_triggers(connection.vendor) <= present_triggers(connection)
+
+
+def test_the_guards_come_back_after_they_were_all_dropped(db: None) -> None:
+    drop_guards()
+    assert not expected_triggers(connection.vendor) & present_triggers(connection)
+
+    install_guards()
+
+    assert expected_triggers(connection.vendor) <= present_triggers(connection)
+
+
+def test_the_guards_survive_a_rebuilt_table_and_a_migrate(live_db: None) -> None:
+    """SQLite changes a column by building the table anew, and forgets the triggers of the old one."""
+    old = Card._meta.get_field("number")
+    wider = models.CharField(max_length=61)
+    wider.set_attributes_from_name("number")
+    wider.model = Card
+    with connection.schema_editor() as editor:
+        editor.alter_field(Card, old, wider, strict=True)
+        editor.alter_field(Card, wider, old, strict=True)
+    lost = expected_triggers(connection.vendor) - present_triggers(connection)
+    assert ("shop_card_no_update" in lost) == (connection.vendor == "sqlite")
+
+    call_command("migrate", verbosity=0)
+
+    assert expected_triggers(connection.vendor) <= present_triggers(connection)
