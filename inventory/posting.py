@@ -59,7 +59,9 @@ def _purpose(row: Movement) -> Purpose:
 
 
 def _closed(establishment: Establishment, on: date) -> list[Finding]:
-    last = MonthClose.objects.filter(establishment=establishment, last_day__gte=on).order_by("-last_day").first()
+    last = (
+        MonthClose.objects.filter(establishment=establishment, last_day__gte=on).order_by("-last_day").first()
+    )
     if last is None:
         return []
     sentence = f"The book is closed up to {last.last_day:%b %d, %Y} by a signed report. Use a later day."

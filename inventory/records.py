@@ -21,7 +21,7 @@ _AGREES = (
     " AND (c.refrigerant_id <> NEW.refrigerant_id OR c.establishment_id <> NEW.establishment_id)))"
 )
 _CLOSED = (
-    'EXISTS (SELECT 1 FROM inventory_monthclose m WHERE m.establishment_id = NEW.establishment_id'
+    "EXISTS (SELECT 1 FROM inventory_monthclose m WHERE m.establishment_id = NEW.establishment_id"
     ' AND m.last_day >= NEW."on")'
 )
 

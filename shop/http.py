@@ -56,7 +56,9 @@ def shop_time(get_response: Respond) -> Respond:
 def page_frame(request: HttpRequest) -> dict[str, Any]:
     """What the base template needs on every page; one fresh one-time key for the page's form."""
     establishment = (
-        request.user.establishment if request.user.is_authenticated else Establishment.objects.order_by("pk").first()
+        request.user.establishment
+        if request.user.is_authenticated
+        else Establishment.objects.order_by("pk").first()
     )
     return {
         "practice": settings.PRACTICE,

@@ -83,9 +83,7 @@ def equipment(establishment: Establishment, *kinds: str) -> QuerySet[Equipment]:
 def in_service(establishment: Establishment, day: date, *kinds: str) -> QuerySet[Equipment]:
     """The equipment that stood in service on a day."""
     return (
-        equipment(establishment, *kinds)
-        .filter(in_service_on__lte=day)
-        .exclude(retirement__last_day__lt=day)
+        equipment(establishment, *kinds).filter(in_service_on__lte=day).exclude(retirement__last_day__lt=day)
     )
 
 

@@ -95,7 +95,9 @@ TEMPLATES: list[dict[str, Any]] = [
     }
 ]
 
-FORM_RENDERER = "django.forms.renderers.TemplatesSetting"  # fields are drawn by templates/django/forms/field.html
+FORM_RENDERER = (
+    "django.forms.renderers.TemplatesSetting"  # fields are drawn by templates/django/forms/field.html
+)
 
 SQLITE_OPTIONS = {
     "transaction_mode": "IMMEDIATE",  # the write lock is taken first, so check-then-write is safe

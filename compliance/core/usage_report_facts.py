@@ -9,7 +9,7 @@ from compliance.core.certificate_facts import Shop
 
 @dataclass(frozen=True, slots=True)
 class NewRefrigerant:
-    """Cans of one refrigerant. expected = opening + received + fill - everything that left; nothing else is allowed in."""
+    """Cans of one refrigerant: expected = opening + received + fill - all that left; nothing else is allowed in."""
 
     refrigerant: str
     opening_ug: int

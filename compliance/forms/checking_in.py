@@ -42,7 +42,7 @@ class CheckInForm(forms.Form):
         label="Charge on the label",
         required=False,
         max_length=16,
-        help_text="The number only. Leave empty when no label or service data tells it: the car can then be recovered, not charged.",
+        help_text="The number only. Left empty, the target is unknown: the car can be recovered, not charged.",
     )
     tolerance = forms.CharField(
         label="Tolerance on the label, plus or minus",

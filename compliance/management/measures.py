@@ -5,33 +5,34 @@ from __future__ import annotations
 import sqlite3
 import statistics
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
 from django.conf import settings
 from django.core.management import call_command
-from django.db import connection, connections, transaction
+from django.db import connection, connections
 
 from compliance import services as bay
 from compliance.core.certificate import certificate
 from compliance.core.certificate_facts import CertificateFacts
-from compliance.management import practice
-from compliance.management.rawpaper import raw_certificate
 from compliance.core.stages import LeakResult
+from compliance.management import practice
+from compliance.management.practice_work import ZONE, Shop, Work
+from compliance.management.rawpaper import raw_certificate
+from compliance.management.synthetic import synthetic_history
 from compliance.models import CanTicket, Certificate, Job
 from compliance.pdf.drawing import draw
 from compliance.queries.periods import usage_facts
-from inventory.models import Container, ContainerType, Entry, Movement, Place, Supplier
+from inventory.models import Container, ContainerType, Supplier
 from inventory.queries import flows_in, last_ticket, usable_cans
 from inventory.services import close_months
 from shop.core.canonical import rebuild
-from shop.core.mass import Mass
 from shop.core.period import Period
 from shop.models import Equipment, Establishment, Person
 
-ZONE = practice.ZONE
+RAW_ROWS = {"entry": 1, "movement": 4, "link": 1, "closing": 1, "document": 1, "certificate": 1}
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +100,7 @@ class Ready:
             "complaint": "bench",
         }
         shop = _shop_at_work()
-        work = practice.Work(shop, row)
+        work = Work(shop, row)
         work.recover(0)
         work.leak_check(LeakResult.NONE_SEEN)
         work.evacuate()
@@ -120,17 +121,25 @@ class Ready:
 
     def close(self) -> None:
         job = self.jobs.pop(0)
-        bay.close_job(job, bay.CloseIn(), today=date(2026, 7, 2), at=datetime(2026, 7, 2, 12, tzinfo=ZONE), by=self.dev)
+        bay.close_job(
+            job, bay.CloseIn(), today=date(2026, 7, 2), at=datetime(2026, 7, 2, 12, tzinfo=ZONE), by=self.dev
+        )
 
 
-_WORKING: list[practice.Shop] = []
+_WORKING: list[Shop] = []
 
 
-def _shop_at_work() -> practice.Shop:
+def _shop_at_work() -> Shop:
     """The practice shop as it stands after seeding, with enough cans for the bench's cars."""
     if not _WORKING:
         people = {person.username: person for person in Person.objects.all()}
-        shop = practice.Shop(Establishment.objects.order_by("pk")[0], people["lee"], people["dev"], people["rosa"], people["marta"])
+        shop = Shop(
+            Establishment.objects.order_by("pk")[0],
+            people["lee"],
+            people["dev"],
+            people["rosa"],
+            people["marta"],
+        )
         shop.kinds = {kind.refrigerant_id: kind for kind in ContainerType.objects.all()}
         shop.gear = {piece.code: piece for piece in Equipment.objects.all()}
         found = Container.objects.filter(kind="cylinder")
@@ -150,7 +159,9 @@ def _close_out(folder: Path, rounds: int) -> Measure:
     ready = Ready(rounds + 2)
     raw = _raw_close(folder)
     ours_ms, raw_ms = alternating(ready.close, raw, rounds)
-    return Measure(f"close-out through the service, with its certificate ({connection.vendor})", ours_ms, raw_ms, None)
+    return Measure(
+        f"close-out through the service, with its certificate ({connection.vendor})", ours_ms, raw_ms, None
+    )
 
 
 def _statements() -> Measure:
@@ -160,7 +171,9 @@ def _statements() -> Measure:
     with CaptureQueriesContext(connection) as seen:
         ready.close()
     writes = [one for one in seen.captured_queries if one["sql"].startswith(("INSERT", "UPDATE", "DELETE"))]
-    return Measure("  its SQL statements (count): all, against those that write", len(seen), len(writes), None)
+    return Measure(
+        "  its SQL statements (count): all, against those that write", len(seen), len(writes), None
+    )
 
 
 def _raw_close(folder: Path) -> Callable[[], None]:
@@ -169,12 +182,21 @@ def _raw_close(folder: Path) -> Callable[[], None]:
     raw.executescript("PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;")
     tables = {"entry": 7, "closing": 9, "link": 9, "document": 15, "certificate": 2, "movement": 11}
     for name, columns in tables.items():
-        raw.execute(f"CREATE TABLE {name} (id INTEGER PRIMARY KEY, {', '.join(f'c{n}' for n in range(columns))})")
+        raw.execute(
+            f"CREATE TABLE {name} (id INTEGER PRIMARY KEY, {', '.join(f'c{n}' for n in range(columns))})"
+        )
     pdf = b"x" * 30_000
 
     def close() -> None:
         raw.execute("BEGIN IMMEDIATE")
-        for name, times in (("entry", 1), ("movement", 4), ("link", 2), ("closing", 1), ("document", 1), ("certificate", 1)):
+        for name, times in (
+            ("entry", 1),
+            ("movement", 4),
+            ("link", 2),
+            ("closing", 1),
+            ("document", 1),
+            ("certificate", 1),
+        ):
             marks = ", ".join("?" * tables[name])
             values = [pdf if name == "document" and n == 0 else "a value" for n in range(tables[name])]
             columns = ", ".join(f"c{n}" for n in range(tables[name]))
@@ -206,8 +228,10 @@ def _period(size: int, rounds: int) -> list[Measure]:
     """One closed quarter after a history of this many movements: our service call against one scan in bare SQL."""
     owner = Person.objects.get(username="marta")
     name = f"bench {size:,}"
-    shop = Establishment.objects.create(name=name, legal_name=name, address="-", phone="-", time_zone=str(ZONE))
-    last = _history(shop, owner, size)
+    shop = Establishment.objects.create(
+        name=name, legal_name=name, address="-", phone="-", time_zone=str(ZONE)
+    )
+    last = synthetic_history(shop, owner, size)
     quarter = Period(last - timedelta(days=91), last)
     sql = (
         'SELECT refrigerant_id, purpose, source_kind, target_kind, SUM(CASE WHEN "on" < %s THEN mass ELSE 0 END),'
@@ -226,9 +250,7 @@ def _period(size: int, rounds: int) -> list[Measure]:
     close_months(shop, last_day=quarter.last, at=at, by=owner)
     closed_ms, raw2_ms = alternating(lambda: flows_in(shop, quarter), raw, rounds)
     facts_ms, raw3_ms = alternating(
-        lambda: usage_facts(
-            shop, quarter, number="", version=0, check_url="", signed="", at=at, by=owner
-        ),
+        lambda: usage_facts(shop, quarter, number="", version=0, check_url="", signed="", at=at, by=owner),
         raw,
         rounds,
     )
@@ -238,50 +260,3 @@ def _period(size: int, rounds: int) -> list[Measure]:
         Measure(f"{size:,} movements: sums of a closed quarter", closed_ms, raw2_ms, aim),
         Measure(f"{size:,} movements: all facts of its usage report", facts_ms, raw3_ms, None),
     ]
-
-
-@transaction.atomic
-def _history(shop: Establishment, owner: Person, size: int) -> date:
-    """A synthetic history of so many movements in one establishment: deliveries and charges, ten a day."""
-    began, cans = date(2020, 1, 1), max(size // 8, 1)
-    at = datetime(2026, 7, 2, tzinfo=ZONE)
-    places = [can_code(shop, number) for number in range(cans)]
-    Place.objects.bulk_create([Place(code=code, kind="can") for code in places], batch_size=5000)
-    Container.objects.bulk_create(
-        [
-            Container(place_id=code, establishment=shop, refrigerant_id="R-134a", kind="can", came_on=began, at=at, by=owner)
-            for code in places
-        ],
-        batch_size=2000,
-    )
-    days = size // 10 or 1
-    Entry.objects.bulk_create(
-        [Entry(establishment=shop, on=began + timedelta(days=n % 2200), text="bench", at=at, by=owner) for n in range(days)],
-        batch_size=2000,
-    )
-    entries = list(Entry.objects.filter(establishment=shop).order_by("pk"))
-    Movement.objects.bulk_create(list(_movements(shop, entries, places, size)), batch_size=2000)
-    return max(entry.on for entry in entries)
-
-
-def can_code(shop: Establishment, number: int) -> str:
-    return f"B{shop.pk}-{number:06d}"
-
-
-def _movements(shop: Establishment, entries: list[Entry], places: list[str], size: int) -> Iterator[Movement]:
-    for n in range(size):
-        can, entry = places[n // 8 % len(places)], entries[n // 10 % len(entries)]
-        first = n % 8 == 0
-        source, target = ("supplier", can) if first else (can, "vehicles")
-        yield Movement(
-            entry=entry,
-            source_id=source,
-            target_id=target,
-            mass=Mass(340_000_000 if first else 40_000_000),
-            purpose="received" if first else "charged",
-            refrigerant_id="R-134a",
-            establishment=shop,
-            on=entry.on,
-            source_kind="supplier" if first else "can",
-            target_kind="can" if first else "vehicles",
-        )

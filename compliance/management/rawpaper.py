@@ -21,7 +21,12 @@ def raw_certificate(paper: Paper) -> bytes:
     drawing.add(QrCodeWidget(paper.check_url, barWidth=60, barHeight=60))
     renderPDF.draw(drawing, canvas, 500, 700)
     y = 740
-    for line in (paper.title, paper.number, *paper.shop, *(line for block in paper.blocks for line in _lines(block))):
+    for line in (
+        paper.title,
+        paper.number,
+        *paper.shop,
+        *(line for block in paper.blocks for line in _lines(block)),
+    ):
         if y < 50:
             canvas.showPage()
             y = 740

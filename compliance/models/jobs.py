@@ -46,8 +46,8 @@ class Job(Record):
 class Stage(Record):
     """One stage of a job as it was left: done, not needed because, or stopped.
 
-    ``turn`` counts passes (a second recovery after an overshoot is turn 2); ``version`` counts how often a pass was written down
-    again before the job closed. The highest version of a turn is what holds; the earlier ones are kept.
+    ``turn`` counts passes (a second recovery after an overshoot is turn 2); ``version`` counts how often a pass was
+    written down again before the job closed. The highest version of a turn holds; the earlier ones are kept.
     """
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="stages")

@@ -39,8 +39,7 @@ class Embedding:
         for number, characters in enumerate(state.subsets):
             resource = self.font.getSubsetInternalName(number, document)[1:]
             written = _font(document, resource, cut(self.font, number, tuple(characters)))
-            document.Reference(written, resource)
-            document.idToObject["BasicFonts"].dict[resource] = written
+            document.idToObject["BasicFonts"].dict[resource] = document.Reference(written, resource)
         del self.font.state[document]
 
 

@@ -26,7 +26,7 @@ class Ask:
 
 
 def asking(establishment: Establishment, day: date) -> list[Ask]:
-    """Old open jobs, counts due, scales not checked this month, cylinders nearly full, invoices missing, reports due."""
+    """Old open jobs, counts due, scales not checked, cylinders nearly full, invoices missing, reports due."""
     return [
         *_old_jobs(establishment, day),
         *_count_due(establishment, day),

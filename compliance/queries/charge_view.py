@@ -8,9 +8,9 @@ from django.db.models import QuerySet
 
 from compliance.core.charge import cans_needed, leak_test_mass, remaining, stop_at
 from compliance.core.reconcile import Reconciliation
+from compliance.models import OnTheCar
 from compliance.queries.facts import reconciliation, recovered, recovered_back
 from compliance.queries.sheets import CanOnJob, Sheet
-from compliance.models import OnTheCar
 from inventory.core.weighing import Style
 from inventory.models import Container
 from inventory.queries import usable_cans

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
+from django.db.models import Prefetch
+
 from compliance.core.stages import Outcome, StageKind
 from compliance.models import (
     CanTicket,
@@ -19,8 +21,6 @@ from compliance.models import (
     Retyping,
     Stage,
 )
-from django.db.models import Prefetch
-
 from inventory.models import Container, Movement, WeighTicket
 from shop.core.house import HouseRules
 from shop.core.mass import Mass

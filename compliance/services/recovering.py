@@ -19,7 +19,6 @@ from shop.core.mass import Mass, Reading, Unit, grams
 from shop.models import Equipment, Person
 from shop.queries import rules_on
 
-
 STAMP_ROUNDING = grams(50)  # tares are stamped to a tenth of a pound
 UNIT_SLIP = grams(500)  # a cylinder that jumps by more between two weighings was read in another unit
 
@@ -70,7 +69,9 @@ def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: dat
     found = []
     cylinder, out = recovery.cylinder, recovery.after.mass - recovery.before.mass
     if cylinder.kind != "cylinder" or cylinder.refrigerant_id != refrigerant:
-        sentence = f"{cylinder.code} holds {cylinder.refrigerant_id}; this car has {refrigerant}. Pick another cylinder."
+        sentence = (
+            f"{cylinder.code} holds {cylinder.refrigerant_id}; this car has {refrigerant}. Pick another one."
+        )
         found.append(blocked("cylinder-refrigerant", sentence, "cylinder"))
     if not recovery.machine.takes(refrigerant):
         sentence = (
@@ -96,22 +97,26 @@ def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: dat
 
 def _fill_problems(job: Job, recovery: RecoveryIn) -> list[Finding]:
     stamps, code = recovery.cylinder.cylinder, recovery.cylinder.code
-    fill = rules_on(job.establishment, job.on).cylinder_fill_percent / 100
-    limit = Mass(int(stamps.water.ug * fill))
+    percent = rules_on(job.establishment, job.on).cylinder_fill_percent
+    limit = Mass(int(stamps.water.ug * percent / 100))
     found = []
     if recovery.before.mass + STAMP_ROUNDING < stamps.tare:
-        sentence = f"{code} weighs less than its stamped tare ({stamps.tare_text} {stamps.tare_unit}). Check the number."
+        sentence = (
+            f"{code} weighs less than its stamped tare ({stamps.tare_text} {stamps.tare_unit}). Check it."
+        )
         found.append(blocked("below-tare", sentence, "before"))
     net = recovery.after.mass - stamps.tare
     if net > limit:
         sentence = (
             f"{code} would hold {net.rounded(Unit.G, 0)} g; its limit is {limit.rounded(Unit.G, 0)} g"
-            f" ({rules_on(job.establishment, job.on).cylinder_fill_percent} % of water capacity). Stop and change cylinder."
+            f" ({percent} % of water capacity). Stop and change cylinder."
         )
         found.append(blocked("cylinder-full", sentence, "after"))
     last = last_ticket(recovery.cylinder)
     expected = last.gross if last is not None else stamps.tare + Movement.objects.balances([code])[code]
     if abs(recovery.before.mass - expected) > UNIT_SLIP:
-        sentence = f"{code} should weigh about {expected.rounded(Unit.G, 0)} g. Which unit does the scale show?"
+        sentence = (
+            f"{code} should weigh about {expected.rounded(Unit.G, 0)} g. Which unit does the scale show?"
+        )
         found.append(blocked("cylinder-unexpected", sentence, "before"))
     return found

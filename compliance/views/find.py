@@ -32,7 +32,9 @@ def _hits(shop: Establishment, words: str) -> list[tuple[str, str]]:
         | Q(stages__checkin__customer__icontains=words)
     )
     papers = Document.objects.filter(establishment=shop, number__icontains=words, replaced_by=None)
-    cans = Container.objects.filter(establishment=shop).filter(Q(place__code__icontains=words) | Q(lot__iexact=words))
+    cans = Container.objects.filter(establishment=shop).filter(
+        Q(place__code__icontains=words) | Q(lot__iexact=words)
+    )
     slips = Delivery.objects.filter(establishment=shop).filter(
         Q(number__icontains=words) | Q(slip__icontains=words) | Q(invoices__number__icontains=words)
     )

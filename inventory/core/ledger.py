@@ -79,9 +79,10 @@ def share_out(
 
     Raises ``ValueError`` when the draws and the shares are not the same mass in all, or one of them is below nothing.
     """
-    if any(mass < ZERO for *_, mass in (*draws, *shares)):
+    drawn, shared = [mass for _, mass in draws], [mass for _, _, mass in shares]
+    if any(mass < ZERO for mass in (*drawn, *shared)):
         raise ValueError("a draw or a share is less than nothing")
-    if total(mass for _, mass in draws) != total(mass for _, _, mass in shares):
+    if total(drawn) != total(shared):
         raise ValueError("what was drawn is not what went somewhere")
     legs: list[Leg] = []
     left = [(source, mass) for source, mass in draws if mass > ZERO]

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from itertools import pairwise
 
 from shop.core.decision import combined, u_rectangular, u_resolution
 from shop.core.findings import Finding, blocked, noted, warned
@@ -212,12 +213,11 @@ def _swapped_digits(reading: Reading, expected: Mass, wide: float) -> str:
     """The reading with two neighbouring digits swapped, when that is the weight expected; else nothing."""
     if reading.unit not in MICROGRAMS:
         return ""
-    text = reading.text
-    for place in range(len(text) - 1):
-        first, second = text[place], text[place + 1]
-        if first == second or "." in (first, second):
-            continue
-        other = text[:place] + second + first + text[place + 2 :]
+    digits = [place for place, mark in enumerate(reading.text) if mark != "."]
+    for first, second in pairwise(digits):
+        marks = list(reading.text)
+        marks[first], marks[second] = marks[second], marks[first]
+        other = "".join(marks)
         if abs((Mass.of(other, reading.unit) - expected).grams) <= wide:
             return f"{other} {reading.unit}"
     return ""

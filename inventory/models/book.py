@@ -95,7 +95,7 @@ class Movement(Final):
 class MonthBalance(Final):
     """Everything that ever moved up to the end of a closed month, by refrigerant, purpose and kinds of place.
 
-    Made when a signed report closes its months; a closed month takes no more entries (a trigger), so the sum stays true.
+    Made when a signed report closes its months; a closed month takes no more entries, so the sum stays true.
     """
 
     establishment = models.ForeignKey(Establishment, on_delete=models.PROTECT, related_name="+")

@@ -26,7 +26,8 @@ class Period:
         return self.first <= day <= self.last
 
     def __str__(self) -> str:
-        return f"{self.first:%b} {self.first.day}, {self.first.year} to {self.last:%b} {self.last.day}, {self.last.year}"
+        first, last = self.first, self.last
+        return f"{first:%b} {first.day}, {first.year} to {last:%b} {last.day}, {last.year}"
 
     @property
     def day_before(self) -> date:

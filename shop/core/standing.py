@@ -1,7 +1,7 @@
 """The work-day question: was this person's 609 card in force on that day, and were they authorised here?
 
-40 CFR 82.34(a)(2) asks for a certified person; 82.40 knows no expiry, so a card is in force from its issue day on. A card added
-later does not cover work done before its issue day.
+40 CFR 82.34(a)(2) asks for a certified person; 82.40 knows no expiry, so a card is in force from its issue day on. A
+card added later does not cover work done before its issue day.
 """
 
 from __future__ import annotations

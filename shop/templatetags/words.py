@@ -66,7 +66,9 @@ def cents(amount: int) -> str:
 @register.simple_tag
 def state(kind: str, word: str) -> SafeString:
     """Shape and word; colour comes last, from the class."""
-    return format_html('<span class="state {}"><span aria-hidden="true">{}</span> {}</span>', kind, SHAPES[kind], word)
+    return format_html(
+        '<span class="state {}"><span aria-hidden="true">{}</span> {}</span>', kind, SHAPES[kind], word
+    )
 
 
 @register.simple_tag

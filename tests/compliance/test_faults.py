@@ -146,7 +146,7 @@ def test_a_process_killed_in_the_middle_of_a_close_leaves_the_job_open_and_the_b
     bay.keep_charge()
     bay.finals()
     connection.close()
-    ended = subprocess.run(  # noqa: S603 - our own script, our own interpreter
+    ended = subprocess.run(
         [sys.executable, "-c", DIES, place],
         env=_same_database(),
         cwd=ROOT,

@@ -19,8 +19,8 @@ from shop.core.decision import combined, conformity, largest_u, u_rectangular, u
 from shop.core.mass import MICROGRAMS, ZERO, Mass, Reading, Unit, grams, ounces, total
 from shop.core.reading import read_mass
 from shop.core.vin import VALUES, check_digit, vin_problems
-from tests.core.run_lengths import average_run_length
 from tests.core.rows import rows_of
+from tests.core.run_lengths import average_run_length
 
 Answer = Decimal | float | int | str
 ROWS = {row["id"]: row for row in rows_of("check_values.csv")}

@@ -14,7 +14,8 @@ some_mass = st.integers(1, 10**12).map(Mass)
 purposes = st.sampled_from(Purpose)
 two_places = st.lists(st.sampled_from(PLACES), min_size=2, max_size=2, unique=True)
 some_legs = st.lists(
-    st.builds(lambda ends, mass, why: Leg(*ends, mass, why), two_places, some_mass, purposes), max_size=30
+    st.builds(lambda ends, mass, why: Leg(ends[0], ends[1], mass, why), two_places, some_mass, purposes),
+    max_size=30,
 )
 
 

@@ -75,7 +75,7 @@ def test_a_pound_and_four_and_a_half_ounces_is_not_1_point_045() -> None:
         ("1,234", Unit.G, "mass-not-a-number", "Type it without the comma"),
         ("12,345.6 g", Unit.G, "mass-not-a-number", "Type it without the comma"),
         ("-5", Unit.G, "mass-negative", "Zero the empty scale"),
-        ("−5", Unit.G, "mass-negative", "Zero the empty scale"),  # noqa: RUF001 - a real minus sign
+        ("−5", Unit.G, "mass-negative", "Zero the empty scale"),
         ("8 fl oz", Unit.OZ, "mass-fluid-ounce", "a volume"),
         ("8fl.oz", Unit.OZ, "mass-fluid-ounce", "a volume"),
         ("8 ozt", Unit.OZ, "mass-troy-ounce", "Type oz, g, lb or kg."),
@@ -169,7 +169,14 @@ def test_a_display_shows_the_decimals_of_its_division(
 
 @pytest.mark.parametrize(
     ("text", "unit"),
-    [("g", Unit.G), ("Grams", Unit.G), ("oz.", Unit.OZ), ("LBS", Unit.LB), ("kg", Unit.KG), ("lb+oz", Unit.LB_OZ)],
+    [
+        ("g", Unit.G),
+        ("Grams", Unit.G),
+        ("oz.", Unit.OZ),
+        ("LBS", Unit.LB),
+        ("kg", Unit.KG),
+        ("lb+oz", Unit.LB_OZ),
+    ],
 )
 def test_a_unit_goes_by_more_than_one_name(text: str, unit: Unit) -> None:
     assert unit_named(text) == (unit, [])

@@ -12,13 +12,23 @@ from shop.core.findings import Refused
 from shop.core.mass import Unit
 from shop.services import retire_equipment
 from tests.conftest import SignOn
-from tests.factories import DAY, NOON, Shop, cans_of, make_establishment, make_owner, reading, receive, ticket_in
+from tests.factories import (
+    DAY,
+    NOON,
+    Shop,
+    cans_of,
+    make_establishment,
+    make_owner,
+    reading,
+    receive,
+    ticket_in,
+)
 from tests.pages import errors, said, send, text
 
 CAN, WEIGH = "/containers/K-0001/", "/containers/K-0001/weigh/"
 
 
-@pytest.fixture()
+@pytest.fixture
 def can(shop: Shop) -> Container:
     """K-0001, a sealed 12-oz can of lot L24B-07."""
     return cans_of(receive(shop, LineIn(shop.can12, 2, 2, lots=(("L24B-07", 2),))))[0]

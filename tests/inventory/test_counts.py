@@ -12,13 +12,32 @@ from django.utils import timezone
 
 from inventory.models import Container, Count, CountLine, Entry, Movement, WeighTicket
 from inventory.queries import count_sums, counts, earlier_differences, in_the_cabinet, shelves
-from inventory.services import CountedIn, CountIn, LineIn, OpeningIn, TicketIn, open_cabinet, record_count, weigh
+from inventory.services import (
+    CountedIn,
+    CountIn,
+    LineIn,
+    OpeningIn,
+    TicketIn,
+    open_cabinet,
+    record_count,
+    weigh,
+)
 from shop.core.findings import Refused
 from shop.core.mass import ZERO, Mass, Unit, grams
 from shop.models import Equipment
 from shop.services import EquipmentIn, add_equipment
 from tests.conftest import SignOn
-from tests.factories import DAY, NOON, Shop, cans_of, make_establishment, make_owner, reading, receive, ticket_in
+from tests.factories import (
+    DAY,
+    NOON,
+    Shop,
+    cans_of,
+    make_establishment,
+    make_owner,
+    reading,
+    receive,
+    ticket_in,
+)
 from tests.pages import errors, send, text
 
 NEW, OPENING = "/counts/new/", "/counts/opening/"
@@ -29,7 +48,7 @@ def book(shop: Shop) -> dict[str, Mass]:
     return {container.code: container.book for container in in_the_cabinet(shop.establishment)}
 
 
-@pytest.fixture()
+@pytest.fixture
 def cans(shop: Shop) -> list[Container]:
     """Four 12-oz cans; K-0001 is open and weighed 300 g."""
     made = cans_of(receive(shop, LineIn(shop.can12, 4, 4, lots=(("L24B-07", 4),))))
@@ -93,8 +112,8 @@ def test_what_an_open_can_weighs_is_what_it_holds_from_now_on(
 
     # K-0001: 300 g less a shell of 126 g is 174 g; the book still had 340 g, for no job was closed on it.
     # RC-02: 7757 g less 17.1 lb (7,756.43 g) is 0.57 g. In all 0.57 - 166 = -165.43 g.
-    assert "R-134a Difference −165 g" in page  # noqa: RUF001
-    assert "K-0001 Weighed −166 g" in page  # noqa: RUF001
+    assert "R-134a Difference −165 g" in page
+    assert "K-0001 Weighed −166 g" in page
     assert book(shop)["K-0001"] == grams(174)
     assert book(shop)["K-0002"] == grams(340)
 
@@ -146,7 +165,7 @@ def test_what_was_not_found_leaves_the_book_and_may_be_found_again(
 ) -> None:
     data = everything(shop, all_lot_0="", lot_0=["K-0002", "K-0003"], rest="not found")
     page = text(lee.get(send(lee, NEW, do="sign", **data)["Location"]))
-    assert "K-0004 Not found −340 g" in page  # noqa: RUF001
+    assert "K-0004 Not found −340 g" in page
     [shelf] = [shelf for shelf in shelves(shop.establishment) if shelf.refrigerant == "R-134a"]
     assert (shelf.sealed, [can.code for can in shelf.missing]) == (2, ["K-0004"])
     assert "Not found K-0004" in text(lee.get("/cabinet/"))
@@ -203,8 +222,8 @@ def test_the_counts_before_stand_beside_the_new_one(shop: Shop, cans: list[Conta
     send(lee, NEW, do="sign", **everything(shop))
     page = text(lee.get(send(lee, NEW, do="sign", **everything(shop, **{"K-0001": "299"}))["Location"]))
 
-    assert "Difference −1 g" in page  # noqa: RUF001
-    assert "Counts before: −165 g." in page  # noqa: RUF001
+    assert "Difference −1 g" in page
+    assert "Counts before: −165 g." in page
     assert "Within the shop's limit of 50 g" in page
 
 

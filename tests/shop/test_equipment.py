@@ -6,7 +6,6 @@ from datetime import date, timedelta
 
 import pytest
 from django.test import Client
-from django.urls import reverse
 from django.utils import timezone
 
 from shop.core.findings import Refused

@@ -1,7 +1,7 @@
 """What is asked of a job before it may be closed.
 
-Each rule looks at the facts and returns findings. Its ``asked_by`` keeps law, shop rule and arithmetic apart, so that no
-paper can print a habit as a duty; its ``basis`` says where it rests.
+Each rule looks at the facts and returns findings. Its ``asked_by`` keeps law, shop rule and arithmetic apart, so that
+no paper can print a habit as a duty; its ``basis`` says where it rests.
 """
 
 from __future__ import annotations
@@ -94,7 +94,7 @@ def _leak_found_is_answered(job: JobFacts) -> Iterator[Finding]:
         return
     newest = max(job.leak_checks, key=lambda check: check.at)
     if newest.result is LeakResult.FOUND and StageKind.REPAIR not in job.stages:
-        sentence = "The last leak check found a leak. Write down the repair, or check again, or stop the job as not charged."
+        sentence = "The last leak check found a leak. Write down the repair, check again, or stop the job."
         yield blocked("leak-unanswered", sentence, StageKind.REPAIR.value)
 
 

@@ -12,7 +12,8 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from compliance.management.practice import CLOCK_STARTS, PASSWORD, seed
+from compliance.management.practice import seed
+from compliance.management.practice_work import CLOCK_STARTS, PASSWORD
 from shop.models import Establishment, Person
 
 

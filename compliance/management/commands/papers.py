@@ -18,6 +18,6 @@ class Command(BaseCommand):
             Document.objects.defer("pdf", "facts").select_related("replaced_by", "withdrawal").order_by("pk")
         )
         for paper in rows:
-            line = f"{paper.number:12} v{paper.version:<3} {paper.dated} {paper_state(paper):10} {paper.get_kind_display()}"
-            self.stdout.write(f"{line:60} {paper.fingerprint}")
+            line = f"{paper.number:12} v{paper.version:<3} {paper.dated} {paper_state(paper):10}"
+            self.stdout.write(f"{line} {paper.get_kind_display():20} {paper.fingerprint}")
         self.stdout.write(f"{rows.count()} papers.")

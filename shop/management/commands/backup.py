@@ -20,7 +20,9 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         if connection.vendor != "sqlite":
-            raise CommandError("This book is on PostgreSQL: use pg_dump -Fc, and pg_restore to bring it back.")
+            raise CommandError(
+                "This book is on PostgreSQL: use pg_dump -Fc, and pg_restore to bring it back."
+            )
         target: Path = options["file"]
         if target.exists():
             raise CommandError(f"{target} exists already. Name a new file.")
