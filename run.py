@@ -202,6 +202,9 @@ def outcome(code: int) -> str:
 def demo(arguments: list[str]) -> int:
     """Serve an invented shop to try things on, at the address it prints: demo [--port N]."""
     set_up("runtime")
+    os.environ["TAREBOOK_PRACTICE"] = "yes"  # said on every page and paper
+    os.environ["DATABASE_URL"] = ""  # never a real shop's database
+    os.environ.setdefault("TAREBOOK_DATA", str(ROOT / "data" / "practice"))
     return become(manage_py("demo", *arguments))
 
 

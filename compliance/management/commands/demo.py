@@ -29,6 +29,7 @@ class Command(BaseCommand):
             raise CommandError(
                 "The practice shop needs TAREBOOK_PRACTICE=yes and a data folder of its own: use run.py demo."
             )
+        settings.SITE_URL = f"http://127.0.0.1:{options['port']}"  # where the QR of a practice paper leads
         call_command("migrate", verbosity=0)
         if not Establishment.objects.exists():
             self.stdout.write("Making a quarter of practice work ...")
