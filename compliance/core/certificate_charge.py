@@ -8,6 +8,8 @@ from compliance.core.charge_sum import (
     ChargeSum,
     charge_sum,
     give_or_take,
+    label_grams,
+    label_ounces,
     tolerance_text,
     verdict_sentence,
 )
@@ -33,11 +35,8 @@ def charge_ticket(facts: CertificateFacts, charge: ChargeFactsPrinted) -> Ticket
     sums, system = charge_sum(charge), facts.system
     figures = [("Into the vehicle", grams(sums.vehicle, sums.places), ounces(sums.vehicle))]
     if system.charge_ug is not None:
-        ask = grams(system.charge_ug)
-        unit = ounces(system.charge_ug) if system.charge.endswith((" g", " kg")) else system.charge
-        figures.append(
-            ("The label asks for", ask, "  ".join(part for part in (unit, tolerance_text(system)) if part))
-        )
+        unit = "  ".join(part for part in (label_ounces(system), tolerance_text(system)) if part)
+        figures.append(("The label asks for", label_grams(system), unit))
         figures.append(_difference_figure(system, charge, sums))
     return Ticket(tuple(figures), _went(sums))
 

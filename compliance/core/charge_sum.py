@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from compliance.core.certificate_facts import ChargeFactsPrinted, System
-from compliance.core.wording import both, footed, grams, held, number, places_for, said
+from compliance.core.wording import GLUE, footed, grams, held, number, ounces, places_for, said
 
 VERDICTS = {
     "shown": "inside the tolerance",
@@ -53,12 +53,25 @@ def charge_sum(charge: ChargeFactsPrinted) -> ChargeSum:
 
 
 def label_text(system: System) -> str:
-    """The charge that the label asks for: grams first, and the label's own figure when it is in another unit."""
+    """The charge that the label asks for: grams first, the label's own figure as it was typed."""
     if system.charge_ug is None:
         return "not recorded"
-    if system.charge.endswith((" g", " kg")) or not system.charge:
-        return both(system.charge_ug)
-    return f"{grams(system.charge_ug)} ({system.charge})"
+    return f"{label_grams(system)} ({label_ounces(system)})"
+
+
+def label_grams(system: System) -> str:
+    """ "500 g", with the decimals that the label has; "" without a label."""
+    if system.charge_ug is None:
+        return ""
+    return system.charge.replace(" ", GLUE) if system.charge.endswith(" g") else grams(system.charge_ug)
+
+
+def label_ounces(system: System) -> str:
+    """The same in ounces, or in the label's own unit when that is ounces or pounds."""
+    if system.charge_ug is None:
+        return ""
+    metric = not system.charge or system.charge.endswith((" g", " kg"))
+    return ounces(system.charge_ug) if metric else system.charge.replace(" ", GLUE)
 
 
 def tolerance_text(system: System) -> str:

@@ -16,9 +16,8 @@ from django.db import transaction
 from compliance import services as bay
 from compliance.core.stages import LeakResult, StageKind
 from compliance.management.practice_work import BEGAN, PASSWORD, ZONE, Shop, Work, at, read
-from compliance.models import CanTicket
 from inventory import services as cabinet
-from inventory.queries import in_the_cabinet, usable_cans
+from inventory.queries import in_the_cabinet
 from shop import services as house
 from shop.core.mass import Unit
 from shop.models import Equipment, Establishment, Person
@@ -248,6 +247,5 @@ def _in_the_bays(shop: Shop) -> None:
     second.recover(230)
     second.leak_check(LeakResult.NONE_SEEN)
     second.evacuate()
-    can = usable_cans(shop.establishment, "R-134a").first()
-    assert can is not None  # noqa: S101
-    second.weigh(can, CanTicket.Moment.BEFORE)
+    second.charge(350)
+    second.hang_next()

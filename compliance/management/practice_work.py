@@ -163,6 +163,12 @@ class Work:
             else:
                 self.weigh(can, CanTicket.Moment.AFTER, emptied=take == room)
 
+    def hang_next(self) -> None:
+        """Put the next can on the car and leave it there."""
+        can = usable_cans(self.shop.establishment, self.gas).exclude(can_tickets_of(self.job)).first()
+        if can is not None:
+            self.weigh(can, CanTicket.Moment.BEFORE)
+
     def slip_and_retype(self, can: Container, slip: int) -> None:
         """The reading is typed wrong, kept, then typed again."""
         self.shop.gross[can.code] += slip

@@ -143,14 +143,24 @@ def _shares(columns: Sequence[Column]) -> list[float]:
 
 
 def _squeezed(columns: Sequence[Column], room: float) -> list[float]:
-    """No column wider than a common limit, none narrower than its longest word, unless there is no other way."""
+    """No column wider than a common limit, none narrower than its longest word, unless there is no other way.
+
+    The names of a table with remarks beside its figures may be wider than the remarks.
+    """
+    first = 1.7 if not all(column.headed for column in columns) else 1.0
+    parts = [first, *[1.0] * (len(columns) - 1)]
+
+    def within(limit: float) -> list[float]:
+        pairs = zip(columns, parts, strict=True)
+        return [min(column.need, max(column.least, limit * part)) for column, part in pairs]
+
     low, high = 0.0, room
     for _ in range(24):
         limit = (low + high) / 2
-        if sum(min(column.need, max(column.least, limit)) for column in columns) > room:
+        if sum(within(limit)) > room:
             high = limit
         else:
             low = limit
-    widths = [min(column.need, max(column.least, low)) for column in columns]
+    widths = within(low)
     scale = min(1.0, room / sum(widths))
     return [wide * scale for wide in widths]

@@ -10,6 +10,7 @@ from typing import Any
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
+from django.core.wsgi import get_wsgi_application
 from django.utils import timezone
 
 from compliance.management.practice import seed
@@ -63,6 +64,4 @@ def _practice_offset() -> timedelta:
 def _serve(port: int) -> None:
     from waitress import serve
 
-    from shop.wsgi import application
-
-    serve(application, host="127.0.0.1", port=port, threads=4, ident=None)
+    serve(get_wsgi_application(), host="127.0.0.1", port=port, threads=4, ident=None)

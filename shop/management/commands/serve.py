@@ -6,6 +6,7 @@ from argparse import ArgumentParser
 from typing import Any
 
 from django.core.management.base import BaseCommand
+from django.core.wsgi import get_wsgi_application
 
 
 class Command(BaseCommand):
@@ -19,7 +20,5 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         from waitress import serve
 
-        from shop.wsgi import application
-
         self.stdout.write(f"Serving http://{options['host']}:{options['port']}/")
-        serve(application, host=options["host"], port=options["port"], threads=options["threads"], ident=None)
+        serve(get_wsgi_application(), host=options["host"], port=options["port"], threads=options["threads"], ident=None)
