@@ -2,6 +2,7 @@
 
 from django.urls import include, path
 
+from compliance import api
 from compliance.views import find, heels, jobs, papers, reports, stages, today
 
 jobs_urls = (
@@ -45,5 +46,7 @@ urlpatterns = [
     path("papers/", include(papers_urls)),
     path("reports/", include(reports_urls)),
     path("containers/<str:code>/heel/", heels.heel, name="heel"),
+    path("api/papers/", api.PaperList.as_view(), name="api-papers"),
+    path("api/papers/<str:number>/<int:version>/", api.PaperDetail.as_view(), name="api-paper"),
     path("check/<str:number>/<int:version>/", papers.check, name="check"),
 ]

@@ -2,6 +2,7 @@
 
 from django.urls import URLPattern, include, path
 
+from inventory import api
 from inventory.views import book, cabinet, containers, counts, cylinders, deliveries, suppliers, types
 
 containers_patterns: list[URLPattern] = [
@@ -23,6 +24,7 @@ counts_patterns: list[URLPattern] = [
 ]
 
 urlpatterns = [
+    path("api/book/", api.BookList.as_view(), name="api-book"),
     path("cabinet/", cabinet.cabinet, name="cabinet"),
     path("containers/", include((containers_patterns, "containers"))),
     path("deliveries/", include((deliveries_patterns, "deliveries"))),

@@ -9,6 +9,9 @@ from typing import Any, cast
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from rest_framework.permissions import BasePermission
+from rest_framework.request import Request
+from rest_framework.views import APIView
 
 from shop.core.roles import Role
 
@@ -32,6 +35,14 @@ def open_to(*roles: Role) -> Callable[[Callable[..., HttpResponse]], Callable[..
         return guarded
 
     return decorate
+
+
+class Opens(BasePermission):
+    """The same for the API: a view names its ``roles``; nobody else gets in."""
+
+    def has_permission(self, request: Request, view: APIView) -> bool:
+        roles: frozenset[Role] = getattr(view, "roles", frozenset())
+        return request.user.is_authenticated and request.user.role in roles
 
 
 def public(view: Callable[..., HttpResponseBase]) -> Callable[..., HttpResponseBase]:

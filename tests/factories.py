@@ -161,7 +161,9 @@ def _equipment(piece: EquipmentIn, house: Establishment, *, by: Person) -> Equip
     return add_equipment(piece, house, today=SET_UP, at=SET_UP_AT, by=by)
 
 
-def _cylinder(code: str, refrigerant: str, house: Establishment, *, by: Person, gross: str = "17.1") -> Container:
+def _cylinder(
+    code: str, refrigerant: str, house: Establishment, *, by: Person, gross: str = "17.1"
+) -> Container:
     cylinder = CylinderIn(
         code,
         refrigerant,

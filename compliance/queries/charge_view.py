@@ -57,7 +57,7 @@ def charge_view(sheet: Sheet) -> ChargeView:
         stop=stop,
         enough=enough,
         leak_test=test,
-        leak_test_stop=_leak_test_stop(hanging, test, hoses),
+        leak_test_stop=_leak_test_stop(hanging, test, hoses, out),
         needed=_needed(sheet, wanted),
         sums=reconciliation(sheet),
         next_reading=_next_reading(sheet, hanging),
@@ -74,8 +74,8 @@ def _stop(hanging: CanOnJob | None, wanted: Mass | None, sheet: Sheet) -> tuple[
     return stop_at(now.reading, wanted if enough else can_give, now.division), enough
 
 
-def _leak_test_stop(hanging: CanOnJob | None, test: Mass | None, hoses: Mass) -> Reading | None:
-    if hanging is None or test is None or len(hanging.tickets) != 1:
+def _leak_test_stop(hanging: CanOnJob | None, test: Mass | None, hoses: Mass, out: Mass) -> Reading | None:
+    if hanging is None or test is None or len(hanging.tickets) != 1 or out > ZERO:
         return None
     now = hanging.tickets[-1].ticket
     return stop_at(now.reading, test + hoses, now.division)

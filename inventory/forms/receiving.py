@@ -21,7 +21,9 @@ from shop.forms import DayField, DollarField, WholeField, line
 from shop.models import Establishment
 from shop.queries import people
 
-LOT = re.compile(r"^(?P<lot>.+?)(?:\s+[x\N{MULTIPLICATION SIGN}*]\s*(?P<cans>\d{1,4}))?$", re.IGNORECASE)
+LOT = re.compile(
+    r"^(?P<lot>.+?)(?:\s+[x\N{MULTIPLICATION SIGN}*]\s*(?P<cans>\d{1,4}))?$", re.IGNORECASE | re.ASCII
+)
 LATER, NOW = "later", "now"
 MOST_ROWS = 12
 ROW = ("type", "cases", "cans", "sound", "damaged", "lots")

@@ -49,8 +49,7 @@ class WeighForm(forms.Form):
 
     def show(self, warnings: list[Finding]) -> None:
         """Keep the codes of these warnings in the form, so that the next sending answers them."""
-        self.data = self.data.copy()  # type: ignore[union-attr]
-        self.data["seen"] = " ".join(one.code for one in warnings)
+        self.data = {**dict(self.data.items()), "seen": " ".join(one.code for one in warnings)}
 
     def ticket(self) -> TicketIn:
         assert self.read is not None  # noqa: S101 - an unread reading made the form invalid

@@ -26,7 +26,7 @@ NO_SPINNER = {
     "inputmode": "decimal",
     "autocomplete": "off",
 }  # a wheel over a number field changes it silently
-DOLLARS = re.compile(r"^\$?\s*(\d{1,3}(?:,\d{3})+|\d+)(?:\.(\d{1,2}))?$")
+DOLLARS = re.compile(r"^\$?\s*(\d{1,3}(?:,\d{3})+|\d+)(?:\.(\d{1,2}))?$", re.ASCII)
 FIRST_DAY = date(1900, 1, 1)
 
 

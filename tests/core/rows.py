@@ -19,7 +19,7 @@ def rows_of(name: str) -> list[dict[str, str]]:
 
 
 def mass_of(text: str) -> Mass:
-    """A mass as the fixtures write it: a number (perhaps negative), a blank and a unit, such as "-27 g" or "20.0 oz"."""
+    """A mass as the fixtures write it, a number (perhaps negative), a blank and a unit: "-27 g", "20.0 oz"."""
     number, _, name = text.strip().partition(" ")
     unit, _ = unit_named(name)
     assert unit in (Unit.G, Unit.OZ, Unit.LB, Unit.KG), f"{text!r} has no unit"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 STATES = 160
 
@@ -22,7 +23,7 @@ def _one_sided(shift: float, k: float, h: float) -> float:
     for state in range(STATES):
         middle = state * width - k + shift
         steps = [_below((to + 0.5) * width - middle) for to in range(STATES)]
-        stays = [steps[0], *(after - before for before, after in zip(steps, steps[1:], strict=False))]
+        stays = [steps[0], *(after - before for before, after in pairwise(steps))]
         rows.append([(to == state) - chance for to, chance in enumerate(stays)] + [1.0])
     return _solved(rows)[0]
 

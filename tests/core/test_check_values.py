@@ -1,6 +1,6 @@
 """Figures from outside (fixtures/check_values.csv, each with its source): every row is computed here by our own code.
 
-Rows about pressures and hose volumes check the definitions that the papers print; they need only the pound and the inch.
+Rows about pressures and hose volumes check definitions only; they need the pound and the inch.
 """
 
 from __future__ import annotations

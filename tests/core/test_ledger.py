@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -112,7 +114,7 @@ def draws_and_shares(
     drawn = draw(st.lists(st.integers(0, 10**9), max_size=6))
     cuts = sorted(draw(st.lists(st.integers(0, sum(drawn)), max_size=4)))
     ends = [0, *cuts, sum(drawn)]
-    shares = [after - before for before, after in zip(ends, ends[1:], strict=False)]
+    shares = [after - before for before, after in pairwise(ends)]
     targets = (
         ("vehicles", Purpose.CHARGED),
         ("RC-02", Purpose.RECOVERED_BACK),

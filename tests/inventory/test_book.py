@@ -13,7 +13,9 @@ from tests.pages import text
 
 @pytest.mark.parametrize("who", ["lee", "dev", "marta"])
 def test_an_empty_book_says_how_its_first_line_comes(shop: Shop, sign_on: SignOn, who: str) -> None:
-    assert "The book is empty. The first line comes with a delivery" in text(sign_on(getattr(shop, who)).get("/book/"))
+    assert "The book is empty. The first line comes with a delivery" in text(
+        sign_on(getattr(shop, who)).get("/book/")
+    )
 
 
 def test_a_line_says_where_mass_left_and_arrived_and_who_signed(shop: Shop, dev: Client) -> None:
@@ -46,12 +48,21 @@ def test_exactly_one_page_has_no_older_one(shop: Shop, dev: Client) -> None:
 def test_the_book_is_read_by_refrigerant(shop: Shop, dev: Client) -> None:
     receive(shop, LineIn(shop.can12, 1, 1), LineIn(shop.can8, 1, 1))
 
-    assert {row.refrigerant_id for row in dev.get("/book/", {"refrigerant": "R-1234yf"}).context["rows"]} == {"R-1234yf"}
-    assert "No R-152a was ever moved." in text(dev.get("/book/", {"refrigerant": "R-152a"}))  # type: ignore[arg-type]
+    assert {row.refrigerant_id for row in dev.get("/book/", {"refrigerant": "R-1234yf"}).context["rows"]} == {
+        "R-1234yf"
+    }
+    assert "No R-152a was ever moved." in text(dev.get("/book/", {"refrigerant": "R-152a"}))
 
 
 @pytest.mark.parametrize(
-    "words", [{"refrigerant": "R-12"}, {"refrigerant": "\x00"}, {"before": "-1"}, {"before": "9" * 40}, {"before": "x"}]
+    "words",
+    [
+        {"refrigerant": "R-12"},
+        {"refrigerant": "\x00"},
+        {"before": "-1"},
+        {"before": "9" * 40},
+        {"before": "x"},
+    ],
 )
 def test_odd_questions_get_the_newest_page(shop: Shop, dev: Client, words: dict[str, str]) -> None:
     receive(shop, LineIn(shop.can12, 1, 1))
@@ -62,7 +73,7 @@ def test_odd_questions_get_the_newest_page(shop: Shop, dev: Client, words: dict[
 def test_the_end_of_the_book_leads_back(shop: Shop, dev: Client) -> None:
     receive(shop, LineIn(shop.can12, 1, 1))
 
-    assert "Nothing is older. Newest lines" in text(dev.get("/book/", {"before": "1"}))  # type: ignore[arg-type]
+    assert "Nothing is older. Newest lines" in text(dev.get("/book/", {"before": "1"}))
 
 
 def test_the_book_of_another_shop_is_not_shown(shop: Shop, sign_on: SignOn) -> None:

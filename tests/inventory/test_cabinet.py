@@ -92,7 +92,9 @@ def test_the_cabinet_asks_the_database_few_questions(
     from django.test.utils import CaptureQueriesContext
 
     receive(shop, LineIn(shop.can12, 36, 36), LineIn(shop.can8, 24, 24))
-    with CaptureQueriesContext(connection, ) as asked:
+    with CaptureQueriesContext(
+        connection,
+    ) as asked:
         dev.get("/cabinet/")
 
     assert len(asked) <= 8

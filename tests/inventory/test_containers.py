@@ -91,7 +91,7 @@ def test_everyone_weighs(shop: Shop, can: Container, sign_on: SignOn, who: str) 
     moved = Movement.objects.count()
     page = client.get(send(client, WEIGH, scale=shop.scale.pk, reading="466", style=Style.BARE)["Location"])
 
-    assert said(page) == ["Weigh ticket 1: K-0001, 466 g."]  # type: ignore[arg-type]
+    assert said(page) == ["Weigh ticket 1: K-0001, 466 g."]
     assert WeighTicket.objects.get().by == getattr(shop, who)
     assert Movement.objects.count() == moved
 
@@ -138,9 +138,9 @@ def test_a_cylinder_is_weighed_without_a_style(shop: Shop, lee: Client) -> None:
     send(lee, "/containers/RC-02/weigh/", scale=shop.scale.pk, reading="7900")
 
     assert WeighTicket.objects.get().container == shop.rc02
-    assert errors(
-        send(lee, "/containers/RC-02/weigh/", scale=shop.scale.pk, reading="7000"), "reading"
-    ) == ["RC-02 weighs less than its stamped tare. Check the number and its unit."]
+    assert errors(send(lee, "/containers/RC-02/weigh/", scale=shop.scale.pk, reading="7000"), "reading") == [
+        "RC-02 weighs less than its stamped tare. Check the number and its unit."
+    ]
 
 
 def test_a_reading_that_looks_odd_is_asked_about_once_and_then_kept(
@@ -151,7 +151,7 @@ def test_a_reading_that_looks_odd_is_asked_about_once_and_then_kept(
     assert "26 g lighter than a full can" in text(asked)
     assert not WeighTicket.objects.exists()
 
-    kept = send(dev, WEIGH, **right, seen=asked.context["form"]["seen"].value())  # type: ignore[attr-defined]
+    kept = send(dev, WEIGH, **right, seen=asked.context["form"]["seen"].value())
 
     assert kept.status_code == 302
     assert WeighTicket.objects.get().reading_text == "440"

@@ -145,15 +145,27 @@ def test_every_weighing_of_a_count_is_a_weigh_ticket(shop: Shop, cans: list[Cont
 
 
 def test_what_has_no_answer_has_to_be_explained_first(shop: Shop, cans: list[Container], lee: Client) -> None:
-    half = {"lot_0": ["K-0002", "K-0003"], "all_lot_0": "", "scale": shop.scale.pk, "K-0001": "300"}
+    half: dict[str, Any] = {
+        "lot_0": ["K-0002", "K-0003"],
+        "all_lot_0": "",
+        "scale": shop.scale.pk,
+        "K-0001": "300",
+    }
     response = send(lee, NEW, do="sign", **half)
 
-    assert errors(response, "rest") == ["No tick and no weight for K-0004, RC-02, RC-05. Say what that means."]
+    assert errors(response, "rest") == [
+        "No tick and no weight for K-0004, RC-02, RC-05. Say what that means."
+    ]
     assert not Count.objects.exists()
 
 
 def test_what_is_left_out_is_not_touched(shop: Shop, cans: list[Container], lee: Client) -> None:
-    half = {"lot_0": ["K-0002", "K-0003"], "scale": shop.scale.pk, "K-0001": "300", "rest": "leave out"}
+    half: dict[str, Any] = {
+        "lot_0": ["K-0002", "K-0003"],
+        "scale": shop.scale.pk,
+        "K-0001": "300",
+        "rest": "leave out",
+    }
     send(lee, NEW, do="sign", **half)
 
     assert book(shop)["K-0004"] == grams(340)
@@ -237,12 +249,21 @@ def test_a_difference_past_the_limit_asks_for_a_look(shop: Shop, cans: list[Cont
 
 
 def test_cans_that_were_there_before_get_their_numbers_today(shop: Shop, lee: Client) -> None:
-    rows = {"rows": "2", "type_0": shop.can12.pk, "cans_0": "3", "lot_0": "L24B-07", "type_1": shop.can8.pk, "cans_1": "2"}
+    rows: dict[str, Any] = {
+        "rows": "2",
+        "type_0": shop.can12.pk,
+        "cans_0": "3",
+        "lot_0": "L24B-07",
+        "type_1": shop.can8.pk,
+        "cans_1": "2",
+    }
     page = text(lee.get(send(lee, OPENING, do="save", **rows)["Location"]))
 
     assert "Opening count of" in page
     assert "Difference" not in page.split("Every container")[0]
-    assert [container.code for container in Container.objects.filter(kind="can")] == [f"K-{n:04d}" for n in range(1, 6)]
+    assert [container.code for container in Container.objects.filter(kind="can")] == [
+        f"K-{n:04d}" for n in range(1, 6)
+    ]
     assert Container.objects.get(pk="K-0001").came_on == timezone.localdate()
     assert book(shop)["K-0005"] == grams(227)
     assert {row.source_id for row in Movement.objects.all()} == {"before the book"}
@@ -251,7 +272,7 @@ def test_cans_that_were_there_before_get_their_numbers_today(shop: Shop, lee: Cl
 def test_another_row_is_added_without_scripts(shop: Shop, lee: Client) -> None:
     response = send(lee, OPENING, do="more", rows="1", type_0=shop.can12.pk, cans_0="3")
 
-    assert response.context["form"].count == 2  # type: ignore[attr-defined]
+    assert response.context["form"].count == 2
     assert not Count.objects.exists()
 
 
@@ -269,7 +290,9 @@ def test_another_row_is_added_without_scripts(shop: Shop, lee: Client) -> None:
 def test_what_is_wrong_with_an_opening_count_stands_on_its_field(
     shop: Shop, lee: Client, field: str, changed: dict[str, str]
 ) -> None:
-    response = send(lee, OPENING, do="save", **{"rows": "1", "type_0": str(shop.can12.pk), "cans_0": "3", **changed})
+    response = send(
+        lee, OPENING, do="save", **{"rows": "1", "type_0": str(shop.can12.pk), "cans_0": "3", **changed}
+    )
 
     assert errors(response, field)
     assert not Count.objects.exists()
@@ -310,14 +333,20 @@ def test_an_open_can_is_not_counted_by_its_label(shop: Shop, cans: list[Containe
 def test_a_cylinder_has_no_label_to_go_by(shop: Shop) -> None:
     with pytest.raises(Refused, match="RC-02 has been opened"):
         record_count(
-            CountIn(DAY, [CountedIn(shop.rc02, CountLine.How.SEALED)]), shop.establishment, at=NOON, by=shop.lee
+            CountIn(DAY, [CountedIn(shop.rc02, CountLine.How.SEALED)]),
+            shop.establishment,
+            at=NOON,
+            by=shop.lee,
         )
 
 
 def test_weighed_without_a_weight_is_refused(shop: Shop, cans: list[Container]) -> None:
     with pytest.raises(Refused, match="Type what the scale shows for K-0001"):
         record_count(
-            CountIn(DAY, [CountedIn(cans[0], CountLine.How.WEIGHED)]), shop.establishment, at=NOON, by=shop.lee
+            CountIn(DAY, [CountedIn(cans[0], CountLine.How.WEIGHED)]),
+            shop.establishment,
+            at=NOON,
+            by=shop.lee,
         )
 
 
@@ -380,7 +409,10 @@ def test_a_reading_in_ounces_is_kept_as_typed_and_exact(shop: Shop, cans: list[C
     )
     ticket = TicketIn(ounces, reading("10.5", Unit.OZ))
     record_count(
-        CountIn(DAY, [CountedIn(cans[0], CountLine.How.WEIGHED, ticket)]), shop.establishment, at=NOON, by=shop.lee
+        CountIn(DAY, [CountedIn(cans[0], CountLine.How.WEIGHED, ticket)]),
+        shop.establishment,
+        at=NOON,
+        by=shop.lee,
     )
 
     last = WeighTicket.objects.filter(container=cans[0]).latest("number")

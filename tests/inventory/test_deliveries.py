@@ -122,7 +122,7 @@ def test_three_cases_are_shown_as_36_cans_before_anything_is_saved(shop: Shop, l
 def test_what_was_counted_up_goes_in_the_cabinet(shop: Shop, lee: Client) -> None:
     page = lee.get(put_in(lee, slip(shop))["Location"])
 
-    assert said(page) == ["In the cabinet: 36 cans, K-0001 to K-0036."]  # type: ignore[arg-type]
+    assert said(page) == ["In the cabinet: 36 cans, K-0001 to K-0036."]
     [shelf] = [shelf for shelf in shelves(shop.establishment) if shelf.refrigerant == "R-134a"]
     assert (shelf.sealed, shelf.open, shelf.in_cans) == (36, 0, grams(12240))
 
@@ -211,11 +211,16 @@ def test_small_cans_never_wait_for_a_card(shop: Shop, lee: Client) -> None:
     assert "A record of what happened, never a condition" in text(lee.get(NEW))
     put_in(lee, slip(shop, asked="card shown", asked_of="Dev Larkin"))
 
-    assert "Asked: a 609 card was shown: Dev Larkin" in text(lee.get(f"/deliveries/{Delivery.objects.get().number}/"))
+    assert "Asked: a 609 card was shown: Dev Larkin" in text(
+        lee.get(f"/deliveries/{Delivery.objects.get().number}/")
+    )
 
 
 def test_the_invoice_may_come_along(shop: Shop, lee: Client) -> None:
-    put_in(lee, slip(shop, invoice="now", number="550917", dated=timezone.localdate().isoformat(), total="$1,642.18"))
+    put_in(
+        lee,
+        slip(shop, invoice="now", number="550917", dated=timezone.localdate().isoformat(), total="$1,642.18"),
+    )
 
     assert Invoice.objects.get().total_cents == 164218
 
@@ -305,8 +310,16 @@ def test_a_double_tap_receives_once(shop: Shop, lee: Client) -> None:
         ("lots_0", {"lots_0": "L24B-07, L25A"}, "how many cans of each lot"),
         ("lots_0", {"lots_0": "L" * 41}, "at most 40 signs"),
         ("total", {"invoice": "now", "number": "1", "dated": "2024-04-02", "total": "-5"}, "Type dollars"),
-        ("total", {"invoice": "now", "number": "1", "dated": "2024-04-02", "total": "6.421,80"}, "Type dollars"),
-        ("total", {"invoice": "now", "number": "1", "dated": "2024-04-02", "total": "999999999"}, "At most $100,000"),
+        (
+            "total",
+            {"invoice": "now", "number": "1", "dated": "2024-04-02", "total": "6.421,80"},
+            "Type dollars",
+        ),
+        (
+            "total",
+            {"invoice": "now", "number": "1", "dated": "2024-04-02", "total": "999999999"},
+            "At most $100,000",
+        ),
     ],
 )
 def test_what_is_wrong_with_a_slip_stands_on_its_field(
@@ -322,7 +335,9 @@ def test_what_is_wrong_with_a_slip_stands_on_its_field(
 def test_a_delivery_of_tomorrow_is_refused(shop: Shop, lee: Client) -> None:
     tomorrow = (timezone.localdate() + timedelta(days=2)).isoformat()
 
-    assert errors(put_in(lee, slip(shop, on=tomorrow)), "on") == ["That day has not come yet. Use the day it arrived."]
+    assert errors(put_in(lee, slip(shop, on=tomorrow)), "on") == [
+        "That day has not come yet. Use the day it arrived."
+    ]
 
 
 def test_a_finding_about_a_line_stands_in_the_row_that_was_typed(shop: Shop, lee: Client) -> None:
@@ -350,7 +365,12 @@ def test_an_invoice_comes_later_and_moves_no_weight(shop: Shop, lee: Client) -> 
 
 @pytest.mark.parametrize(
     ("field", "changed"),
-    [("number", {"number": " "}), ("dated", {"dated": "soon"}), ("total", {"total": "a lot"}), ("total", {"total": ""})],
+    [
+        ("number", {"number": " "}),
+        ("dated", {"dated": "soon"}),
+        ("total", {"total": "a lot"}),
+        ("total", {"total": ""}),
+    ],
 )
 def test_what_is_wrong_with_an_invoice_stands_on_its_field(
     shop: Shop, lee: Client, field: str, changed: dict[str, str]
@@ -362,10 +382,14 @@ def test_what_is_wrong_with_an_invoice_stands_on_its_field(
     assert not Invoice.objects.exists()
 
 
-def test_a_delivery_typed_by_mistake_is_undone_and_may_come_in_again(shop: Shop, marta: Client, lee: Client) -> None:
+def test_a_delivery_typed_by_mistake_is_undone_and_may_come_in_again(
+    shop: Shop, marta: Client, lee: Client
+) -> None:
     put_in(lee, slip(shop))
     delivery = Delivery.objects.get()
-    page = text(marta.get(send(marta, reverse("deliveries:undo", args=[delivery.number]), why="twice")["Location"]))
+    page = text(
+        marta.get(send(marta, reverse("deliveries:undo", args=[delivery.number]), why="twice")["Location"])
+    )
 
     assert "Undone" in page
     assert "by Marta Quill: twice." in page

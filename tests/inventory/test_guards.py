@@ -85,7 +85,7 @@ def test_the_pen_says_in_words_what_the_guard_would_refuse(shop: Shop, can: Cont
 def test_an_entry_is_not_reversed_once_what_it_brought_is_gone(shop: Shop, can: Container) -> None:
     draw(shop, grams(1))
 
-    with pytest.raises(Refused, match="K-0001 holds 339.0 g"):
+    with pytest.raises(Refused, match=r"K-0001 holds 339\.0 g"):
         reverse(Delivery.objects.get().entry, on=DAY, text="undone", at=NOON, by=shop.marta)
 
 
@@ -110,9 +110,17 @@ def test_an_entry_is_reversed_once(shop: Shop, can: Container) -> None:
         {"refrigerant_id": "R-1234yf"},
         {"target_id": "RC-05", "target_kind": "cylinder"},
     ],
-    ids=["another day", "a can told as a supplier", "vehicles told as air", "another gas", "a cylinder of another gas"],
+    ids=[
+        "another day",
+        "a can told as a supplier",
+        "vehicles told as air",
+        "another gas",
+        "a cylinder of another gas",
+    ],
 )
-def test_a_movement_that_tells_it_wrongly_is_refused(shop: Shop, can: Container, changed: dict[str, Any]) -> None:
+def test_a_movement_that_tells_it_wrongly_is_refused(
+    shop: Shop, can: Container, changed: dict[str, Any]
+) -> None:
     with pytest.raises(DatabaseError, match="disagrees with its entry or its places"), transaction.atomic():
         movement(shop, **changed).save()
 
@@ -198,7 +206,9 @@ def test_the_sums_of_a_closed_month_and_its_tail_are_the_sums_of_all(closed: Sho
 
     assert flows["R-134a", "received", "supplier", "can"] == (grams(340), 1)
     assert flows["R-134a", "charged", "can", "vehicles"] == (grams(40), 1)
-    assert ("R-134a", "charged", "can", "vehicles") not in flows_up_to(closed.establishment, date(2024, 4, 30))
+    assert ("R-134a", "charged", "can", "vehicles") not in flows_up_to(
+        closed.establishment, date(2024, 4, 30)
+    )
 
 
 # --- Two people at once
@@ -260,7 +270,9 @@ def test_a_form_sent_twice_at_once_is_written_once(live_db: None, sign_on: SignO
     clients: list[Client] = [sign_on(shop.lee), sign_on(shop.lee)]
     data = {"name": "Example Cold Goods"}
 
-    answers = at_once(*(lambda c=c: send(c, "/suppliers/new/", once="same", **data)["Location"] for c in clients))
+    answers = at_once(
+        *(lambda c=c: send(c, "/suppliers/new/", once="same", **data)["Location"] for c in clients)
+    )
 
     assert answers == ["/deliveries/new/"] * 2
     assert FormSent.objects.count() == 1

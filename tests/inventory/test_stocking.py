@@ -108,7 +108,9 @@ def test_a_kind_of_can_is_listed_once(shop: Shop, lee: Client) -> None:
 
 
 # 40 CFR 82.154(c)(1)(ix): designed to hold two pounds or less, with a self-sealing valve.
-@pytest.mark.parametrize(("net", "sealing", "small"), [("2", True, True), ("2", False, False), ("1", True, True)])
+@pytest.mark.parametrize(
+    ("net", "sealing", "small"), [("2", True, True), ("2", False, False), ("1", True, True)]
+)
 def test_a_small_can_is_two_pounds_or_less_with_a_self_sealing_valve(
     shop: Shop, net: str, sealing: bool, small: bool
 ) -> None:
@@ -146,7 +148,9 @@ def test_a_new_supplier_leaves_a_note_of_who_added_it(shop: Shop, lee: Client) -
 def test_each_shop_has_its_own_suppliers(shop: Shop) -> None:
     other = make_establishment("Sample Garage")
 
-    assert add_supplier(SupplierIn("Sample Parts Supply"), other, at=NOON, by=shop.marta).establishment == other
+    assert (
+        add_supplier(SupplierIn("Sample Parts Supply"), other, at=NOON, by=shop.marta).establishment == other
+    )
 
 
 # --- Cylinders
@@ -204,7 +208,12 @@ def test_a_requalification_of_tomorrow_is_refused(shop: Shop, lee: Client) -> No
 
 def test_an_empty_cylinder_moves_nothing(shop: Shop) -> None:
     empty = CylinderIn(
-        "RC-08", "R-134a", reading("17.1", Unit.LB), reading("26.2", Unit.LB), reading("17.1", Unit.LB), date(2022, 1, 1)
+        "RC-08",
+        "R-134a",
+        reading("17.1", Unit.LB),
+        reading("26.2", Unit.LB),
+        reading("17.1", Unit.LB),
+        date(2022, 1, 1),
     )
     add_cylinder(empty, shop.establishment, on=DAY, at=NOON, by=shop.lee)
 

@@ -146,8 +146,8 @@ def test_equipment_of_tomorrow_is_refused(shop: Shop, marta: Client) -> None:
 def test_a_technician_checks_the_scale_with_a_known_weight(shop: Shop, dev: Client) -> None:
     page = dev.get(send(dev, SC1_CHECK, **check_of_scale())["Location"])
 
-    assert said(page) == ["Check of SC-1: passed."]  # type: ignore[arg-type]
-    assert "+1 g" in text(page)  # type: ignore[arg-type]
+    assert said(page) == ["Check of SC-1: passed."]
+    assert "+1 g" in text(page)
 
 
 def test_a_scale_two_divisions_off_does_not_pass(shop: Shop, dev: Client) -> None:

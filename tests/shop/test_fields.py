@@ -40,7 +40,8 @@ def test_a_mass_is_read_in_the_unit_beside_it(typed: str, unit: str, mass: Mass)
 
 
 @pytest.mark.parametrize(
-    "typed", ["", "  ", "twelve", "-12", "12 fl oz", "12 troy oz", "1,234,567", "9" * 39, "0x1f", "1e3", "NaN", "∞"]
+    "typed",
+    ["", "  ", "twelve", "-12", "12 fl oz", "12 troy oz", "1,234,567", "9" * 39, "0x1f", "1e3", "NaN", "∞"],
 )
 def test_what_is_no_mass_is_refused_with_a_sentence(typed: str) -> None:
     assert refusal(MassField(), [typed, "g"]).endswith((".", "?"))
@@ -97,7 +98,9 @@ def scale(unit: Unit, division: str) -> Equipment:
         (Unit.LB_OZ, "0.1", "1:00.4", ounces("16.4")),
     ],
 )
-def test_a_reading_is_taken_in_the_unit_of_its_scale(unit: Unit, division: str, typed: str, mass: Mass) -> None:
+def test_a_reading_is_taken_in_the_unit_of_its_scale(
+    unit: Unit, division: str, typed: str, mass: Mass
+) -> None:
     form = ReadingForm({"shown": typed})
     assert form.is_valid()
     reading = reading_on(scale(unit, division), form, "shown")
@@ -108,9 +111,12 @@ def test_a_reading_is_taken_in_the_unit_of_its_scale(unit: Unit, division: str, 
 
 
 @pytest.mark.parametrize(
-    ("unit", "division", "typed"), [(Unit.G, "1", "466.3"), (Unit.LB_OZ, "0.1", "1.004"), (Unit.OZ, "0.1", "466 g")]
+    ("unit", "division", "typed"),
+    [(Unit.G, "1", "466.3"), (Unit.LB_OZ, "0.1", "1.004"), (Unit.OZ, "0.1", "466 g")],
 )
-def test_a_reading_that_the_scale_cannot_show_is_refused_on_its_field(unit: Unit, division: str, typed: str) -> None:
+def test_a_reading_that_the_scale_cannot_show_is_refused_on_its_field(
+    unit: Unit, division: str, typed: str
+) -> None:
     form = ReadingForm({"shown": typed})
     assert form.is_valid()
 
@@ -131,7 +137,15 @@ def test_a_reading_between_two_divisions_is_let_through() -> None:
 
 @pytest.mark.parametrize(
     ("typed", "cents"),
-    [("642.18", 64218), ("$642.18", 64218), ("1,642.18", 164218), ("642", 64200), ("0.5", 50), ("0", 0), ("$ 5", 500)],
+    [
+        ("642.18", 64218),
+        ("$642.18", 64218),
+        ("1,642.18", 164218),
+        ("642", 64200),
+        ("0.5", 50),
+        ("0", 0),
+        ("$ 5", 500),
+    ],
 )
 def test_dollars_become_whole_cents(typed: str, cents: int) -> None:
     assert DollarField().clean(typed) == cents
@@ -156,7 +170,9 @@ def test_a_day_is_picked_or_typed(typed: str) -> None:
     assert DayField().clean(typed) == date(2026, 4, 2)
 
 
-@pytest.mark.parametrize("typed", ["", "2026-02-30", "26-04-02", "0026-04-02", "April 2", "2026-13-01", "2026"])
+@pytest.mark.parametrize(
+    "typed", ["", "2026-02-30", "26-04-02", "0026-04-02", "April 2", "2026-13-01", "2026"]
+)
 def test_what_is_no_day_is_refused(typed: str) -> None:
     assert refusal(DayField(), typed)
 

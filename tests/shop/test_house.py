@@ -48,8 +48,8 @@ def test_a_rule_is_picked_from_the_list_to_change_it(shop: Shop, marta: Client) 
 def test_the_owner_changes_a_rule_from_today_on(shop: Shop, marta: Client) -> None:
     page = marta.get(send(marta, RULES, **change())["Location"])
 
-    assert "Left in the hoses: 5.8 from" in said(page)[0]  # type: ignore[arg-type]
-    assert "five hoses weighed" in text(page)  # type: ignore[arg-type]
+    assert "Left in the hoses: 5.8 from" in said(page)[0]
+    assert "five hoses weighed" in text(page)
     today = timezone.localdate()
     assert rules_on(shop.establishment, today).hose_allowance_g == Decimal("5.8")
     assert rules_on(shop.establishment, today - timedelta(days=1)).hose_allowance_g == Decimal("6")
@@ -109,7 +109,12 @@ def test_the_newest_change_up_to_a_day_is_the_rule_of_that_day(shop: Shop) -> No
     def in_force(day: date) -> Decimal:
         return rules_on(shop.establishment, day).hose_allowance_g
 
-    assert [in_force(date(2024, 4, 1)), in_force(DAY), in_force(date(2024, 5, 31)), in_force(date(2024, 6, 1))] == [
+    assert [
+        in_force(date(2024, 4, 1)),
+        in_force(DAY),
+        in_force(date(2024, 5, 31)),
+        in_force(date(2024, 6, 1)),
+    ] == [
         Decimal(6),
         Decimal(5),
         Decimal(5),

@@ -59,7 +59,9 @@ def test_only_the_owner_changes_people(shop: Shop, sign_on: SignOn, who: str, na
     assert send(client, url).status_code == 403
 
 
-def test_the_front_office_is_not_shown_what_only_the_owner_may_do(shop: Shop, lee: Client, marta: Client) -> None:
+def test_the_front_office_is_not_shown_what_only_the_owner_may_do(
+    shop: Shop, lee: Client, marta: Client
+) -> None:
     assert "Add a card" not in text(lee.get(page_of(shop.dev)))
     assert "Add a card" in text(marta.get(page_of(shop.dev)))
 
@@ -173,7 +175,9 @@ def test_a_card_of_tomorrow_is_refused(shop: Shop, marta: Client) -> None:
 def test_nobody_is_authorised_without_a_card(shop: Shop, marta: Client) -> None:
     response = send(marta, reverse("people:authorise", args=[shop.lee.pk]), first_day="2024-03-01")
 
-    assert errors(response, "first_day") == ["Lee Okonma has no 609 card issued by that day. Add the card first."]
+    assert errors(response, "first_day") == [
+        "Lee Okonma has no 609 card issued by that day. Add the card first."
+    ]
 
 
 def test_nobody_is_authorised_twice_at_once(shop: Shop, marta: Client) -> None:
@@ -271,7 +275,9 @@ def test_an_authorisation_ends_once(shop: Shop) -> None:
 
 
 def test_the_last_owner_is_not_locked_out(shop: Shop) -> None:
-    add_card(shop.marta, CardIn("P", "M-1", date(2020, 1, 1), "Marta Quill"), today=DAY, at=NOON, by=shop.marta)
+    add_card(
+        shop.marta, CardIn("P", "M-1", date(2020, 1, 1), "Marta Quill"), today=DAY, at=NOON, by=shop.marta
+    )
     running = authorise_person(shop.marta, first_day=DAY, at=NOON, by=shop.marta)
 
     with pytest.raises(Refused, match="only owner"):

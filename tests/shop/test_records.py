@@ -23,7 +23,10 @@ from shop.services import change_rule, end_authorisation, retire_equipment
 from tests.factories import DAY, NOON, Shop, cans_of, receive, ticket_in
 
 OURS = [model for model in final_models() if model._meta.app_label in ("shop", "inventory")]
-REASONS = ("is final", "closed month")  # two guards may both be right; which one speaks first is the database's affair
+REASONS = (
+    "is final",
+    "closed month",
+)  # two guards may both be right; which one speaks first is the database's affair
 every_record = pytest.mark.parametrize("model", OURS, ids=[model.__name__ for model in OURS])
 
 
@@ -46,22 +49,24 @@ def one_of_each(shop: Shop) -> Shop:
     return shop
 
 
-def refused(sql: str, *values: object) -> str:
+def refused(sql: str) -> str:
     """The database's own words on refusing this statement."""
     with pytest.raises(DatabaseError) as error, transaction.atomic(), connection.cursor() as cursor:
-        cursor.execute(sql, values)
+        cursor.execute(sql)
     return str(error.value)
 
 
 def columns_of(model: type[models.Model]) -> tuple[str, str]:
     """(all columns, the key's column), quoted."""
     quote = connection.ops.quote_name
-    names = ", ".join(quote(field.column) for field in model._meta.concrete_fields)
+    names = ", ".join(quote(str(field.column)) for field in model._meta.concrete_fields)
     return names, quote(str(model._meta.pk.column))
 
 
 @every_record
-def test_every_kind_of_final_row_is_written_in_these_tests(one_of_each: Shop, model: type[models.Model]) -> None:
+def test_every_kind_of_final_row_is_written_in_these_tests(
+    one_of_each: Shop, model: type[models.Model]
+) -> None:
     assert model._default_manager.exists()
 
 
@@ -87,7 +92,9 @@ def test_no_row_goes_by_the_engines_own_short_way(one_of_each: Shop, model: type
     table = model._meta.db_table
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:
-            cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")  # or it refuses for keys that are still to be checked
+            cursor.execute(
+                "SET CONSTRAINTS ALL IMMEDIATE"
+            )  # or it refuses for keys that are still to be checked
         assert "is final: no truncate" in refused(f"TRUNCATE {table} CASCADE")
     else:
         words = refused(f"INSERT OR REPLACE INTO {table} ({columns}) SELECT {columns} FROM {table} LIMIT 1")
@@ -100,7 +107,9 @@ def test_no_row_is_changed_by_an_upsert(one_of_each: Shop, model: type[models.Mo
     table = model._meta.db_table
     upsert = f" ON CONFLICT ({key}) DO UPDATE SET {key} = excluded.{key}"
 
-    words = refused(f"INSERT INTO {table} ({columns}) SELECT {columns} FROM {table} WHERE true LIMIT 1{upsert}")
+    words = refused(
+        f"INSERT INTO {table} ({columns}) SELECT {columns} FROM {table} WHERE true LIMIT 1{upsert}"
+    )
     assert any(reason in words for reason in REASONS)
 
 
@@ -108,7 +117,11 @@ def test_the_orm_cannot_change_a_record_either(one_of_each: Shop) -> None:
     card = Card.objects.get(number="SAMPLE-7741")
     card.number = "SAMPLE-7742"
 
-    for change in (card.save, lambda: Card.objects.update(number="x"), lambda: Card.objects.all()._raw_delete("default")):
+    for change in (
+        card.save,
+        lambda: Card.objects.update(number="x"),
+        lambda: Card.objects.all()._raw_delete("default"),
+    ):
         with pytest.raises(DatabaseError, match="is final"), transaction.atomic():
             change()
     assert Card.objects.get(pk=card.pk).number == "SAMPLE-7741"
@@ -129,7 +142,11 @@ def test_a_trigger_that_is_gone_or_off_is_noticed(db: None, way: str) -> None:
     name = "shop_card_no_update" if on_sqlite else "shop_card_no_change"
     statement = f"DROP TRIGGER {name}"
     if not on_sqlite:
-        statement = f"DROP TRIGGER {name} ON shop_card" if way == "DROP" else f"ALTER TABLE shop_card DISABLE TRIGGER {name}"
+        statement = (
+            f"DROP TRIGGER {name} ON shop_card"
+            if way == "DROP"
+            else f"ALTER TABLE shop_card DISABLE TRIGGER {name}"
+        )
     with connection.cursor() as cursor:
         cursor.execute(statement)
 

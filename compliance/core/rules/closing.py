@@ -135,24 +135,24 @@ def _weights_were_weighed(job: JobFacts) -> Iterator[Finding]:
 
 
 CLOSING_RULES = (
-    Rule("stage-open", SHOP, "shop rule: every stage is answered", _every_stage_answered),
+    Rule("stage-open", SHOP, "every stage is answered", _every_stage_answered),
     Rule("card-in-force", FEDERAL, "40 CFR 82.34(a)(2), read", _doers_hold_cards),
     Rule(
         "machine-refrigerant", FEDERAL, "40 CFR 82.32(e)(1), 82.36(a), read", _machine_takes_the_refrigerant
     ),
     Rule("sum-holds", SUM, "cans out = vehicle + hoses + recovered back + released", _sum_holds),
     Rule("can-on-the-car", SUM, "a draw needs a weight after", _no_can_hangs),
-    Rule("target-unknown", SHOP, "shop rule: charge to a known target", _charged_to_a_known_target),
-    Rule("outside-label", SHOP, "shop rule: the label's own tolerance; JCGM 106", _outside_is_explained),
+    Rule("target-unknown", SHOP, "charge to a known target", _charged_to_a_known_target),
+    Rule("outside-label", SHOP, "the label's own tolerance; JCGM 106", _outside_is_explained),
     Rule(
         "leak-unanswered",
         SHOP,
-        "shop rule: a leak found is answered before a charge",
+        "a leak found is answered before a charge",
         _leak_found_is_answered,
     ),
-    Rule("top-up", SHOP, "shop rule: top-up without recovery", _top_up),
+    Rule("top-up", SHOP, "top-up without recovery", _top_up),
     Rule("hold-short", SHOP, "common practice, no source", _hold_was_taken),
-    Rule("from-label", SHOP, "shop rule: both ends of a draw are weighed", _weights_were_weighed),
+    Rule("from-label", SHOP, "both ends of a draw are weighed", _weights_were_weighed),
 )
 
 

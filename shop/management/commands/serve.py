@@ -21,4 +21,5 @@ class Command(BaseCommand):
         from waitress import serve
 
         self.stdout.write(f"Serving http://{options['host']}:{options['port']}/")
-        serve(get_wsgi_application(), host=options["host"], port=options["port"], threads=options["threads"], ident=None)
+        where = {"host": options["host"], "port": options["port"]}
+        serve(get_wsgi_application(), threads=options["threads"], ident=None, **where)
