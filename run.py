@@ -27,6 +27,7 @@ VENV = ROOT / ".venv"
 PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 STAMP = VENV / "requirements.stamp"
 SETS = ("runtime", "test", "dev")  # each contains the one before
+SIDE_BY_SIDE = ["--numprocesses=logical", "--maxprocesses=4"]  # when the whole suite is run
 LOCAL_SERVER = ("127.0.0.1", 5432)
 
 
@@ -211,7 +212,7 @@ def demo(arguments: list[str]) -> int:
 def test(arguments: list[str]) -> int:
     """Run the tests on SQLite and on PostgreSQL: test [any pytest arguments]."""
     set_up("test")
-    arguments = ["--ignore=tests/browser", *arguments]
+    arguments = ["--ignore=tests/browser", *(arguments or SIDE_BY_SIDE)]
     code = pytest(arguments)
     other_code, other_result = test_on_postgresql(arguments)
     print(f"\nSQLite:     {outcome(code)}\nPostgreSQL: {other_result}", flush=True)

@@ -12,6 +12,7 @@ from inventory.core.weighing import (
     CanKind,
     K,
     Origin,
+    Style,
     Ticket,
     ticket_problems,
     u_ticket,
@@ -72,7 +73,10 @@ class ChargeFacts:
 
 @dataclass(frozen=True, slots=True)
 class Draw:
-    """One can's part: ``heel`` is what it weighs above its shell now, ``left`` what the book still has in it."""
+    """One can's part. ``left`` is what the book still has in it, ``heel`` what it weighs above its shell now.
+
+    With tap or hose on the pan nobody knows what is above the shell: then the heel is what the book has left.
+    """
 
     code: str
     lot: str
@@ -137,7 +141,10 @@ def _draw(can: CanWeights) -> Draw:
     """A can cannot take refrigerant back in: what it weighs more at the end is frost, and then it gave nothing."""
     before, after = can.tickets[0], can.tickets[-1]
     out = max(before.gross - after.gross, ZERO)
-    return Draw(can.code, can.lot, before, after, out, after.gross - can.kind.shell, False, can.book - out)
+    bare, left = after.style is Style.BARE, can.book - out
+    heel = after.gross - can.kind.shell if bare else max(left, ZERO)
+    measured = bare and after.origin is not Origin.LABEL
+    return Draw(can.code, can.lot, before, after, out, heel, measured, left)
 
 
 def _readings(facts: ChargeFacts) -> list[tuple[Ticket, CanKind]]:

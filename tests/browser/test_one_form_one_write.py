@@ -19,7 +19,8 @@ def test_two_clicks_open_one_job(shop: Shop, enter: Enter, script: bool) -> None
     page = enter(shop.dev, **DESK, java_script_enabled=script)
     page.goto("/bay/new/")
     dev = Hands(page)
-    dev.type_in(description="2014 sedan, blue", customer="Ines Calloway", complaint="blows warm")
+    dev.type_in(plate="SMP-417", description="2014 sedan, blue", customer="Ines Calloway")
+    dev.type_in(complaint="blows warm")
     dev.main.get_by_label("Refrigerant on the label").select_option("R-134a")
 
     dev.main.get_by_role("button", name="Open the job sheet").dblclick()

@@ -54,7 +54,7 @@ def do_the_straight_job(dev: Hands) -> None:
 
 def see_the_certificate(dev: Hands) -> None:
     expect(dev.page).to_have_url("/papers/C24-0001/1/")
-    dev.is_at("Service certificate C24-0001")
+    dev.is_at("C24-0001")
     dev.sees("Current", "503 g", "Ines Calloway", "SAMPLE-7741")
     link = dev.main.get_by_role("link", name="PDF to print")
     answer = dev.page.request.get(link.get_attribute("href") or "")
@@ -98,7 +98,7 @@ def at_the_charge(page: Page) -> Hands:
     ("typed", "said"),
     [
         ("16.4", "16.4 looks like ounces (= 465 g) or pounds"),  # 16.4 x 28.349523125 = 464.93
-        ("16", "16 looks like ounces (= 454 g). If so, type 454."),  # 16 x 28.349523125 = 453.59
+        ("16", "16 looks like ounces (= 454 g). If so, type 454 g."),  # 16 x 28.349523125 = 453.59
         ("648", "A full can of this kind weighs about 466 g. Read the scale again."),
     ],
 )

@@ -4,5 +4,5 @@ from __future__ import annotations
 
 from hypothesis import settings
 
-settings.register_profile("core", deadline=None, derandomize=True, max_examples=300)
+settings.register_profile("core", deadline=None, derandomize=True, max_examples=100)
 settings.load_profile("core")

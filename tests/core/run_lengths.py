@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
-STATES = 160
+STATES = 100
 
 
 def average_run_length(shift: float, *, k: float = 0.5, h: float = 5.0) -> float:

@@ -1,0 +1,128 @@
+"""Whatever is typed into any form: a page comes back, never a broken one, and the book stays whole."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from django.test import Client
+
+from compliance.models import Closing
+from compliance.queries.whole_book import whole_book_findings
+from inventory.models import Container, Delivery, Movement
+from shop.records import final_models
+from tests.compliance.work import Bay, Moment
+from tests.conftest import SignOn
+from tests.factories import Shop, cans_of, receive
+
+NASTY = (
+    "",
+    "-1",
+    "99999999999999999999999999",
+    "NaN",
+    "\u202e\u0000466",
+    "<script>alert(1)</script>",
+    "'; DROP TABLE inventory_movement; --",
+    "2999-12-31",
+    "0001-01-01T00:00",
+    "466 fl oz",
+    "x" * 5000,
+)
+FORMS = (
+    "/bay/new/",
+    "/bay/{job}/check-in/",
+    "/bay/{job}/recovery/",
+    "/bay/{job}/leak-check/",
+    "/bay/{job}/repair/",
+    "/bay/{job}/evacuation/",
+    "/bay/{job}/leak-test/",
+    "/bay/{job}/final-readings/",
+    "/bay/{job}/recovery/leave-out/",
+    "/bay/{job}/charge/",
+    "/bay/{job}/charge/keep/",
+    "/bay/{job}/charge/ticket/{ticket}/",
+    "/bay/{job}/close/",
+    "/bay/{job}/not-charged/",
+    "/containers/K-0001/weigh/",
+    "/containers/K-0003/heel/",
+    "/deliveries/new/",
+    "/deliveries/D24-0001/invoice/",
+    "/deliveries/D24-0001/undo/",
+    "/counts/new/",
+    "/counts/opening/",
+    "/cylinders/new/",
+    "/types/new/",
+    "/suppliers/new/",
+    "/people/new/",
+    "/people/{dev}/card/",
+    "/people/{dev}/authorise/",
+    "/equipment/new/",
+    "/equipment/SC-1/check/",
+    "/equipment/SC-1/retire/",
+    "/house/rules/",
+    "/reports/sign/",
+    "/papers/{paper}/1/reissue/",
+    "/papers/{paper}/1/withdraw/",
+)
+
+
+@pytest.fixture
+def names(shop: Shop) -> dict[str, str]:
+    """One open job with a can on the car, and one closed one with its paper."""
+    cans: list[Container] = cans_of(receive(shop))
+    paper = Bay.check_in(shop, plate="SMP-001").straight(cans[0], cans[1]).certificates.get().document
+    bay = Bay.check_in(shop, plate="SMP-002")
+    ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
+    return {"job": bay.job.number, "ticket": str(ticket), "paper": paper.number, "dev": str(shop.dev.pk)}
+
+
+def rows_written() -> int:
+    return sum(model._default_manager.count() for model in final_models())
+
+
+def fields_of(client: Client, address: str) -> list[str]:
+    page = client.get(address).content.decode()
+    return [
+        one for one in re.findall(r'name="([^"]+)"', page) if one not in ("csrfmiddlewaretoken", "q", "once")
+    ]
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_no_form_breaks_and_no_book_is_hurt(
+    form: str, names: dict[str, str], shop: Shop, sign_on: SignOn
+) -> None:
+    marta = sign_on(shop.marta)
+    address = form.format(**names)
+    fields = fields_of(marta, address)
+    for nasty in NASTY:
+        answer = marta.post(address, dict.fromkeys(fields, nasty))
+        assert answer.status_code in (200, 302, 404, 405), (address, nasty[:20], answer.status_code)
+    assert whole_book_findings() == []
+
+
+@pytest.mark.parametrize("form", [one for one in FORMS if "leave-out" not in one])
+def test_an_empty_form_writes_nothing(form: str, names: dict[str, str], shop: Shop, sign_on: SignOn) -> None:
+    before = rows_written()
+    answer = sign_on(shop.marta).post(form.format(**names), {})
+    assert answer.status_code in (200, 302, 405)
+    assert rows_written() == before, form
+    assert (Closing.objects.count(), Delivery.objects.count()) == (1, 1)
+    assert Movement.objects.filter(purpose="charged").count() == 2
+
+
+@pytest.mark.parametrize(
+    "query", ["first=x&last=y", "first=2999-01-01&last=2999-02-01", "first=2024-04-30&last=2024-04-01"]
+)
+def test_a_period_that_cannot_be_is_said_on_the_page(
+    query: str, names: dict[str, str], shop: Shop, sign_on: SignOn
+) -> None:
+    answer = sign_on(shop.marta).get(f"/reports/draft/?{query}")
+    assert answer.status_code == 200
+    assert "error" in answer.content.decode()
+
+
+@pytest.mark.parametrize("words", NASTY)
+def test_find_answers_whatever_is_typed(
+    words: str, names: dict[str, str], shop: Shop, sign_on: SignOn
+) -> None:
+    assert sign_on(shop.marta).get("/find/", {"q": words}).status_code in (200, 302)
