@@ -222,7 +222,7 @@ def test(arguments: list[str]) -> int:
 def browser(arguments: list[str]) -> int:
     """Run the browser tests, which need Chromium: browser [any pytest arguments]."""
     set_up("dev")
-    return pytest(["-m", "browser", "tests/browser", *arguments])
+    return pytest(["-m", "browser", *(arguments or ["tests/browser", *SIDE_BY_SIDE])])
 
 
 def manage(arguments: list[str]) -> int:

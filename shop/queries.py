@@ -36,6 +36,13 @@ class RuleLine:
     change: ShopRule | None
     to_come: tuple[ShopRule, ...]
 
+    @property
+    def shown(self) -> str:
+        """The value as a person reads it, with its unit."""
+        if self.sheet.key == "top_up_without_recovery":
+            return "allowed" if self.value else "not allowed"
+        return f"{self.value} {self.sheet.unit}"
+
 
 def rule_sheet(establishment: Establishment, day: date) -> list[RuleLine]:
     """All of the shop's own rules as they stand on a day, with the changes that begin later."""

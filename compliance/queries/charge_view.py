@@ -8,7 +8,7 @@ from django.db.models import QuerySet
 
 from compliance.core.charge import cans_needed, leak_test_mass, remaining, stop_at
 from compliance.core.reconcile import Reconciliation
-from compliance.models import OnTheCar
+from compliance.models import CanTicket, OnTheCar
 from compliance.queries.facts import reconciliation, recovered, recovered_back
 from compliance.queries.sheets import CanOnJob, Sheet
 from inventory.core.weighing import Style
@@ -102,9 +102,11 @@ def _next_reading(sheet: Sheet, hanging: CanOnJob | None) -> dict[str, object]:
 
 
 def free_cans(sheet: Sheet) -> QuerySet[Container]:
-    """Cans that may go on this car: open ones first, then the oldest; none that hangs on a car now."""
+    """Cans that may go on this car: open ones first, then the oldest; none that is empty or hangs on a car."""
     hanging = OnTheCar.objects.values("container")
-    return usable_cans(sheet.job.establishment, sheet.refrigerant).exclude(pk__in=hanging)
+    emptied = CanTicket.objects.filter(emptied=True, retyped=None).values("ticket__container")
+    usable = usable_cans(sheet.job.establishment, sheet.refrigerant)
+    return usable.exclude(pk__in=hanging).exclude(pk__in=emptied)
 
 
 def _used_up(sheet: Sheet) -> list[str]:

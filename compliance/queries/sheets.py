@@ -23,7 +23,7 @@ from compliance.models import (
 )
 from inventory.models import Container, Movement, WeighTicket
 from shop.core.house import HouseRules
-from shop.core.mass import Mass
+from shop.core.mass import ZERO, Mass
 from shop.models import Authorisation
 from shop.queries import rules_on
 
@@ -49,7 +49,7 @@ class CanOnJob:
     container: Container
     tickets: tuple[CanTicket, ...]
     previous: WeighTicket | None
-    book: Mass
+    book: Mass  # less what other open jobs have drawn from it
     hanging: bool
 
     @property
@@ -143,11 +143,28 @@ def _cans(job: Job) -> list[CanOnJob]:
     if not by_can:
         return []
     books = Movement.objects.balances(list(by_can))
+    for code, drawn in _drawn_by_others(job, list(by_can)).items():
+        books[code] -= drawn
     previous = _previous(by_can)
     return [
         CanOnJob(mine[0].ticket.container, tuple(mine), previous.get(code), books[code], _hangs(mine[0], job))
         for code, mine in by_can.items()
     ]
+
+
+def _drawn_by_others(job: Job, codes: list[str]) -> dict[str, Mass]:
+    """What other jobs that are still open have drawn from these cans: gone from the can, not yet from the book."""
+    others = CanTicket.objects.filter(ticket__container__in=codes, job__closing=None).exclude(job=job)
+    rows = _standing(list(others.select_related("ticket")))
+    ends: dict[tuple[int, str], tuple[Mass, Mass]] = {}
+    for row in rows:
+        key = (row.job_id, row.ticket.container_id)
+        first, _ = ends.get(key, (row.ticket.gross, row.ticket.gross))
+        ends[key] = (first, row.ticket.gross)
+    drawn: dict[str, Mass] = {}
+    for (_, code), (first, last) in ends.items():
+        drawn[code] = drawn.get(code, ZERO) + (first - last)
+    return drawn
 
 
 def _hangs(row: CanTicket, job: Job) -> bool:

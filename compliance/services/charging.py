@@ -14,7 +14,7 @@ from compliance.queries.facts import local, ticket_facts
 from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
 from compliance.services.stages import write_stage
 from inventory.core.weighing import CanKind, Ticket, ticket_problems
-from inventory.models import Container
+from inventory.models import Container, SpokenFor
 from inventory.queries import last_ticket
 from inventory.services import TicketIn, weigh
 from shop.core.findings import Finding, Refused, Weight, blocked, refuse_if_blocked
@@ -58,6 +58,7 @@ def weigh_can(job: Job, weighing: WeighingIn, *, at: datetime, by: Person) -> Ca
     _refuse_unseen(found, weighing.seen)
     if mine is None or not mine.hanging:
         _hang(job, weighing.container, at=at, by=by)
+        SpokenFor.objects.get_or_create(container=weighing.container, holder=job.number)
     written = _write(job, weighing, sealed=_sealed(weighing.container, mine), at=at, by=by)
     if weighing.moment == CanTicket.Moment.AFTER and not weighing.stays_on:
         OnTheCar.objects.filter(container=weighing.container, job=job).delete()
@@ -132,16 +133,27 @@ def _can_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) -> 
     if mine is None and weighing.moment != CanTicket.Moment.BEFORE:
         sentence = f"{can.code} has no weight from before on this job. Weigh it before it goes on the car."
         found.append(blocked("no-before", sentence, "moment"))
+    found += _used_elsewhere(sheet.job, can, mine)
     elsewhere = (
         OnTheCar.objects.filter(container=can).exclude(job=sheet.job).select_related("job", "by").first()
     )
     if elsewhere is not None:
         sentence = (
-            f"{can.code} is on {elsewhere.job.number} since {elsewhere.since:%H:%M} UTC with {elsewhere.by.name}."
+            f"{can.code} is on {elsewhere.job.number} since {local(sheet.job.establishment, elsewhere.since):%H:%M}"
+            f" with {elsewhere.by.name}."
             " It needs a weight there first."
         )
         found.append(blocked("can-elsewhere", sentence, "container"))
     return found
+
+
+def _used_elsewhere(job: Job, can: Container, mine: CanOnJob | None) -> list[Finding]:
+    """A can that came off this car and was weighed for something else since does not go on it again."""
+    last = last_ticket(can)
+    if mine is None or last is None or CanTicket.objects.filter(job=job, ticket=last).exists():
+        return []
+    sentence = f"{can.code} was weighed for something else since it came off this car. Take another can."
+    return [blocked("can-used-since", sentence, "container")]
 
 
 def _sealed(can: Container, mine: CanOnJob | None) -> bool:

@@ -17,6 +17,7 @@ from compliance.queries.sheets import Sheet, job_sheet
 from compliance.services.certificates import drawn_certificate, keep_certificate
 from compliance.services.chain import add_link
 from inventory.core.ledger import Leg
+from inventory.models import SpokenFor
 from inventory.posting import post
 from shop.core.canonical import canonical, sha256
 from shop.core.findings import Finding, blocked, refuse_if_blocked
@@ -67,6 +68,7 @@ def close_job(job: Job, close: CloseIn, *, today: date, at: datetime, by: Person
     )
     keep_certificate(paper, closing, link, at=at, by=by)
     OnTheCar.objects.filter(job=job).delete()
+    SpokenFor.objects.filter(holder=job.number, container__establishment=job.establishment).delete()
     return closing
 
 

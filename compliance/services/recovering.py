@@ -11,7 +11,7 @@ from django.db.models import Max
 from compliance.core.stages import StageKind
 from compliance.models import Job, Recovery
 from compliance.services.stages import write_stage
-from inventory.models import Container, Movement
+from inventory.models import Container, Movement, SpokenFor
 from inventory.queries import last_ticket
 from inventory.services import TicketIn, weigh
 from shop.core.findings import Finding, blocked, refuse_if_blocked
@@ -44,6 +44,7 @@ def record_recovery(job: Job, recovery: RecoveryIn, *, at: datetime, by: Person)
     refuse_if_blocked(_recovery_problems(job, recovery, refrigerant, at))
     turns = job.stages.filter(kind=StageKind.RECOVERY).aggregate(newest=Max("turn"))["newest"] or 0
     stage = write_stage(job, StageKind.RECOVERY, turn=recovery.turn or turns + 1, at=at, by=by)
+    SpokenFor.objects.get_or_create(container=recovery.cylinder, holder=job.number)
     before = weigh(
         recovery.cylinder, TicketIn(recovery.scale, recovery.before), at=recovery.started_at, by=by
     )

@@ -220,7 +220,9 @@ def record_leak_test(job: Job, test: LeakTestIn, *, at: datetime, by: Person) ->
 @transaction.atomic
 def record_final_readings(job: Job, readings: FinalReadingsIn, *, at: datetime, by: Person) -> FinalReadings:
     """Log the final readings as read. No verdict is drawn from them: the weighed mass is the evidence of charge."""
-    if not readings.caps_on and not any((readings.vent, readings.low_side, readings.high_side, readings.outdoor)):
+    if not readings.caps_on and not any(
+        (readings.vent, readings.low_side, readings.high_side, readings.outdoor)
+    ):
         sentence = "Type at least one reading, or leave this stage out and say why."
         refuse_if_blocked([blocked("readings-empty", sentence, "vent")])
     stage = write_stage(job, StageKind.FINAL_READINGS, at=at, by=by)

@@ -8,12 +8,12 @@ from typing import Any
 
 from django import forms
 
-from inventory.forms.receiving import Rows, TypeChoice
+from inventory.forms.receiving import BOX, Rows, TypeChoice
 from inventory.models import Container, CountLine
 from inventory.queries import Shelf
 from inventory.services import CountedIn, OpeningIn, TicketIn
 from shop.core.mass import Mass, Reading, total
-from shop.forms import ReadingField, WholeField, line, reading_on
+from shop.forms import ReadingField, ScaleChoice, WholeField, line, reading_on
 from shop.models import Equipment
 
 LEAVE_OUT, NOT_FOUND = "leave out", "not found"
@@ -45,39 +45,43 @@ def lots_on(shelves: Iterable[Shelf]) -> list[Lot]:
 class CountForm(forms.Form):
     """Sealed cans are ticked, by lot or one by one; open cans and cylinders are weighed."""
 
-    scale: forms.ModelChoiceField[Equipment] = forms.ModelChoiceField(
-        None, label="Scale for the open cans", empty_label="Choose", required=False
-    )
-    cylinder_scale: forms.ModelChoiceField[Equipment] = forms.ModelChoiceField(
-        None, label="Scale for the cylinders", empty_label="Choose", required=False
-    )
+    scale = ScaleChoice(label="Scale for the open cans", required=False, template_name=BOX)
+    cylinder_scale = ScaleChoice(label="Scale for the cylinders", required=False, template_name=BOX)
     rest = forms.ChoiceField(
         label="What has no tick and no weight",
         choices=[(LEAVE_OUT, "Leave it out of this count"), (NOT_FOUND, "It was looked for and not found")],
         widget=forms.RadioSelect,
         required=False,
+        template_name=BOX,
     )
 
     def __init__(self, data: Any = None, *, shelves: list[Shelf], scales: Any, **rest: Any) -> None:
         super().__init__(data, **rest)
         self.lots = lots_on(shelves)
-        self.open = [can for shelf in shelves for can in shelf.cans if can.last_text is not None]
-        self.cylinders = [cylinder for shelf in shelves for cylinder in shelf.cylinders]
-        self.missing = [can for shelf in shelves for can in shelf.missing if can.last_text is None]
-        for name, wanted in (("scale", self.open), ("cylinder_scale", self.cylinders)):
+        opened = [can for shelf in shelves for can in shelf.cans if can.last_text is not None]
+        cylinders = [cylinder for shelf in shelves for cylinder in shelf.cylinders]
+        self.open = [can for can in opened if can.waits_for is None]
+        self.cylinders = [cylinder for cylinder in cylinders if cylinder.waits_for is None]
+        self.waiting = [one for one in [*opened, *cylinders] if one.waits_for is not None]
+        missing = [can for shelf in shelves for can in shelf.missing]
+        self.missing = [can for can in missing if can.last_text is None]
+        self.missing_open = [can for can in missing if can.last_text is not None]
+        for name, wanted in (("scale", [*self.open, *self.missing_open]), ("cylinder_scale", self.cylinders)):
             self.fields[name].queryset = scales  # type: ignore[attr-defined]
             if not wanted:
                 del self.fields[name]
         for lot in self.lots:
             self._add_lot(lot)
-        for container in [*self.open, *self.cylinders]:
-            self.fields[container.code] = ReadingField(label=container.code, required=False)
+        for container in [*self.open, *self.missing_open, *self.cylinders]:
+            label = f"{container.code}, {container.refrigerant_id}"
+            self.fields[container.code] = ReadingField(label=label, required=False, template_name=BOX)
         if self.missing:
             found_again = forms.MultipleChoiceField(
                 label="Not found at an earlier count; here again, sealed",
                 choices=[(can.code, f"{can.code} {can.can.type}") for can in self.missing],
                 widget=forms.CheckboxSelectMultiple,
                 required=False,
+                template_name=BOX,
             )
             self.fields["found_again"] = found_again
 
@@ -90,10 +94,11 @@ class CountForm(forms.Form):
                 choices=[(can.code, can.code) for can in lot.cans],
                 widget=forms.CheckboxSelectMultiple,
                 required=False,
+                template_name=BOX,
             )
 
     def clean(self) -> dict[str, Any]:
-        self.counted = [*self._ticked(), *self._weighed(self.open, "scale")]
+        self.counted = [*self._ticked(), *self._weighed([*self.open, *self.missing_open], "scale")]
         self.counted += self._weighed(self.cylinders, "cylinder_scale")
         answered = {one.container.pk for one in self.counted}
         self.unanswered = [
@@ -140,13 +145,17 @@ class CountForm(forms.Form):
     def open_rows(self) -> list[tuple[Container, forms.BoundField]]:
         return [(can, self[can.code]) for can in self.open]
 
+    def missing_rows(self) -> list[tuple[Container, forms.BoundField]]:
+        """Open cans that an earlier count did not find; they need no answer."""
+        return [(can, self[can.code]) for can in self.missing_open]
+
     def cylinder_rows(self) -> list[tuple[Container, forms.BoundField]]:
         return [(cylinder, self[cylinder.code]) for cylinder in self.cylinders]
 
     @property
     def is_empty(self) -> bool:
         """Whether there is nothing at all to count."""
-        return not (self.lots or self.open or self.cylinders or self.missing)
+        return not (self.lots or self.open or self.cylinders or self.missing or self.missing_open)
 
     @property
     def sealed_cans(self) -> int:
@@ -184,8 +193,8 @@ class OpeningForm(Rows):
     def row_fields(self, number: int) -> dict[str, forms.Field]:
         return {
             "type": TypeChoice(label="What"),
-            "cans": WholeField(label="Sealed cans", required=False, least=1, most=500),
-            "lot": line(40, label="Lot, if it is printed", required=False),
+            "cans": WholeField(label="Sealed cans", required=False, least=1, most=500, template_name=BOX),
+            "lot": line(40, label="Lot, if it is printed", required=False, template_name=BOX),
         }
 
     def clean(self) -> dict[str, Any]:

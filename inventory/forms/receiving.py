@@ -24,9 +24,11 @@ from shop.queries import people
 LOT = re.compile(
     r"^(?P<lot>.+?)(?:\s+[x\N{MULTIPLICATION SIGN}*]\s*(?P<cans>\d{1,4}))?$", re.IGNORECASE | re.ASCII
 )
-LATER, NOW = "later", "now"
+LOTS_HELP = "L24B-07, or L24B-07 x 20, L25A x 16"
+BOX = "inventory/_box.html"  # a field that is one of several: none says of itself that it may be left empty
 MOST_ROWS = 12
-ROW = ("type", "cases", "cans", "sound", "damaged", "lots")
+ROW = ("type", "cases", "cans", "damaged", "sound", "lots")
+INVOICE = ("number", "dated", "total")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +60,14 @@ class TypeChoice(forms.ModelChoiceField):  # type: ignore[type-arg] # not subscr
     """A kind of can, told with what it holds."""
 
     def __init__(self, **rest: Any) -> None:
-        super().__init__(container_types(), empty_label="Choose", required=False, **rest)
+        super().__init__(container_types(), empty_label="Choose", required=False, template_name=BOX, **rest)
 
     def label_from_instance(self, obj: Any) -> str:
         return f"{obj.refrigerant_id} {obj.name}, {obj.net_text} {obj.net_unit}, case of {obj.cans_per_case}"
+
+
+def _number(label: str, *, most: int = MOST_CANS, **rest: Any) -> WholeField:
+    return WholeField(label=label, required=False, most=most, template_name=BOX, **rest)
 
 
 class Rows(forms.Form):
@@ -111,14 +117,11 @@ class ReceiveForm(Rows):
     asked = forms.ChoiceField(
         label="Did the supplier ask for a 609 card?", choices=Delivery.Asked.choices, widget=forms.RadioSelect
     )
-    asked_of = forms.ChoiceField(label="Card of", required=False)
-    invoice = forms.ChoiceField(
-        label="Invoice", choices=[(LATER, "Later"), (NOW, "Now")], widget=forms.RadioSelect, initial=LATER
-    )
-    number = line(40, label="Invoice number", required=False)
-    dated = DayField(label="Invoice date", required=False)
-    total = DollarField(label="Invoice total, with tax and deposit", required=False)
-    counted = forms.CharField(widget=forms.HiddenInput, required=False, max_length=200)
+    asked_of = forms.ChoiceField(label="Card of, if one was shown", required=False, template_name=BOX)
+    number = line(40, label="Invoice number", required=False, template_name=BOX)
+    dated = DayField(label="Invoice date", required=False, template_name=BOX)
+    total = DollarField(label="Total, with tax and deposit", required=False, template_name=BOX)
+    counted = forms.CharField(widget=forms.HiddenInput, required=False, max_length=400)
     row_names = ROW
 
     def __init__(self, data: Any = None, *, establishment: Establishment, **rest: Any) -> None:
@@ -130,23 +133,28 @@ class ReceiveForm(Rows):
     def row_fields(self, number: int) -> dict[str, forms.Field]:
         return {
             "type": TypeChoice(label="What"),
-            "cases": WholeField(label="Cases", required=False, most=500),
-            "cans": WholeField(label="Single cans", required=False, most=MOST_CANS),
-            "sound": WholeField(
-                label="Sound", required=False, most=MOST_CANS, help_text="Empty: all but the damaged"
-            ),
-            "damaged": WholeField(label="Damaged", required=False, most=MOST_CANS),
-            "lots": line(200, label="Lot", required=False, help_text="L24B-07, or L24B-07 x 20, L25A x 16"),
+            "cases": _number("Cases", most=500),
+            "cans": _number("Single cans", help_text="Instead of cases, or beside them"),
+            "damaged": _number("Damaged", help_text="Empty: none"),
+            "sound": _number("Sound", help_text="Empty: all but the damaged"),
+            "lots": line(200, label="Lot", required=False, template_name=BOX, help_text=LOTS_HELP),
         }
 
     def clean(self) -> dict[str, Any]:
         self.lines = [done for number in range(self.count) if (done := self._line(number)) is not None]
         self.used = [number for number in range(self.count) if not self.is_blank(number)]
-        if self.cleaned_data.get("invoice") == NOW:
-            for name in ("number", "dated", "total"):
+        if self.has_invoice:
+            for name in INVOICE:
                 if self.cleaned_data.get(name) in (None, "") and name not in self.errors:
-                    self.add_error(name, "Needed for the invoice; or choose Later.")
+                    self.add_error(
+                        name, "The invoice needs this too; or leave all three empty until it comes."
+                    )
         return self.cleaned_data
+
+    @property
+    def has_invoice(self) -> bool:
+        """Whether anything of the invoice was typed, right or wrong."""
+        return any(self[name].data for name in INVOICE)
 
     def _line(self, number: int) -> CountedUp | None:
         """What a row says; None for a blank one and for one with something wrong in it."""
@@ -200,7 +208,7 @@ class ReceiveForm(Rows):
     def invoice_now(self) -> InvoiceIn | None:
         """The invoice, if it came with the cans."""
         said = self.cleaned_data
-        return InvoiceIn(said["number"], said["dated"], said["total"]) if said["invoice"] == NOW else None
+        return InvoiceIn(*(said[name] for name in INVOICE)) if self.has_invoice else None
 
     def slip_known(self, deliveries: QuerySet[Delivery]) -> Delivery | None:
         """The delivery that this slip is already in, to be opened instead."""

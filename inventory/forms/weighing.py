@@ -10,14 +10,13 @@ from inventory.core.weighing import Style
 from inventory.models import Container
 from inventory.services import TicketIn
 from shop.core.findings import Finding
-from shop.forms import ReadingField, reading_on
-from shop.models import Equipment
+from shop.forms import ReadingField, ScaleChoice, reading_on
 
 
 class WeighForm(forms.Form):
     """On which scale, what it shows, what else was on the pan."""
 
-    scale: forms.ModelChoiceField[Equipment] = forms.ModelChoiceField(None, empty_label="Choose")
+    scale = ScaleChoice()
     reading = ReadingField(label="The scale says")
     style = forms.ChoiceField(
         label="On the pan",
@@ -33,10 +32,6 @@ class WeighForm(forms.Form):
         if container.kind == "cylinder":
             del self.fields["style"]
         self.fields["scale"].queryset = scales  # type: ignore[attr-defined]
-        only = list(scales[:2])
-        if len(only) == 1:
-            self.initial["scale"] = only[0]
-            self.fields["reading"].help_text = f"In {only[0].unit}, as {only[0].code} shows it."
 
     def clean(self) -> dict[str, Any]:
         scale = self.cleaned_data.get("scale")

@@ -8,6 +8,7 @@ from inventory.models.containers import (
     Cylinder,
     Fate,
     Refrigerant,
+    SpokenFor,
     WeighTicket,
 )
 from inventory.models.counts import Count, CountLine
@@ -40,6 +41,7 @@ __all__ = [
     "Movement",
     "Place",
     "Refrigerant",
+    "SpokenFor",
     "Supplier",
     "WeighTicket",
 ]

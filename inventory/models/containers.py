@@ -77,6 +77,8 @@ class Container(Record):
         book: Mass
         last_text: str | None
         last_unit: str | None
+        waits_for: str | None
+        last_counted: str | None
 
     class Meta:
         ordering = ["place_id"]
@@ -88,6 +90,16 @@ class Container(Record):
     @property
     def code(self) -> str:
         return self.place_id
+
+
+class SpokenFor(models.Model):
+    """A container that an open job has weighed: its book waits for that job's closing. Such rows go when it closes."""
+
+    container = models.ForeignKey(Container, on_delete=models.PROTECT, related_name="spoken_for")
+    holder = models.CharField(max_length=16)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["container", "holder"], name="holder_speaks_once")]
 
 
 class Can(Final):

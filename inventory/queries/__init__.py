@@ -11,6 +11,7 @@ from inventory.queries.cabinet import (
     life,
     shelves,
     usable_cans,
+    usual_scale,
 )
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
 from inventory.queries.lists import (
@@ -55,4 +56,5 @@ __all__ = [
     "suppliers",
     "usable_cans",
     "usual_delivery",
+    "usual_scale",
 ]

@@ -8,11 +8,11 @@ from django.db.models import Case, ExpressionWrapper, OuterRef, Q, QuerySet, Sub
 from django.db.models.functions import Coalesce
 
 from inventory.core.ledger import PlaceKind
-from inventory.models import Container, Movement, WeighTicket
+from inventory.models import Container, CountLine, Movement, SpokenFor, WeighTicket
 from shop.core.house import HouseRules
 from shop.core.mass import ZERO, Mass, total
 from shop.fields import MassField
-from shop.models import Establishment
+from shop.models import Equipment, Establishment
 
 
 def _sum_of(side: str) -> Coalesce:
@@ -30,22 +30,27 @@ def _last(field: str) -> Subquery:
 
 def containers(establishment: Establishment) -> QuerySet[Container]:
     """Every container with ``book`` (what the book says it holds) and its last weigh ticket's text."""
-    return Container.objects.filter(establishment=establishment).annotate(  # type: ignore[no-redef]
+    return Container.objects.filter(
+        establishment=establishment
+    ).annotate(  # type: ignore[no-redef]
         book=ExpressionWrapper(_sum_of("target") - _sum_of("source"), output_field=MassField()),
         last_text=_last("reading_text"),
         last_unit=_last("reading_unit"),
+        waits_for=Subquery(SpokenFor.objects.filter(container=OuterRef("pk")).values("holder")[:1]),
     )
 
 
 def in_the_cabinet(establishment: Establishment) -> QuerySet[Container]:
-    """Containers whose use has not ended."""
-    return containers(establishment).filter(fate=None).select_related("can__type", "cylinder")
+    """Containers whose use has not ended, with ``last_counted``: how the last count that asked for it found it."""
+    last_count = CountLine.objects.filter(container=OuterRef("pk")).order_by("-pk")
+    here = containers(establishment).filter(fate=None).select_related("can__type", "cylinder")
+    return here.annotate(last_counted=Subquery(last_count.values("how")[:1]))
 
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
     """What is there of one refrigerant: cans new, cylinders recovered. Open means weighed at least once; ``missing``
-    cans hold nothing by the book, since a count did not find them."""
+    cans are those that the last count looked for and did not find."""
 
     refrigerant: str
     sealed: int
@@ -81,8 +86,8 @@ def shelves(establishment: Establishment) -> list[Shelf]:
 
 def _shelf(refrigerant: str, rows: list[Container]) -> Shelf:
     all_cans = [row for row in rows if row.kind == PlaceKind.CAN]
-    cans = tuple(can for can in all_cans if can.book > ZERO)
-    missing = tuple(can for can in all_cans if can.book <= ZERO)
+    missing = tuple(can for can in all_cans if can.last_counted == CountLine.How.MISSING)
+    cans = tuple(can for can in all_cans if can not in missing)
     sealed = sum(1 for can in cans if can.last_text is None)
     cylinders = tuple(row for row in rows if row.kind == PlaceKind.CYLINDER)
     return Shelf(refrigerant, sealed, len(cans) - sealed, cans, cylinders, missing)
@@ -93,6 +98,13 @@ def usable_cans(establishment: Establishment, refrigerant: str) -> QuerySet[Cont
     cans = in_the_cabinet(establishment).filter(kind=PlaceKind.CAN, refrigerant=refrigerant)
     held = cans.filter(book__gt=ZERO)  # type: ignore[misc]
     return held.order_by(Case(When(last_text=None, then=1), default=0), "came_on", "place_id")
+
+
+def usual_scale(establishment: Establishment, kind: str) -> Equipment | None:
+    """The scale that a container of this kind was last weighed on."""
+    tickets = WeighTicket.objects.filter(establishment=establishment, container__kind=kind)
+    last = tickets.select_related("scale").order_by("-number").first()
+    return None if last is None else last.scale
 
 
 def last_ticket(container: Container) -> WeighTicket | None:

@@ -9,7 +9,7 @@ from datetime import date, datetime
 from django.db import transaction
 
 from inventory.core.ledger import Leg, Purpose
-from inventory.models import Container, ContainerType, Count, CountLine, Entry, Movement
+from inventory.models import Container, ContainerType, Count, CountLine, Entry, Movement, SpokenFor
 from inventory.posting import post
 from inventory.services.stocking import number_cans
 from inventory.services.weighing import TicketIn, reading_problems, weigh
@@ -123,6 +123,12 @@ def _found(one: CountedIn) -> Mass:
 
 def _count_problems(count: CountIn) -> list[Finding]:
     found = []
+    waiting = SpokenFor.objects.filter(container__in=[one.container for one in count.counted])
+    for code, holder in waiting.values_list("container_id", "holder"):
+        sentence = (
+            f"{code} waits for {holder} to close. Close that job first, or leave {code} out of this count."
+        )
+        found.append(blocked("container-waits", sentence, code))
     if not count.counted:
         found.append(blocked("count-empty", "Count at least one container.", ""))
     seen: set[str] = set()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
@@ -10,9 +12,10 @@ from django.utils import timezone
 
 from inventory.forms import WeighForm
 from inventory.models import Container
-from inventory.queries import containers, cylinder_room, life
+from inventory.queries import containers, cylinder_room, life, usual_scale
 from inventory.services import weigh_in_cabinet
 from shop.core.findings import Finding, Refused, Weight
+from shop.core.mass import grams
 from shop.http import SignedInRequest, now, show_refusal, write_once
 from shop.models import Equipment
 from shop.permissions import EVERYONE, open_to
@@ -28,10 +31,12 @@ def _container(request: SignedInRequest, code: str) -> Container:
 @open_to(*EVERYONE)
 def page(request: SignedInRequest, code: str) -> HttpResponse:
     container = _container(request, code)
-    shown = {"container": container, "life": life(container)}
+    rules = rules_on(request.user.establishment, timezone.localdate(now()))
+    shown: dict[str, Any] = {"container": container, "life": life(container)}
     if container.kind == "cylinder":
-        rules = rules_on(request.user.establishment, timezone.localdate(now()))
         shown["room"] = cylinder_room(container, rules)
+    else:
+        shown["is_heel"] = container.book <= grams(rules.heel_limit_g)
     return render(request, "inventory/containers/page.html", shown)
 
 
@@ -41,7 +46,8 @@ def weigh(request: SignedInRequest, code: str) -> HttpResponse:
     container, at = _container(request, code), now()
     scales = in_service(request.user.establishment, timezone.localdate(at), Equipment.Kind.SCALE)
     warnings: list[Finding] = []
-    form = WeighForm(request.POST or None, container=container, scales=scales)
+    usual = {"scale": usual_scale(request.user.establishment, container.kind)}
+    form = WeighForm(request.POST or None, container=container, scales=scales, initial=usual)
     if request.method == "POST" and form.is_valid():
 
         def write() -> str:

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inventory.forms import CountForm, OpeningForm
-from inventory.queries import container_types, count_sums, counts, earlier_differences, shelves
+from inventory.queries import container_types, count_sums, counts, earlier_differences, shelves, usual_scale
 from inventory.services import CountIn, open_cabinet, record_count
 from shop.core.findings import Refused
 from shop.core.mass import grams
@@ -44,9 +44,9 @@ def new(request: SignedInRequest) -> HttpResponse:
     """Count what is in the cabinet today. "Add up" shows what was counted so far; signing writes it."""
     house, at = request.user.establishment, now()
     on_hand, today = shelves(house), timezone.localdate(at)
-    form = CountForm(
-        request.POST or None, shelves=on_hand, scales=in_service(house, today, Equipment.Kind.SCALE)
-    )
+    scales = in_service(house, today, Equipment.Kind.SCALE)
+    usual = {"scale": usual_scale(house, "can"), "cylinder_scale": usual_scale(house, "cylinder")}
+    form = CountForm(request.POST or None, shelves=on_hand, scales=scales, initial=usual)
     shown: dict[str, Any] = {"form": form}
     if request.method == "POST" and form.is_valid():
         shown["added_up"] = True

@@ -108,6 +108,16 @@ class ReadingField(forms.CharField):
         )
 
 
+class ScaleChoice(forms.ModelChoiceField):  # type: ignore[type-arg] # not subscriptable at run time
+    """One of the scales in service, told with its steps. Offer them with ``field.queryset = …``."""
+
+    def __init__(self, **rest: Any) -> None:
+        super().__init__(Equipment.objects.none(), empty_label="Choose", **rest)
+
+    def label_from_instance(self, obj: Any) -> str:
+        return f"{obj.code}, steps of {obj.division_text} {obj.unit}"
+
+
 def reading_on(scale: Equipment, form: forms.BaseForm, name: str) -> Reading | None:
     """Read a ``ReadingField`` of the form in the scale's unit and division; what is wrong stands beside it."""
     text = str(form.cleaned_data.get(name) or "")

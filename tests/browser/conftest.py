@@ -19,7 +19,9 @@ from shop.models import Person
 from tests.conftest import SignOn
 from tests.factories import Shop, make_shop
 
-os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"  # Playwright keeps a loop running; we look into the book beside it
+os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = (
+    "1"  # Playwright keeps a loop running; we look into the book beside it
+)
 PATIENCE = 15_000  # ms, for a machine that has other things to do
 expect.set_options(timeout=PATIENCE)
 

@@ -14,6 +14,7 @@ from inventory.models import Container
 from shop.core.period import Period
 from shop.models import Person
 from tests.browser.conftest import AFTERNOON, Enter
+from tests.browser.hands import Hands
 from tests.browser.scenes import a_quarter
 from tests.compliance.work import Bay, Moment
 from tests.factories import Shop
@@ -22,63 +23,48 @@ pytestmark = pytest.mark.browser
 
 MARCH = datetime(2024, 3, 4, 18, 0, tzinfo=UTC)
 SIZES = {"phone": (390, 844), "desk": (1280, 900)}
-COLOURS: tuple[Literal["light", "dark"], ...] = ("light", "dark")
 PAGES = {
     "nobody": ("sign-on/", "words/", "check/C24-0001/1/"),
     "lee": (
         "cabinet/",
         "containers/K-0001/",
-        "containers/RC-02/",
-        "containers/K-0003/weigh/",
-        "deliveries/",
         "deliveries/new/",
         "deliveries/D24-0001/",
-        "deliveries/D24-0001/invoice/",
-        "counts/",
         "counts/new/",
-        "cylinders/new/",
-        "types/new/",
-        "suppliers/new/",
         "book/",
     ),
     "dev": (
         "",
-        "find/?q=SMP",
         "bay/",
         "bay/new/",
         "bay/J24-0002/",
-        "bay/J24-0002/check-in/",
         "bay/J24-0002/recovery/",
         "bay/J24-0002/leak-check/",
-        "bay/J24-0002/repair/",
         "bay/J24-0002/evacuation/",
-        "bay/J24-0002/final-readings/",
-        "bay/J24-0002/repair/leave-out/",
         "bay/J24-0002/charge/",
         "bay/J24-0002/close/",
         "bay/J24-0002/not-charged/",
-        "bay/J24-0001/",
-        "containers/K-0001/heel/",
     ),
     "marta": (
         "records/",
-        "papers/",
         "papers/C24-0001/1/",
-        "papers/C24-0001/1/reissue/",
         "papers/UR-24-01/1/",
         "reports/",
-        "reports/draft/?first=2024-01-01&last=2024-03-31",
-        "counts/1/",
         "people/",
-        "people/new/",
-        "equipment/",
         "equipment/SC-1/",
-        "equipment/new/",
         "house/rules/",
     ),
 }
 AXE = Axe().axe_script
-OPTIONS = {"resultTypes": ["violations"]}
+COLOURS: tuple[Literal["light", "dark"], ...] = ("light", "dark")
+OPTIONS: dict[str, dict[str, Any]] = {
+    "light": {"resultTypes": ["violations"], "rules": {"target-size": {"enabled": True}}},
+    "dark": {"resultTypes": ["violations"], "runOnly": ["color-contrast"]},
+}
+# axe leaves out what stands on a ticket, whose notches are drawn over it, so the colours are tried by themselves.
+PAPERS = ("--paper", "--card")
+INKS = ("--ink", "--quiet", "--done", "--look", "--stop", "--corrected")
+ENOUGH = 4.5  # WCAG 2.2, 1.4.3 Contrast (Minimum)
 
 
 @pytest.fixture
@@ -110,20 +96,66 @@ def test_pages_have_no_fault_on_a_phone_or_a_screen_in_light_or_dark(
     assert faults + complaints == []
 
 
+def test_a_page_that_says_no_has_no_fault_either(busy: Shop, enter: Enter) -> None:
+    page = enter(busy.dev)
+    page.goto("/bay/J24-0002/charge/")
+    dev = Hands(page)
+
+    dev.weigh("K-0003", "16", "After, it comes off the car")
+
+    dev.sees("16 looks like ounces")
+    assert faults_of(page) == []
+
+
+def test_every_ink_reads_on_every_paper_in_light_and_dark(shop: Shop, enter: Enter) -> None:
+    page = enter()
+    page.goto("/sign-on/")
+    faint = []
+    for colours in COLOURS:
+        page.emulate_media(color_scheme=colours)
+        for paper in PAPERS:
+            for ink in INKS:
+                ratio = contrast(colour(page, ink), colour(page, paper))
+                faint += [f"{ink} on {paper}, {colours}: {ratio:.2f}"] if ratio < ENOUGH else []
+
+    assert faint == []
+
+
 def faults_of(page: Page) -> list[str]:
-    """What axe finds and what leaves the page sideways, in every size and colour."""
+    """What axe finds and what leaves the page sideways, in every size; of the dark colours only the contrast is new."""
     page.evaluate(AXE)
     found = []
     for size, (width, height) in SIZES.items():
         page.set_viewport_size({"width": width, "height": height})
         for colours in COLOURS:
             page.emulate_media(color_scheme=colours)
-            answer: dict[str, Any] = page.evaluate("options => axe.run(options)", OPTIONS)
+            answer: dict[str, Any] = page.evaluate("options => axe.run(options)", OPTIONS[colours])
             found += [f"{page.url} {size} {colours}: {one}" for one in violations(answer)]
         wide = page.evaluate("document.documentElement.scrollWidth")
         if wide > width:
             found.append(f"{page.url} {size}: {wide} pixels wide")
     return found
+
+
+def colour(page: Page, name: str) -> list[float]:
+    """The red, green and blue of one of the style sheet's colours, each from 0 to 1."""
+    code: str = page.evaluate(
+        "name => getComputedStyle(document.documentElement).getPropertyValue(name).trim()", name
+    )
+    return [int(code[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+
+
+def contrast(one: list[float], other: list[float]) -> float:
+    """The contrast ratio of two colours, from 1 to 21 (WCAG 2.2, definitions of contrast ratio and relative luminance)."""
+    darker, lighter = sorted(map(luminance, (one, other)))
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+def luminance(colour: list[float]) -> float:
+    red, green, blue = (
+        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in colour
+    )
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
 def violations(answer: dict[str, Any]) -> list[str]:

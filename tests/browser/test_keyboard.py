@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from compliance.models import CanTicket
 from tests.browser.conftest import DESK, Enter
 from tests.compliance.work import Bay, Moment
 from tests.factories import PASSWORD, Shop, cans_of, receive
@@ -87,3 +88,18 @@ def test_the_focus_is_never_under_the_bar_of_places(shop: Shop, enter: Enter) ->
 
     assert len(seen) > 30
     assert [at for at in seen if not (at["outlined"] and at["above"] and at["inside"])] == []
+
+
+def test_a_scanner_that_ends_with_enter_moves_on_and_sends_nothing(shop: Shop, enter: Enter) -> None:
+    receive(shop)
+    Bay.check_in(shop).up_to_charge()
+    page = enter(shop.dev)
+    page.goto("/bay/J24-0001/charge/")
+
+    page.locator("[name=container]").fill("")
+    page.keyboard.type("K-0002")
+    page.keyboard.press("Enter")
+
+    expect(page.locator("[name=reading]")).to_be_focused()
+    expect(page.locator("[name=container]")).to_have_value("K-0002")
+    assert not CanTicket.objects.exists()

@@ -7,12 +7,12 @@ from playwright.sync_api import Page, expect
 
 from compliance.models import CanTicket, Closing, Document, Job
 from inventory.models import Container, Movement
+from inventory.services import LineIn
 from shop.core.mass import grams
 from tests.browser.conftest import DESK, PHONE, Enter
 from tests.browser.hands import Hands
 from tests.compliance.work import Bay, Moment
-from tests.factories import Shop, cans_of, delivery_in, receive
-from inventory.services import LineIn
+from tests.factories import Shop, cans_of, receive
 
 pytestmark = pytest.mark.browser
 

@@ -9,8 +9,8 @@ from compliance.queries import job_sheet
 from compliance.queries.charge_view import charge_view
 from compliance.services import WeighingIn, retype_ticket
 from inventory.core.weighing import Style
-from inventory.models import Container, WeighTicket
-from inventory.services import LineIn, TicketIn
+from inventory.models import Container, Movement, SpokenFor, WeighTicket
+from inventory.services import CountedIn, CountIn, LineIn, TicketIn, record_count
 from shop.core.findings import Refused
 from shop.core.mass import grams
 from shop.services import PersonIn, add_person
@@ -164,3 +164,42 @@ def test_a_machine_not_made_for_the_refrigerant_is_refused(shop: Shop) -> None:
     other = Bay.check_in(shop, refrigerant="R-1234yf", plate="SMP-300")
     with pytest.raises(Refused, match="does not name R-1234yf"):
         other.recover()
+
+
+def test_a_can_used_by_two_open_jobs_closes_on_both_in_either_order(
+    bay: Bay, shop: Shop, cans: list[Container]
+) -> None:
+    """Worked by hand: 338 g of a 340 g can, 166 g on the first car, 172 g and empty on the second."""
+    bay.up_to_charge()
+    bay.draw(cans[0], "466", "300")
+    bay.draw(cans[1], "466", "126", emptied=True)
+    second = Bay.check_in(shop, by=shop.rosa, plate="SMP-999", at=bay.clock)
+    second.up_to_charge_again()
+    second.draw(cans[0], "300", "128", emptied=True)
+    second.draw(cans[2], "466", "132")
+    for job in (second, bay):
+        job.keep_charge()
+        job.finals()
+        job.close()
+    held = Movement.objects.balances(["K-0001", "K-0002", "K-0003"])
+    assert held == {"K-0001": grams(2), "K-0002": grams(0), "K-0003": grams(6)}
+    assert not SpokenFor.objects.exists()
+
+
+def test_a_can_that_was_used_elsewhere_since_does_not_come_back_to_the_first_car(
+    bay: Bay, shop: Shop, cans: list[Container]
+) -> None:
+    bay.draw(cans[0], "466", "366")
+    second = Bay.check_in(shop, by=shop.rosa, plate="SMP-999", at=bay.clock)
+    second.draw(cans[0], "366", "266")
+    with pytest.raises(Refused, match="weighed for something else since"):
+        bay.weigh(cans[0], "266", Moment.BEFORE)
+
+
+def test_a_container_of_an_open_job_waits_and_is_left_out_of_a_count(
+    bay: Bay, shop: Shop, cans: list[Container]
+) -> None:
+    bay.draw(cans[0], "466", "366")
+    counted = CountIn(NOON.date(), [CountedIn(cans[0], "weighed", TicketIn(shop.scale, reading("366")))])
+    with pytest.raises(Refused, match=f"K-0001 waits for {bay.job.number} to close"):
+        record_count(counted, shop.establishment, at=bay.later(), by=shop.marta)

@@ -31,7 +31,6 @@ def slip(shop: Shop, **changed: Any) -> dict[str, Any]:
         "slip": "88412",
         "on": timezone.localdate().isoformat(),
         "asked": "not asked",
-        "invoice": "later",
         "type_0": shop.can12.pk,
         "cases_0": "3",
     }
@@ -219,7 +218,7 @@ def test_small_cans_never_wait_for_a_card(shop: Shop, lee: Client) -> None:
 def test_the_invoice_may_come_along(shop: Shop, lee: Client) -> None:
     put_in(
         lee,
-        slip(shop, invoice="now", number="550917", dated=timezone.localdate().isoformat(), total="$1,642.18"),
+        slip(shop, number="550917", dated=timezone.localdate().isoformat(), total="$1,642.18"),
     )
 
     assert Invoice.objects.get().total_cents == 164218
@@ -227,7 +226,7 @@ def test_the_invoice_may_come_along(shop: Shop, lee: Client) -> None:
 
 def test_an_invoice_that_is_wrong_keeps_the_cans_out_too(shop: Shop, lee: Client) -> None:
     tomorrow = (timezone.localdate() + timedelta(days=2)).isoformat()
-    response = put_in(lee, slip(shop, invoice="now", number="550917", dated=tomorrow, total="642.18"))
+    response = put_in(lee, slip(shop, number="550917", dated=tomorrow, total="642.18"))
 
     assert errors(response, "dated") == ["That day has not come yet."]
     assert not Delivery.objects.exists()
@@ -238,7 +237,7 @@ def test_an_invoice_that_is_wrong_keeps_the_cans_out_too(shop: Shop, lee: Client
 def test_an_invoice_now_needs_all_of_it(shop: Shop, lee: Client, missing: str) -> None:
     invoice = {"number": "550917", "dated": "2024-04-02", "total": "642.18"} | {missing: ""}
 
-    assert errors(put_in(lee, slip(shop, invoice="now", **invoice)), missing)
+    assert errors(put_in(lee, slip(shop, **invoice)), missing)
 
 
 # --- The same slip twice
@@ -309,15 +308,15 @@ def test_a_double_tap_receives_once(shop: Shop, lee: Client) -> None:
         ("lots_0", {"lots_0": "L24B-07 x 40"}, "the lots hold 40 cans, but 36 came sound"),
         ("lots_0", {"lots_0": "L24B-07, L25A"}, "how many cans of each lot"),
         ("lots_0", {"lots_0": "L" * 41}, "at most 40 signs"),
-        ("total", {"invoice": "now", "number": "1", "dated": "2024-04-02", "total": "-5"}, "Type dollars"),
+        ("total", {"number": "1", "dated": "2024-04-02", "total": "-5"}, "Type dollars"),
         (
             "total",
-            {"invoice": "now", "number": "1", "dated": "2024-04-02", "total": "6.421,80"},
+            {"number": "1", "dated": "2024-04-02", "total": "6.421,80"},
             "Type dollars",
         ),
         (
             "total",
-            {"invoice": "now", "number": "1", "dated": "2024-04-02", "total": "999999999"},
+            {"number": "1", "dated": "2024-04-02", "total": "999999999"},
             "At most $100,000",
         ),
     ],
