@@ -42,6 +42,11 @@ class WeighForm(forms.Form):
     scale = forms.ModelChoiceField(label="Scale", queryset=Equipment.objects.none(), empty_label=None)
     style = forms.ChoiceField(label="On the pan", choices=[(one.value, one.value) for one in Style])
     seen = forms.CharField(required=False, widget=forms.HiddenInput)
+    unit = forms.ChoiceField(
+        required=False,
+        choices=[("", ""), *((one.value, one.value) for one in Unit)],
+        widget=forms.HiddenInput,
+    )
 
     def __init__(self, *args: Any, sheet: Sheet, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -64,12 +69,12 @@ class WeighForm(forms.Form):
         return can
 
     def clean(self) -> dict[str, Any]:
+        """Read the number in the scale's unit, or in the unit that was meant; the service compares it with the can."""
         cleaned = super().clean() or {}
         scale = cleaned.get("scale")
         if scale is not None and cleaned.get("reading"):
-            reading, found = read_mass(
-                cleaned["reading"], Unit(scale.unit), division=scale.division, field="reading"
-            )
+            unit = Unit(cleaned.get("unit") or scale.unit)
+            reading, found = read_mass(cleaned["reading"], unit, field="reading")
             for finding in found:
                 if finding.blocks:
                     self.add_error("reading", finding.message)

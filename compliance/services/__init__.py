@@ -1,7 +1,14 @@
 """Writes about jobs and papers: one function, one transaction, one signature each."""
 
 from compliance.services.certificates import reissue_certificate
-from compliance.services.charging import ChargeIn, WeighingIn, finish_charge, retype_ticket, weigh_can
+from compliance.services.charging import (
+    ChargeIn,
+    WeighingIn,
+    finish_charge,
+    likely_weighing,
+    retype_ticket,
+    weigh_can,
+)
 from compliance.services.checking_in import CheckInIn, LabelIn, check_in, revise_check_in
 from compliance.services.closing import CloseIn, close_job, closing_problems
 from compliance.services.documents import withdraw_document
@@ -40,6 +47,7 @@ __all__ = [
     "draft_usage_report",
     "finish_charge",
     "issue_usage_report",
+    "likely_weighing",
     "record_evacuation",
     "record_final_readings",
     "record_leak_check",

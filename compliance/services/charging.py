@@ -13,12 +13,13 @@ from compliance.models import CanTicket, Charge, Closing, Job, OnTheCar, Retypin
 from compliance.queries.facts import local, ticket_facts
 from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
 from compliance.services.stages import write_stage
-from inventory.core.weighing import CanKind, Ticket, ticket_problems
+from inventory.core.weighing import CanKind, Suggestion, Ticket, likely_reading, ticket_problems
 from inventory.models import Container, SpokenFor
 from inventory.queries import last_ticket
 from inventory.services import TicketIn, weigh
 from shop.core.findings import Finding, Refused, Weight, blocked, refuse_if_blocked
 from shop.core.mass import ZERO, Mass, grams
+from shop.core.reading import read_mass
 from shop.models import Person
 from shop.queries import work_day
 
@@ -160,29 +161,41 @@ def _sealed(can: Container, mine: CanOnJob | None) -> bool:
     return mine is None and not can.tickets.exists()
 
 
-def _reading_problems(weighing: WeighingIn, mine: CanOnJob | None) -> list[Finding]:
-    """Compare the reading with the can's ticket before it, on this job or, for its first weighing here, on the last."""
+def _compared(weighing: WeighingIn, mine: CanOnJob | None) -> tuple[Ticket, CanKind, Ticket | None, bool]:
+    """The reading, its kind of can, the can's ticket before it, and whether that is from another day or job."""
     can, first = weighing.container, mine is None or not mine.tickets
-    if first:
+    if mine is not None and mine.tickets:
+        previous: Ticket | None = ticket_facts(mine.tickets[-1].ticket)
+    else:
         earlier = mine.previous if mine is not None else last_ticket(can)
         previous = ticket_facts(earlier) if earlier is not None else None
-    else:
-        assert mine is not None  # noqa: S101
-        previous = ticket_facts(mine.tickets[-1].ticket)
-    kind = can.can.type
-    return ticket_problems(
-        Ticket(
-            weighing.ticket.reading,
-            weighing.ticket.scale.division,
-            weighing.ticket.style,
-            weighing.ticket.origin,
-        ),
-        kind=CanKind(kind.net, kind.shell, float(kind.shell_spread_g)),
-        can=can.code,
+    said, kind = weighing.ticket, can.can.type
+    ticket = Ticket(said.reading, said.scale.division, said.style, said.origin)
+    return ticket, CanKind(kind.net, kind.shell, float(kind.shell_spread_g)), previous, first
+
+
+def _reading_problems(weighing: WeighingIn, mine: CanOnJob | None) -> list[Finding]:
+    """Compare the reading with the can's ticket before it, on this job or, for its first weighing here, on the last."""
+    ticket, kind, previous, first = _compared(weighing, mine)
+    found = ticket_problems(
+        ticket,
+        kind=kind,
+        can=weighing.container.code,
         previous=previous,
         sealed=first and previous is None,
         first_in_job=first,
     )
+    reading, scale = ticket.reading, weighing.ticket.scale
+    if reading.unit == scale.unit and not any(one.code == "unit-slip" for one in found):
+        found += read_mass(reading.text, reading.unit, division=scale.division)[1]
+    return found
+
+
+def likely_weighing(job: Job, weighing: WeighingIn, *, by: Person) -> Suggestion | None:
+    """What was probably meant when a reading fits this can in another unit only. Writes nothing."""
+    mine = next((can for can in job_sheet(job).cans if can.container.pk == weighing.container.pk), None)
+    ticket, kind, previous, _ = _compared(weighing, mine)
+    return likely_reading(ticket, kind, previous)
 
 
 def _refuse_unseen(found: list[Finding], seen: Collection[str]) -> None:

@@ -20,7 +20,7 @@ from compliance.models import CanTicket, Draft, Job
 from compliance.queries import Sheet, job_sheet
 from compliance.queries.charge_view import charge_view
 from compliance.services import finish_charge as keep_charge
-from compliance.services import retype_ticket, save_draft, weigh_can
+from compliance.services import likely_weighing, retype_ticket, save_draft, weigh_can
 from compliance.views.jobs import job_of
 from shop.core.findings import Finding, Refused, Weight
 from shop.http import SignedInRequest, now, show_refusal, write_once
@@ -81,14 +81,17 @@ def charge(request: SignedInRequest, number: str) -> HttpResponse:
     view = charge_view(sheet)
     form = WeighForm(request.POST or None, sheet=sheet, initial=view.next_reading)
     warnings: tuple[Finding, ...] = ()
+    guess = None
     if request.method == "POST" and form.is_valid():
         try:
             return write_once(request, lambda: _weighed(request, sheet.job, form))
         except Refused as refused:
             show_refusal(form, refused)
             warnings = tuple(one for one in refused.findings if one.weight is Weight.WARNS)
-    finish = FinishChargeForm(sheet=sheet)
-    return render(request, "compliance/jobs/charge.html", _charge_page(sheet, form, finish, warnings))
+            if any(one.code == "unit-slip" for one in refused.findings):
+                guess = likely_weighing(sheet.job, form.weighing(), by=request.user)
+    context = _charge_page(sheet, form, FinishChargeForm(sheet=sheet), warnings)
+    return render(request, "compliance/jobs/charge.html", context | {"guess": guess})
 
 
 @open_to(TECHNICIAN, OWNER)

@@ -81,21 +81,22 @@ class CountForm(forms.Form):
                 choices=[(can.code, f"{can.code} {can.can.type}") for can in self.missing],
                 widget=forms.CheckboxSelectMultiple,
                 required=False,
-                template_name=BOX,
             )
+            found_again.template_name = BOX
             self.fields["found_again"] = found_again
 
     def _add_lot(self, lot: Lot) -> None:
         all_here = f"All {len(lot.cans)} are here" if len(lot.cans) > 1 else "It is here"
         self.fields[f"all_{lot.name}"] = forms.BooleanField(label=all_here, required=False)
         if len(lot.cans) > 1:
-            self.fields[lot.name] = forms.MultipleChoiceField(
+            one_by_one = forms.MultipleChoiceField(
                 label=lot.title,
                 choices=[(can.code, can.code) for can in lot.cans],
                 widget=forms.CheckboxSelectMultiple,
                 required=False,
-                template_name=BOX,
             )
+            one_by_one.template_name = BOX
+            self.fields[lot.name] = one_by_one
 
     def clean(self) -> dict[str, Any]:
         self.counted = [*self._ticked(), *self._weighed([*self.open, *self.missing_open], "scale")]

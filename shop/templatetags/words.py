@@ -89,3 +89,9 @@ def block_kind(block: object) -> str:
 def last_reading(tickets: Sequence[Any]) -> str:
     """What the newest of a can's tickets says."""
     return str(tickets[-1].ticket.reading)
+
+
+@register.filter
+def fields_of(names: str, form: Any) -> list[tuple[str, Any]]:
+    """(name, value as typed) of some fields of a bound form, to be sent again unchanged."""
+    return [(name, form[name].value()) for name in names.split()]

@@ -96,6 +96,7 @@ def test_a_technician_is_told_in_words_that_reports_are_not_for_this_role(
     dev.sees("Your role does not open this page.")
     dev.follow("Today")
     dev.is_at("Today")
+    assert [one for one in complaints if "status of 403" not in one] == []
     complaints.clear()  # the browser notes such an answer itself
 
 

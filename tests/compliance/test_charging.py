@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from django.test import Client
 
 from compliance.models import CanTicket, OnTheCar
 from compliance.queries import job_sheet
@@ -203,3 +204,47 @@ def test_a_container_of_an_open_job_waits_and_is_left_out_of_a_count(
     counted = CountIn(NOON.date(), [CountedIn(cans[0], "weighed", TicketIn(shop.scale, reading("366")))])
     with pytest.raises(Refused, match=f"K-0001 waits for {bay.job.number} to close"):
         record_count(counted, shop.establishment, at=bay.later(), by=shop.marta)
+
+
+def on_the_page(bay: Bay, reading: str) -> dict[str, object]:
+    return {
+        "container": "K-0001",
+        "reading": reading,
+        "what": "before",
+        "scale": bay.shop.scale.pk,
+        "style": "bare can",
+    }
+
+
+def test_an_ounce_reading_in_a_gram_field_is_offered_as_ounces_and_kept_as_typed(
+    bay: Bay, cans: list[Container], dev: Client
+) -> None:
+    """16.4 oz is 464.932 g (16.4 x 28.349523125); one tap takes it, and the ticket says 16.4 oz."""
+    address = f"/bay/{bay.job.number}/charge/"
+    typed = {
+        "container": "K-0001",
+        "reading": "16.4",
+        "what": "before",
+        "scale": bay.shop.scale.pk,
+        "style": "bare can",
+    }
+    page = dev.post(address, typed).content.decode()
+    assert "16.4 looks like ounces" in page
+    assert "Use 465 g (16.4 oz)" in page
+    assert not WeighTicket.objects.exists()
+    dev.post(address, typed | {"unit": "oz"})
+    ticket = WeighTicket.objects.get()
+    assert (str(ticket.reading), ticket.gross.ug) == ("16.4 oz", 464_932_179)
+
+
+def test_a_number_finer_than_the_scale_shows_is_refused(bay: Bay, cans: list[Container], dev: Client) -> None:
+    typed = {
+        "container": "1",
+        "reading": "466.25",
+        "what": "before",
+        "scale": bay.shop.scale.pk,
+        "style": "bare can",
+    }
+    page = dev.post(f"/bay/{bay.job.number}/charge/", typed).content.decode()
+    assert "decimals" in page
+    assert not WeighTicket.objects.exists()

@@ -22,7 +22,8 @@ def test_a_line_says_where_mass_left_and_arrived_and_who_signed(shop: Shop, dev:
     receive(shop, LineIn(shop.can12, 1, 1))
 
     assert (
-        "Apr 2 2024 Received from Sample Parts Supply, slip 88412 R-134a supplier → to K-0001 received 340.0 g (12.0 oz) Lee"
+        "Apr 2 2024 Received from Sample Parts Supply, slip 88412 R-134a"
+        " supplier → to K-0001 received 340.0 g (12.0 oz) Lee"
     ) in text(dev.get("/book/"))
 
 
