@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from django.apps import apps
+from django.apps import AppConfig, apps
 from django.conf import settings
-from django.db import connections, models
+from django.db import connections, models, transaction
 from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models.functions import Now
 
@@ -105,11 +105,16 @@ def present_triggers(connection: BaseDatabaseWrapper) -> set[str]:
         return {row[0] for row in cursor.fetchall()}
 
 
-def install_guards(using: str = "default", **_: Any) -> None:
-    """Drop and create every guard whose table exists; called after every ``migrate`` and ``flush``."""
+def install_guards(using: str = "default", sender: AppConfig | None = None, **_: Any) -> None:
+    """Drop and create every guard whose table exists; called after every ``migrate`` and ``flush``.
+
+    Django sends that signal once for each app; the guards go up with the last of them, in one transaction.
+    """
+    if sender is not None and sender is not [app for app in apps.get_app_configs() if app.models_module][-1]:
+        return
     connection = connections[using]
     tables = set(connection.introspection.table_names())
-    with connection.cursor() as cursor:
+    with transaction.atomic(using), connection.cursor() as cursor:
         for model, one in guards():
             if model._meta.db_table not in tables:
                 continue

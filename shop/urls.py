@@ -11,6 +11,8 @@ people_patterns: list[URLPattern] = [
     path("<int:pk>/card/", people.card, name="card"),
     path("<int:pk>/authorise/", people.authorise, name="authorise"),
     path("<int:pk>/end/", people.end, name="end"),
+    path("<int:pk>/leave/", people.leave, name="leave"),
+    path("<int:pk>/password/", people.password, name="password"),
 ]
 equipment_patterns: list[URLPattern] = [
     path("", equipment.listing, name="list"),

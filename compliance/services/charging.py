@@ -134,6 +134,9 @@ def _can_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) -> 
     if mine is None and weighing.moment != CanTicket.Moment.BEFORE:
         sentence = f"{can.code} has no weight from before on this job. Weigh it before it goes on the car."
         found.append(blocked("no-before", sentence, "moment"))
+    if mine is not None and not mine.hanging and weighing.moment != CanTicket.Moment.BEFORE:
+        sentence = f"{can.code} is off the car and weighed. To put that weight right, use Type again beside its ticket."
+        found.append(blocked("can-off-the-car", sentence, "container"))
     found += _used_elsewhere(sheet.job, can, mine)
     elsewhere = (
         OnTheCar.objects.filter(container=can).exclude(job=sheet.job).select_related("job", "by").first()

@@ -34,14 +34,14 @@ def stage(request: SignedInRequest, number: str, kind: str) -> HttpResponse:
     if form_class is None:
         raise Http404
     draft = Draft.objects.filter(job=sheet.job, kind=kind).first()
-    initial = (draft.typed if draft is not None else {}) | _clock(request, kind)
+    initial = draft.typed if draft is not None else {}
     form = form_class(
         request.POST if request.method == "POST" else None,
         initial=initial,
         job=sheet.job,
         refrigerant=sheet.refrigerant,
     )
-    if request.method == "POST" and "later" in request.POST:
+    if request.method == "POST" and ("later" in request.POST or "clock" in request.POST):
         return _keep_for_later(request, sheet.job, kind)
     if request.method == "POST" and form.is_valid():
         answer = _written(request, sheet.job, form, lambda: form.write(at=now(), by=request.user))
@@ -163,25 +163,23 @@ def _keep_for_later(request: SignedInRequest, job: Job, kind: str) -> HttpRespon
         if name not in left:
             values = request.POST.getlist(name)
             typed[name] = values if name in ("methods", "places") else values[-1]
-    save_draft(job, _kind(kind), typed, at=now(), by=request.user)
+    moment, clock = now(), request.POST.get("clock")
+    if clock in ("started_at", "stopped_at"):
+        typed[clock] = timezone.localtime(moment).strftime("%Y-%m-%dT%H:%M")
+    save_draft(job, _kind(kind), typed, at=moment, by=request.user)
     messages.success(request, "Kept for later; nothing of it is signed yet.")
-    return redirect("jobs:page", number=job.number)
-
-
-def _clock(request: SignedInRequest, kind: str) -> dict[str, str]:
-    if request.method == "POST":
-        return {}
-    moment = timezone.localtime(now()).strftime("%Y-%m-%dT%H:%M")
-    return {request.GET["clock"]: moment} if request.GET.get("clock") in ("started_at", "stopped_at") else {}
+    return (
+        redirect("jobs:stage", number=job.number, kind=kind)
+        if clock
+        else redirect("jobs:page", number=job.number)
+    )
 
 
 def _weighed(request: SignedInRequest, job: Job, form: WeighForm) -> str:
     row = weigh_can(job, form.weighing(), at=now(), by=request.user)
     ticket = row.ticket
     saved = timezone.localtime(ticket.at).strftime("%H:%M:%S")
-    messages.success(
-        request, f"Saved {saved}: ticket {ticket.number}, {ticket.container_id}, {ticket.reading}."
-    )
+    messages.success(request, f"{saved}: ticket {ticket.number}, {ticket.container_id}, {ticket.reading}.")
     return reverse("jobs:charge", args=[job.number])
 
 

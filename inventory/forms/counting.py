@@ -47,7 +47,7 @@ class CountForm(forms.Form):
 
     scale = ScaleChoice(label="Scale for the open cans", required=False, template_name=BOX)
     cylinder_scale = ScaleChoice(label="Scale for the cylinders", required=False, template_name=BOX)
-    rest = forms.ChoiceField(
+    rest = forms.ChoiceField(  # type: ignore[call-arg] # the stubs do not know template_name yet
         label="What has no tick and no weight",
         choices=[(LEAVE_OUT, "Leave it out of this count"), (NOT_FOUND, "It was looked for and not found")],
         widget=forms.RadioSelect,
@@ -82,7 +82,7 @@ class CountForm(forms.Form):
                 widget=forms.CheckboxSelectMultiple,
                 required=False,
             )
-            found_again.template_name = BOX
+            found_again.template_name = BOX  # type: ignore[attr-defined]
             self.fields["found_again"] = found_again
 
     def _add_lot(self, lot: Lot) -> None:
@@ -95,7 +95,7 @@ class CountForm(forms.Form):
                 widget=forms.CheckboxSelectMultiple,
                 required=False,
             )
-            one_by_one.template_name = BOX
+            one_by_one.template_name = BOX  # type: ignore[attr-defined]
             self.fields[lot.name] = one_by_one
 
     def clean(self) -> dict[str, Any]:

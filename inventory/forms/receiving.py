@@ -117,7 +117,9 @@ class ReceiveForm(Rows):
     asked = forms.ChoiceField(
         label="Did the supplier ask for a 609 card?", choices=Delivery.Asked.choices, widget=forms.RadioSelect
     )
-    asked_of = forms.ChoiceField(label="Card of, if one was shown", required=False, template_name=BOX)
+    asked_of = forms.ChoiceField(  # type: ignore[call-arg] # the stubs do not know template_name yet
+        label="Card of, if one was shown", required=False, template_name=BOX
+    )
     number = line(40, label="Invoice number", required=False, template_name=BOX)
     dated = DayField(label="Invoice date", required=False, template_name=BOX)
     total = DollarField(label="Total, with tax and deposit", required=False, template_name=BOX)
@@ -232,7 +234,7 @@ def lots_of(text: str, sound: int) -> tuple[tuple[str, int], ...]:
     parts = [LOT.match(part.strip()) for part in re.split(r"[,;]", text) if part.strip()]
     named = [(part["lot"].strip(), int(part["cans"]) if part["cans"] else None) for part in parts if part]
     if any(len(lot) > 40 for lot, _ in named):
-        raise ValidationError("A lot has at most 40 signs.")
+        raise ValidationError("A lot has at most 40 characters.")
     if sum(1 for _, cans in named if cans is None) > 1:
         raise ValidationError("Say how many cans of each lot, for example L24B-07 x 20, L25A x 16.")
     rest = max(sound - sum(cans for _, cans in named if cans is not None), 0)

@@ -17,6 +17,7 @@ from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_
 from inventory.queries.lists import (
     CountSum,
     book,
+    can_groups,
     cans_of,
     container_types,
     count_sums,
@@ -36,6 +37,7 @@ __all__ = [
     "Room",
     "Shelf",
     "book",
+    "can_groups",
     "cans_of",
     "container_types",
     "containers",

@@ -52,7 +52,26 @@ def usual_delivery(establishment: Establishment) -> dict[str, Any]:
 def cans_of(delivery: Delivery) -> QuerySet[Container]:
     """Every can of a delivery, damaged ones too, by number."""
     cans = Container.objects.filter(delivered__line__delivery=delivery)
-    return cans.select_related("delivered", "fate", "can__type").order_by("place_id")
+    return cans.select_related("delivered", "fate", "can__type__refrigerant").order_by("place_id")
+
+
+@dataclass(frozen=True, slots=True)
+class CanGroup:
+    """Cans of one delivery, kind, lot and fate ("" while they are in use)."""
+
+    title: str
+    fate: str
+    cans: tuple[Container, ...]
+
+
+def can_groups(delivery: Delivery) -> list[CanGroup]:
+    """A delivery's cans, put together by kind, lot and fate."""
+    groups: dict[tuple[str, str], list[Container]] = {}
+    for can in cans_of(delivery):
+        title = f"{can.can.type}, lot {can.lot}" if can.lot else f"{can.can.type}, no lot"
+        fate = str(can.fate.get_what_display()) if hasattr(can, "fate") else ""
+        groups.setdefault((title, fate), []).append(can)
+    return [CanGroup(title, fate, tuple(cans)) for (title, fate), cans in groups.items()]
 
 
 def lines_to_come(establishment: Establishment, *, since: date) -> QuerySet[DeliveryLine]:

@@ -60,6 +60,7 @@ def new(request: SignedInRequest) -> HttpResponse:
             try:
                 return write_once(request, write)
             except Refused as refused:
+                shown = {"form": form}
                 show_refusal(form, refused)
     return render(request, "inventory/counts/new.html", shown)
 

@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from inventory.forms import InvoiceForm, ReceiveForm, UndoForm
 from inventory.models import Delivery
-from inventory.queries import cans_of, container_types, deliveries, suppliers, usual_delivery
+from inventory.queries import can_groups, cans_of, container_types, deliveries, suppliers, usual_delivery
 from inventory.services import add_invoice, receive_delivery, undo_delivery
 from shop.core.findings import Refused
 from shop.http import SignedInRequest, now, show_refusal, write_once
@@ -43,7 +43,12 @@ def listing(request: SignedInRequest) -> HttpResponse:
 def page(request: SignedInRequest, number: str) -> HttpResponse:
     delivery = _delivery(request, number)
     lines = [(line, line.type.net * line.sound) for line in delivery.lines.all()]
-    shown = {"delivery": delivery, "lines": lines, "cans": cans_of(delivery), "prices": _sees_prices(request)}
+    shown = {
+        "delivery": delivery,
+        "lines": lines,
+        "groups": can_groups(delivery),
+        "prices": _sees_prices(request),
+    }
     return render(request, "inventory/deliveries/page.html", shown)
 
 
@@ -62,7 +67,7 @@ def new(request: SignedInRequest) -> HttpResponse:
             try:
                 return _received(request, form)
             except Refused as refused:
-                shown["first"] = form.slip_known(deliveries(house))
+                shown = {"form": form, "first": form.slip_known(deliveries(house))}
                 show_refusal(form, form.in_rows(refused))
     return render(request, "inventory/deliveries/new.html", shown)
 

@@ -11,7 +11,7 @@ from shop.forms.fields import (
     line,
     reading_on,
 )
-from shop.forms.people import AuthoriseForm, CardForm, DayForm, EndForm, PersonForm, SignOnForm
+from shop.forms.people import AuthoriseForm, CardForm, DayForm, EndForm, PasswordForm, PersonForm, SignOnForm
 from shop.forms.rules import RuleChange, RuleForm
 
 __all__ = [
@@ -25,6 +25,7 @@ __all__ = [
     "EndForm",
     "EquipmentForm",
     "MassField",
+    "PasswordForm",
     "PersonForm",
     "ReadingField",
     "RetireForm",

@@ -56,13 +56,28 @@ class PersonForm(forms.Form):
         label="First password",
         strip=False,
         max_length=200,
-        help_text="Ten signs or more, not a common word and not the name.",
+        help_text="Ten characters or more, not a common word and not the name.",
         widget=forms.PasswordInput({"autocomplete": "new-password"}),
     )
 
     def person(self) -> PersonIn:
         said = self.cleaned_data
         return PersonIn(said["name"], said["username"], said["role"], said["password"])
+
+
+class PasswordForm(forms.Form):
+    """A new first password for somebody."""
+
+    password = forms.CharField(
+        label="New password",
+        strip=False,
+        max_length=200,
+        help_text="Ten characters or more, not a common word and not the name.",
+        widget=forms.PasswordInput({"autocomplete": "new-password"}),
+    )
+
+    def word(self) -> str:
+        return str(self.cleaned_data["password"])
 
 
 class CardForm(forms.Form):

@@ -8,6 +8,8 @@ from shop.services.people import (
     add_person,
     authorise_person,
     end_authorisation,
+    end_sign_on,
+    renew_password,
 )
 from shop.services.rules import change_rule
 from shop.services.series import next_number, next_numbers
@@ -25,9 +27,11 @@ __all__ = [
     "authorise_person",
     "change_rule",
     "end_authorisation",
+    "end_sign_on",
     "known_vehicle",
     "log_check",
     "next_number",
     "next_numbers",
+    "renew_password",
     "retire_equipment",
 ]

@@ -54,11 +54,15 @@ def _person_problems(person: PersonIn) -> list[Finding]:
     if Person.objects.filter(username=person.username).exists():
         sentence = f"The sign-on name {person.username} is taken. Choose another."
         found.append(blocked("username-taken", sentence, "username"))
+    return found + _password_problems(person.password, Person(username=person.username, name=person.name))
+
+
+def _password_problems(password: str, person: Person) -> list[Finding]:
     try:
-        validate_password(person.password, Person(username=person.username, name=person.name))
+        validate_password(password, person)
     except ValidationError as weak:
-        found.append(blocked("password-weak", " ".join(weak.messages), "password"))
-    return found
+        return [blocked("password-weak", " ".join(weak.messages), "password")]
+    return []
 
 
 @transaction.atomic
@@ -124,16 +128,47 @@ def end_authorisation(
         found.append(blocked("authorisation-ended", "This authorisation has already ended.", "last_day"))
     if last_day < authorisation.first_day:
         found.append(blocked("ends-before-start", "The last day is before the first day.", "last_day"))
-    person = authorisation.person
-    owners = Person.objects.filter(establishment=person.establishment, role=Role.OWNER, is_active=True)
-    if not may_sign_on and person.is_owner and not owners.exclude(pk=person.pk).exists():
-        sentence = f"{person.name} is the only owner who may sign on. Let another owner in first."
-        found.append(blocked("last-owner", sentence, "may_sign_on"))
+    if not may_sign_on:
+        found += _last_owner(authorisation.person, "may_sign_on")
     refuse_if_blocked(found)
     if not may_sign_on:
-        person.is_active = False
-        person.save(update_fields=["is_active"])
-        AuditNote.objects.create(
-            by=by, at=at, about=f"person {person.username}", was="may sign on", now="left"
-        )
+        _shut_out(authorisation.person, at=at, by=by)
     return AuthorisationEnd.objects.create(authorisation=authorisation, last_day=last_day, at=at, by=by)
+
+
+@transaction.atomic
+def end_sign_on(person: Person, *, at: datetime, by: Person) -> None:
+    """Somebody leaves who has no authorisation to end. What they signed stays; nothing is deleted."""
+    found = _last_owner(person, "")
+    if not person.is_active:
+        found.append(blocked("left-already", f"The sign-on of {person.name} has already ended."))
+    if person.authorisations.filter(end=None).exists():
+        sentence = f"{person.name} is authorised for air conditioning work. End that; the sign-on goes too."
+        found.append(blocked("still-authorised", sentence))
+    refuse_if_blocked(found)
+    _shut_out(person, at=at, by=by)
+
+
+@transaction.atomic
+def renew_password(person: Person, password: str, *, at: datetime, by: Person) -> None:
+    """A new first password for somebody who forgot theirs, or who comes back. Every other sign-on of theirs ends."""
+    refuse_if_blocked(_password_problems(password, person))
+    person.set_password(password)
+    was = "may sign on" if person.is_active else "left"
+    person.is_active = True
+    person.save(update_fields=["password", "is_active"])
+    AuditNote.objects.create(by=by, at=at, about=f"person {person.username}", was=was, now="new password")
+
+
+def _last_owner(person: Person, field: str) -> list[Finding]:
+    owners = Person.objects.filter(establishment=person.establishment, role=Role.OWNER, is_active=True)
+    if not person.is_owner or owners.exclude(pk=person.pk).exists():
+        return []
+    sentence = f"{person.name} is the only owner who may sign on. Let another owner in first."
+    return [blocked("last-owner", sentence, field)]
+
+
+def _shut_out(person: Person, *, at: datetime, by: Person) -> None:
+    person.is_active = False
+    person.save(update_fields=["is_active"])
+    AuditNote.objects.create(by=by, at=at, about=f"person {person.username}", was="may sign on", now="left")

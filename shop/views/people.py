@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 from django.contrib import messages
+from django.forms import Form
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
 
 from shop.core.findings import Refused
-from shop.forms import AuthoriseForm, CardForm, DayForm, EndForm, PersonForm
+from shop.forms import AuthoriseForm, CardForm, DayForm, EndForm, PasswordForm, PersonForm
 from shop.http import SignedInRequest, now, show_refusal, write_once
 from shop.models import Authorisation, Person
 from shop.permissions import EVERYONE, OWNER, open_to
 from shop.queries import people, work_day
-from shop.services import add_card, add_person, authorise_person, end_authorisation
+from shop.services import (
+    add_card,
+    add_person,
+    authorise_person,
+    end_authorisation,
+    end_sign_on,
+    renew_password,
+)
 
 
 def _page_of(person: Person) -> str:
@@ -117,3 +125,41 @@ def end(request: SignedInRequest, pk: int) -> HttpResponse:
         except Refused as refused:
             show_refusal(form, refused)
     return render(request, "shop/people/end.html", {"form": form, "person": person, "running": running})
+
+
+@open_to(OWNER)
+def leave(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Somebody leaves who does no air conditioning work: their sign-on ends, what they signed stays."""
+    person = get_object_or_404(people(request.user.establishment), pk=pk)
+    form = Form(request.POST if request.method == "POST" else None)
+    if request.method == "POST" and form.is_valid():
+
+        def write() -> str:
+            end_sign_on(person, at=now(), by=request.user)
+            messages.success(request, f"{person.name} no longer signs on. Everything they signed stays.")
+            return _page_of(person)
+
+        try:
+            return write_once(request, write)
+        except Refused as refused:
+            show_refusal(form, refused)
+    return render(request, "shop/people/leave.html", {"form": form, "person": person})
+
+
+@open_to(OWNER)
+def password(request: SignedInRequest, pk: int) -> HttpResponse:
+    """A new first password, for somebody who forgot theirs or comes back."""
+    person = get_object_or_404(people(request.user.establishment), pk=pk)
+    form = PasswordForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+
+        def write() -> str:
+            renew_password(person, form.word(), at=now(), by=request.user)
+            messages.success(request, f"{person.name} signs on with the new password from now on.")
+            return _page_of(person)
+
+        try:
+            return write_once(request, write)
+        except Refused as refused:
+            show_refusal(form, refused)
+    return render(request, "shop/people/password.html", {"form": form, "person": person})

@@ -39,7 +39,10 @@ class Hands:
     def type_in(self, **fields: str) -> None:
         """Text by the names of the form's fields."""
         for name, text in fields.items():
-            self.main.locator(f"[name={name}]").fill(text)
+            self.field(name).fill(text)
+
+    def field(self, name: str) -> Locator:
+        return self.main.locator(f"[name={name}]:not([type=hidden])")
 
     def sees(self, *texts: str) -> None:
         for text in texts:

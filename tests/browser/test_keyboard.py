@@ -96,10 +96,10 @@ def test_a_scanner_that_ends_with_enter_moves_on_and_sends_nothing(shop: Shop, e
     page = enter(shop.dev)
     page.goto("/bay/J24-0001/charge/")
 
-    page.locator("[name=container]").fill("")
+    page.locator("#id_container").fill("")
     page.keyboard.type("K-0002")
     page.keyboard.press("Enter")
 
-    expect(page.locator("[name=reading]")).to_be_focused()
-    expect(page.locator("[name=container]")).to_have_value("K-0002")
+    expect(page.locator("#id_reading")).to_be_focused()
+    expect(page.locator("#id_container")).to_have_value("K-0002")
     assert not CanTicket.objects.exists()

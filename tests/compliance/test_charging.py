@@ -221,13 +221,7 @@ def test_an_ounce_reading_in_a_gram_field_is_offered_as_ounces_and_kept_as_typed
 ) -> None:
     """16.4 oz is 464.932 g (16.4 x 28.349523125); one tap takes it, and the ticket says 16.4 oz."""
     address = f"/bay/{bay.job.number}/charge/"
-    typed = {
-        "container": "K-0001",
-        "reading": "16.4",
-        "what": "before",
-        "scale": bay.shop.scale.pk,
-        "style": "bare can",
-    }
+    typed = on_the_page(bay, "16.4")
     page = dev.post(address, typed).content.decode()
     assert "16.4 looks like ounces" in page
     assert "Use 465 g (16.4 oz)" in page
@@ -238,13 +232,6 @@ def test_an_ounce_reading_in_a_gram_field_is_offered_as_ounces_and_kept_as_typed
 
 
 def test_a_number_finer_than_the_scale_shows_is_refused(bay: Bay, cans: list[Container], dev: Client) -> None:
-    typed = {
-        "container": "1",
-        "reading": "466.25",
-        "what": "before",
-        "scale": bay.shop.scale.pk,
-        "style": "bare can",
-    }
-    page = dev.post(f"/bay/{bay.job.number}/charge/", typed).content.decode()
-    assert "decimals" in page
+    page = dev.post(f"/bay/{bay.job.number}/charge/", on_the_page(bay, "466.25")).content.decode()
+    assert 'id="id_reading_error"' in page
     assert not WeighTicket.objects.exists()

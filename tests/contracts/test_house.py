@@ -14,6 +14,7 @@ ROOT = Path(__file__).resolve().parents[2]
 APPS = ("shop", "inventory", "compliance")
 LOCKS = ("runtime", "test", "dev")
 LONGEST_MODULE = 300
+LONGEST_TEST_MODULE = 450  # a page with all its refusals
 
 # Put together here, so that this file does not name one either.
 REGISTRIES = [
@@ -128,7 +129,8 @@ def test_every_module_says_by_its_name_what_it_is() -> None:
 def test_no_module_is_longer_than_a_reader_can_hold() -> None:
     lengths = {str(path.relative_to(ROOT)): len(path.read_text("utf-8").splitlines()) for path in modules()}
 
-    assert {path: length for path, length in lengths.items() if length > LONGEST_MODULE} == {}
+    most = {path: LONGEST_TEST_MODULE if path.startswith("tests/") else LONGEST_MODULE for path in lengths}
+    assert {path: length for path, length in lengths.items() if length > most[path]} == {}
 
 
 def test_nothing_is_marked_as_left_for_later() -> None:

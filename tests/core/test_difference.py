@@ -112,9 +112,7 @@ def test_a_chart_has_a_point_for_every_value_and_none_below_nothing(some: list[f
     assert all(point.upper >= 0 and point.lower >= 0 for point in points)
 
 
-@pytest.mark.parametrize(
-    ("shift", "runs", "within"), [(1.0, 2000, 0.05), (2.0, 2000, 0.05), (0.0, 150, 0.2)]
-)
+@pytest.mark.parametrize(("shift", "runs", "within"), [(1.0, 2000, 0.05), (2.0, 2000, 0.05), (0.0, 150, 0.2)])
 def test_the_chart_runs_as_long_as_the_markov_chain_says(shift: float, runs: int, within: float) -> None:
     # Average run lengths 10.38, 4.01 and 465.43 (computed); simulated here with our own chart
     pick = random.Random(609)

@@ -59,6 +59,18 @@ def test_two_cans_are_poured_one_after_the_other() -> None:
     )
 
 
+def test_a_can_is_poured_out_before_the_next_one_is_touched() -> None:
+    legs = share_out(
+        [("K-0311", grams(10)), ("K-0312", grams(10))],
+        [("vehicles", Purpose.CHARGED, grams(5)), ("hoses", Purpose.HOSES, grams(15))],
+    )
+    assert [(leg.source, leg.target, leg.mass) for leg in legs] == [
+        ("K-0311", "vehicles", grams(5)),
+        ("K-0311", "hoses", grams(5)),
+        ("K-0312", "hoses", grams(10)),
+    ]
+
+
 def test_a_share_of_nothing_makes_no_movement() -> None:
     legs = share_out(
         [("K-0311", grams(5)), ("K-0312", ZERO)],

@@ -79,6 +79,8 @@ def worked(case: str) -> Reconciliation:
 def test_everything_at_its_limit_at_once() -> None:
     # The ordinary job by hand: four readings at 0.5, hoses 2, gain 0.509: 4.509 g
     assert worked("two cans").worst_g == pytest.approx(4.509, abs=1e-9)
+    # Purge and hoses: 2, hoses 2, purge 1, gain 0.515: 5.515 g
+    assert worked("purge and hoses").worst_g == pytest.approx(5.515, abs=1e-9)
     # Both ends from the label: 2 x (2 x 2 + 4), hoses 2, gain 0.34: 18.34 g
     assert worked("both from the label").worst_g == pytest.approx(18.34, abs=1e-9)
     # Recovered back: three readings' halves are 2, hoses 2, gain 0.533, and the cylinder's 1 g: 5.533
@@ -131,6 +133,12 @@ def test_a_slip_is_said_in_one_plain_sentence_or_two(case: str, weight: Weight, 
 def test_a_slip_of_a_can_stands_beside_that_can() -> None:
     (finding,) = worked("one of two without a weight after").findings
     assert finding.field == "K-0312"
+
+
+def test_a_microgram_of_rounding_is_no_fill_difference() -> None:
+    (full,) = facts_of(ROWS["both from the label"]).cans
+    facts = replace(facts_of(ROWS["both from the label"]), cans=(replace(full, book=full.book - Mass(1)),))
+    assert reconcile(facts).findings == ()
 
 
 def test_the_published_example_is_reproduced_to_the_milligram() -> None:

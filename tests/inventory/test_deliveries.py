@@ -307,7 +307,7 @@ def test_a_double_tap_receives_once(shop: Shop, lee: Client) -> None:
         ("damaged_0", {"damaged_0": "-1"}, "from 0 to"),
         ("lots_0", {"lots_0": "L24B-07 x 40"}, "the lots hold 40 cans, but 36 came sound"),
         ("lots_0", {"lots_0": "L24B-07, L25A"}, "how many cans of each lot"),
-        ("lots_0", {"lots_0": "L" * 41}, "at most 40 signs"),
+        ("lots_0", {"lots_0": "L" * 41}, "at most 40 characters"),
         ("total", {"number": "1", "dated": "2024-04-02", "total": "-5"}, "Type dollars"),
         (
             "total",

@@ -50,7 +50,7 @@ def test_everyone_sees_whose_card_is_in_force(shop: Shop, sign_on: SignOn, who: 
 
 
 @pytest.mark.parametrize("who", ["lee", "dev"])
-@pytest.mark.parametrize("name", ["new", "card", "authorise", "end"])
+@pytest.mark.parametrize("name", ["new", "card", "authorise", "end", "leave", "password"])
 def test_only_the_owner_changes_people(shop: Shop, sign_on: SignOn, who: str, name: str) -> None:
     url = reverse("people:new") if name == "new" else reverse(f"people:{name}", args=[shop.dev.pk])
     client = sign_on(getattr(shop, who))
@@ -204,6 +204,46 @@ def test_an_authorisation_does_not_end_before_it_began(shop: Shop, marta: Client
 
     assert errors(response, "last_day") == ["The last day is before the first day."]
     assert Person.objects.get(pk=shop.dev.pk).is_active
+
+
+def test_somebody_who_forgot_the_password_gets_a_new_one(shop: Shop, marta: Client, dev: Client) -> None:
+    new = "green kettle morning"
+    page = marta.get(send(marta, reverse("people:password", args=[shop.dev.pk]), password=new)["Location"])
+
+    assert said(page) == ["Dev Larkin signs on with the new password from now on."]
+    assert dev.get("/cabinet/").status_code == 302
+    assert send(Client(), "/sign-on/", username="dev", password=new).status_code == 302
+    assert new not in "".join(AuditNote.objects.values_list("now", flat=True))
+
+
+@pytest.mark.parametrize("weak", ["", "short", "password12", "dev larkin"])
+def test_a_weak_new_password_is_refused_on_its_field(shop: Shop, marta: Client, weak: str) -> None:
+    assert errors(send(marta, reverse("people:password", args=[shop.dev.pk]), password=weak), "password")
+    assert Person.objects.get(pk=shop.dev.pk).check_password(PASSWORD)
+
+
+def test_a_leaver_from_the_front_office_no_longer_signs_on_and_may_come_back(
+    shop: Shop, marta: Client, lee: Client
+) -> None:
+    send(marta, reverse("people:leave", args=[shop.lee.pk]))
+    assert lee.get("/cabinet/").status_code == 302
+    assert "Front office, left" in text(marta.get("/people/"))
+
+    send(marta, reverse("people:password", args=[shop.lee.pk]), password="green kettle morning")
+
+    assert Person.objects.get(pk=shop.lee.pk).is_active
+
+
+def test_an_authorised_technician_leaves_by_the_end_of_the_authorisation(shop: Shop, marta: Client) -> None:
+    response = send(marta, reverse("people:leave", args=[shop.dev.pk]))
+
+    assert "End the authorisation" in errors(response)[0]
+    assert Person.objects.get(pk=shop.dev.pk).is_active
+
+
+def test_the_only_owner_does_not_leave(shop: Shop, marta: Client) -> None:
+    assert "only owner" in errors(send(marta, reverse("people:leave", args=[shop.marta.pk])))[0]
+    assert Person.objects.get(pk=shop.marta.pk).is_active
 
 
 # --- The services
