@@ -143,7 +143,9 @@ def end_sign_on(person: Person, *, at: datetime, by: Person) -> None:
     if not person.is_active:
         found.append(blocked("left-already", f"The sign-on of {person.name} has already ended."))
     if person.authorisations.filter(end=None).exists():
-        sentence = f"{person.name} is authorised for air conditioning work. End that; the sign-on goes too."
+        sentence = (
+            f"{person.name} is authorised for A/C work here. End the authorisation: the sign-on goes too."
+        )
         found.append(blocked("still-authorised", sentence))
     refuse_if_blocked(found)
     _shut_out(person, at=at, by=by)

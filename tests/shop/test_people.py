@@ -237,7 +237,7 @@ def test_a_leaver_from_the_front_office_no_longer_signs_on_and_may_come_back(
 def test_an_authorised_technician_leaves_by_the_end_of_the_authorisation(shop: Shop, marta: Client) -> None:
     response = send(marta, reverse("people:leave", args=[shop.dev.pk]))
 
-    assert "End the authorisation" in errors(response)[0]
+    assert "is authorised for A/C work here. End the authorisation" in errors(response)[0]
     assert Person.objects.get(pk=shop.dev.pk).is_active
 
 

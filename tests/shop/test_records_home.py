@@ -14,8 +14,16 @@ from tests.factories import Shop
 def test_records_lead_to_every_kind_of_record(shop: Shop, sign_on: SignOn, who: str) -> None:
     page = sign_on(getattr(shop, who)).get("/records/").content.decode()
 
-    for name in ("people:list", "equipment:list", "papers:list", "reports:list", "book:list"):
+    for name in (
+        "people:list",
+        "equipment:list",
+        "papers:list",
+        "book:list",
+        "deliveries:list",
+        "counts:list",
+    ):
         assert f'href="{reverse(name)}' in page
+    assert (f'href="{reverse("reports:list")}' in page) == (who != "dev")  # a technician may not open them
 
 
 def test_the_set_up_is_shown_to_the_owner_only(shop: Shop, lee: Client, marta: Client) -> None:
