@@ -38,7 +38,7 @@ class ChargeView:
 
 def charge_view(sheet: Sheet) -> ChargeView:
     """Everything the charge page shows, from the tickets so far and the shop's allowances."""
-    out = total(can.before.ticket.gross - can.tickets[-1].ticket.gross for can in sheet.cans)
+    out = total(max(can.before.ticket.gross - can.tickets[-1].ticket.gross, ZERO) for can in sheet.cans)
     back = total(recovered(one) for one in recovered_back(sheet))
     hoses = sheet.charge.hoses if sheet.charge is not None else grams(sheet.rules.hose_allowance_g)
     in_car = max(out - back - hoses, ZERO) if out > ZERO else ZERO

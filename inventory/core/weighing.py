@@ -19,12 +19,14 @@ from shop.core.reading import decimals_of
 
 K = 3
 # The tool's own choices, in this order: what frost or water can add; what attached tap and hose can add; a sealed can
-# that is lighter than this is asked about; how far a can may be filled above its label; slack of a unit slip.
+# that is lighter than this is asked about; how far a can may be filled above its label; slack of a unit slip, and how
+# far off a reading must be for one.
 FROST = grams(3)
 ATTACHED_G = 250.0
 SEALED_LIGHT = grams(10)
 FILL_ALLOWANCE = 0.02
 RATIO_SLACK = 0.03
+FAR_OFF = 0.5
 LABEL_FILL_SPREAD_G = 2.0  # standard, per can; the tool's own choice until the shop's own cans show better
 NAMES = {Unit.G: "grams", Unit.OZ: "ounces", Unit.LB: "pounds", Unit.KG: "kilograms"}
 
@@ -133,7 +135,7 @@ def likely_reading(ticket: Ticket, kind: CanKind, previous: Ticket | None) -> Su
         return None
     lowest = kind.shell.grams - kind.shell_spread_g
     highest = previous.gross.grams if previous is not None else kind.full.grams + _attached(ticket.style)
-    if lowest / 2 < ticket.gross.grams < highest * 2:
+    if lowest * (1 - FAR_OFF) < ticket.gross.grams < highest * (1 + FAR_OFF):
         return None
     number = Decimal(ticket.reading.text)
     meant = [Reading(ticket.reading.text, unit, Mass.of(number, unit)) for unit in NAMES]

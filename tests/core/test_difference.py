@@ -29,6 +29,13 @@ def test_a_missing_can_is_far_beyond_any_spread_of_fill() -> None:
     assert closure.score < -10
 
 
+def test_two_missing_cans_are_less_sure_than_one() -> None:
+    # Hand-worked: 2 x root of 2
+    closure = count_closure(12, 14, 227.0)
+    assert closure.residual_g == 454.0
+    assert closure.u_g == pytest.approx(2.828, abs=1e-3)
+
+
 def test_a_count_that_agrees_has_no_difference() -> None:
     closure = count_closure(12, 12, 227.0)
     assert (closure.residual_g, closure.score) == (0.0, 0.0)
@@ -54,6 +61,7 @@ def test_a_job_booked_at_the_label_charge_stands_out_from_its_tickets() -> None:
     assert closure.residual_g == -9.0
     assert closure.u_g == pytest.approx(0.577, abs=1e-3)
     assert abs(closure.score) > 10
+    assert job_closure(338.0, 338.0, 1.0, 1).u_g == pytest.approx(0.408, abs=1e-3)
 
 
 def test_the_parts_of_a_period_s_uncertainty() -> None:
@@ -89,6 +97,12 @@ def test_the_chart_alarms_on_a_steady_drift_and_not_before() -> None:
     points = cusum([2.0] * 4)
     assert [point.upper for point in points] == [1.5, 3.0, 4.5, 6.0]
     assert [point.alarm for point in points] == [False, False, False, True]
+
+
+def test_the_chart_is_quiet_on_the_limit_itself() -> None:
+    # Hand-worked: 3 - 0.5 = 2.5, and again: 5.0, which is h and not over it
+    for sign in (1, -1):
+        assert [point.alarm for point in cusum([3.0 * sign, 3.0 * sign])] == [False, False]
 
 
 def test_the_chart_forgets_a_single_odd_value() -> None:

@@ -76,6 +76,20 @@ def test_a_unit_slip_after_the_charge_is_recognised_too() -> None:
     assert one(ticket("10.3"), ticket("464")).code == "unit-slip"
 
 
+def test_pounds_on_a_kilogram_scale_are_recognised_although_they_are_only_twice_as_many() -> None:
+    # 1.03 lb = 0.467 kg and 0.72 lb = 0.327 kg, worked by hand
+    assert one(ticket("1.03", Unit.KG), first=True, sealed=True).code == "unit-slip"
+    assert one(ticket("0.72", Unit.KG), ticket("0.466", Unit.KG)).code == "unit-slip"
+    assert one(ticket("0.472", Unit.KG), ticket("0.466", Unit.KG)).code == "can-gained"
+
+
+def test_a_unit_slip_is_recognised_a_little_below_the_shell_and_with_a_tap() -> None:
+    # 4.2 oz = 119 g, a shell of 126 less 4 less 3 %; 20.6 oz = 584 g, a full can with its tap
+    assert one(ticket("4.2"), ticket("464")).code == "unit-slip"
+    assert one(ticket("4.1"), ticket("464")).code == "can-below-shell"
+    assert one(ticket("20.6", style=Style.TAP), first=True, sealed=True).code == "unit-slip"
+
+
 def test_a_number_that_fits_in_no_unit_is_no_unit_slip() -> None:
     assert likely_reading(ticket("60"), KIND, None) is None
     assert likely_reading(ticket("20 lb 0 oz", Unit.LB_OZ), KIND, None) is None
@@ -151,6 +165,12 @@ def test_a_gram_or_three_more_is_frost(first: bool) -> None:
     assert one(ticket("297"), ticket("293"), first=first).code == "can-gained"
 
 
+def test_a_coarser_scale_allows_more_frost() -> None:
+    # 3 u + d at 0.1 oz is 3.47 + 2.83 = 6.31 g: 0.2 oz (5.67 g) may be frost, 0.3 oz (8.50 g) may not
+    assert one(ticket("10.5", Unit.OZ), ticket("10.3", Unit.OZ)).code == "frost"
+    assert one(ticket("10.6", Unit.OZ), ticket("10.3", Unit.OZ)).code == "can-gained"
+
+
 def test_a_can_that_lost_weight_on_the_shelf_is_asked_about() -> None:
     # 3 u of a difference at 1 g is 1.22 g: a loss of 1 g is reading, of 2 g is not
     assert look(ticket("292"), ticket("293"), first=True) == []
@@ -189,6 +209,8 @@ def test_two_swapped_digits_of_an_ounce_reading_are_recognised() -> None:
 
 
 def test_swapped_digits_of_a_sealed_can_are_recognised() -> None:
+    # 446 swapped is 464, but a full can of 466 weighs 466
+    assert one(ticket("446"), first=True, sealed=True).code == "sealed-light"
     # 340 in a shell of 112 is 452 full
     (finding,) = ticket_problems(
         ticket("425"),
