@@ -11,6 +11,7 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 
 from inventory.models import Container, ContainerType, Delivery, Supplier
+from inventory.queries import in_the_cabinet
 from inventory.services import (
     ContainerTypeIn,
     CylinderIn,
@@ -206,3 +207,8 @@ def ticket_in(shop: Shop, text: str) -> TicketIn:
 
 def codes(containers: Sequence[Container]) -> list[str]:
     return [container.code for container in containers]
+
+
+def book_of(shop: Shop) -> dict[str, Mass]:
+    """What the book says each container holds."""
+    return {container.code: container.book for container in in_the_cabinet(shop.establishment)}

@@ -8,7 +8,7 @@ from typing import Any
 
 from django import forms
 
-from inventory.forms.receiving import BOX, Rows, TypeChoice
+from inventory.forms.rows import BOX, Rows, TypeChoice
 from inventory.models import Container, CountLine
 from inventory.queries import Shelf
 from inventory.services import CountedIn, OpeningIn, TicketIn

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,8 +10,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 
+from inventory.forms.rows import BOX, Rows, TypeChoice
 from inventory.models import Delivery, Supplier
-from inventory.queries import container_types, suppliers
+from inventory.queries import suppliers
 from inventory.services import DeliveryIn, InvoiceIn, LineIn
 from inventory.services.receiving import MOST_CANS
 from shop.core.findings import Refused
@@ -25,8 +25,6 @@ LOT = re.compile(
     r"^(?P<lot>.+?)(?:\s+[x\N{MULTIPLICATION SIGN}*]\s*(?P<cans>\d{1,4}))?$", re.IGNORECASE | re.ASCII
 )
 LOTS_HELP = "L24B-07, or L24B-07 x 20, L25A x 16"
-BOX = "inventory/_box.html"  # a field that is one of several: none says of itself that it may be left empty
-MOST_ROWS = 12
 ROW = ("type", "cases", "cans", "damaged", "sound", "lots")
 INVOICE = ("number", "dated", "total")
 
@@ -56,54 +54,8 @@ class CountedUp:
         return " and ".join(said) + whole
 
 
-class TypeChoice(forms.ModelChoiceField):  # type: ignore[type-arg] # not subscriptable at run time
-    """A kind of can, told with what it holds."""
-
-    def __init__(self, **rest: Any) -> None:
-        super().__init__(container_types(), empty_label="Choose", required=False, template_name=BOX, **rest)
-
-    def label_from_instance(self, obj: Any) -> str:
-        return f"{obj.refrigerant_id} {obj.name}, {obj.net_text} {obj.net_unit}, case of {obj.cans_per_case}"
-
-
 def _number(label: str, *, most: int = MOST_CANS, **rest: Any) -> WholeField:
     return WholeField(label=label, required=False, most=most, template_name=BOX, **rest)
-
-
-class Rows(forms.Form):
-    """A form with numbered rows of fields: type_0, cans_0, type_1 … . A hidden ``rows`` says how many."""
-
-    rows = forms.IntegerField(widget=forms.HiddenInput, required=False)
-    row_names: tuple[str, ...] = ()
-
-    def __init__(self, data: Any = None, *, more: bool = False, **rest: Any) -> None:
-        typed = str(data.get("rows", "1")) if data is not None else "1"
-        self.count = min(max(int(typed) if typed.isdecimal() else 1, 1) + more, MOST_ROWS)
-        if data is not None:
-            data = data.copy()
-            data["rows"] = self.count
-        super().__init__(data, **rest)
-        self.initial["rows"] = self.count
-        for number in range(self.count):
-            for name, field in self.row_fields(number).items():
-                self.fields[f"{name}_{number}"] = field
-
-    def row_fields(self, number: int) -> dict[str, forms.Field]:
-        raise NotImplementedError
-
-    def lines_of_fields(self) -> Iterator[list[forms.BoundField]]:
-        """The bound fields, row by row, for the template."""
-        for number in range(self.count):
-            yield [self[f"{name}_{number}"] for name in self.row_names]
-
-    def typed(self, number: int, name: str) -> Any:
-        return self.cleaned_data.get(f"{name}_{number}")
-
-    def is_blank(self, number: int) -> bool:
-        """Whether nothing was typed in a row; the kind alone does not count in later rows."""
-        return all(self.typed(number, name) in (None, "") for name in self.row_names) and not any(
-            f"{name}_{number}" in self.errors for name in self.row_names
-        )
 
 
 class ReceiveForm(Rows):

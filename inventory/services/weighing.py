@@ -57,6 +57,9 @@ def weigh_in_cabinet(
     if hasattr(container, "fate"):
         sentence = f"{container.code} is out of use ({container.fate.get_what_display().lower()})."
         found.append(blocked("out-of-use", sentence, "reading"))
+    for waiting in container.spoken_for.all()[:1]:
+        sentence = f"{container.code} belongs to the open job {waiting.holder}. Weigh it there."
+        found.append(blocked("spoken-for", sentence, "reading"))
     if any(one.blocks or (one.weight is Weight.WARNS and one.code not in seen) for one in found):
         raise Refused(found)
     return weigh(container, ticket, at=at, by=by)

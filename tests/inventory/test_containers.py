@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 
 from inventory.core.weighing import Style
-from inventory.models import Container, Fate, Movement, WeighTicket
+from inventory.models import Container, Fate, Movement, SpokenFor, WeighTicket
 from inventory.services import LineIn, TicketIn, end_use, weigh, weigh_in_cabinet
 from shop.core.findings import Refused
 from shop.core.mass import Unit
@@ -188,6 +188,14 @@ def test_a_can_out_of_use_is_not_weighed(shop: Shop, can: Container) -> None:
 
     with pytest.raises(Refused, match="out of use"):
         weigh_in_cabinet(can, ticket_in(shop, "466"), at=NOON, by=shop.dev)
+
+
+def test_a_can_of_an_open_job_is_weighed_on_that_job(shop: Shop, can: Container, dev: Client) -> None:
+    SpokenFor.objects.create(container=can, holder="J24-0001")
+
+    with pytest.raises(Refused, match="belongs to the open job J24-0001"):
+        weigh_in_cabinet(can, ticket_in(shop, "466"), at=NOON, by=shop.dev)
+    assert "Weigh it" not in text(dev.get(CAN))
 
 
 def test_the_use_of_a_can_ends_once(shop: Shop, can: Container) -> None:

@@ -1,4 +1,4 @@
-"""Counts: the page, the opening count, and what a count writes."""
+"""Counts: the pages of the regular count."""
 
 from __future__ import annotations
 
@@ -8,53 +8,27 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.urls import reverse
-from django.utils import timezone
 
 from inventory.models import Container, Count, CountLine, Entry, Movement, WeighTicket
-from inventory.queries import count_sums, counts, earlier_differences, in_the_cabinet, shelves
+from inventory.queries import shelves
 from inventory.services import (
     CountedIn,
     CountIn,
-    LineIn,
-    OpeningIn,
-    TicketIn,
-    open_cabinet,
     record_count,
-    weigh,
 )
-from shop.core.findings import Refused
-from shop.core.mass import ZERO, Mass, Unit, grams
-from shop.models import Equipment
-from shop.services import EquipmentIn, add_equipment
+from shop.core.mass import grams
 from tests.conftest import SignOn
 from tests.factories import (
     DAY,
     NOON,
     Shop,
-    cans_of,
+    book_of,
     make_establishment,
     make_owner,
-    reading,
-    receive,
-    ticket_in,
 )
 from tests.pages import errors, send, text
 
 NEW, OPENING = "/counts/new/", "/counts/opening/"
-
-
-def book(shop: Shop) -> dict[str, Mass]:
-    """What the book says each container holds."""
-    return {container.code: container.book for container in in_the_cabinet(shop.establishment)}
-
-
-@pytest.fixture
-def cans(shop: Shop) -> list[Container]:
-    """Four 12-oz cans; K-0001 is open and weighed 300 g."""
-    made = cans_of(receive(shop, LineIn(shop.can12, 4, 4, lots=(("L24B-07", 4),))))
-    weigh(made[0], ticket_in(shop, "466"), at=NOON, by=shop.dev)
-    weigh(made[0], ticket_in(shop, "300"), at=NOON, by=shop.dev)
-    return made
 
 
 def everything(shop: Shop, **changed: Any) -> dict[str, Any]:
@@ -114,15 +88,15 @@ def test_what_an_open_can_weighs_is_what_it_holds_from_now_on(
     # RC-02: 7757 g less 17.1 lb (7,756.43 g) is 0.57 g. In all 0.57 - 166 = -165.43 g.
     assert "R-134a Difference −165 g" in page
     assert "K-0001 Weighed −166 g" in page
-    assert book(shop)["K-0001"] == grams(174)
-    assert book(shop)["K-0002"] == grams(340)
+    assert book_of(shop)["K-0001"] == grams(174)
+    assert book_of(shop)["K-0002"] == grams(340)
 
 
 def test_a_count_that_agrees_moves_nothing(shop: Shop, cans: list[Container], lee: Client) -> None:
     send(lee, NEW, do="sign", all_lot_0="on", rest="leave out")
 
     assert Count.objects.get().entry.movements.count() == 0
-    assert book(shop)["K-0001"] == grams(340)
+    assert book_of(shop)["K-0001"] == grams(340)
 
 
 def test_a_difference_is_booked_as_a_difference_never_as_charged(
@@ -168,7 +142,7 @@ def test_what_is_left_out_is_not_touched(shop: Shop, cans: list[Container], lee:
     }
     send(lee, NEW, do="sign", **half)
 
-    assert book(shop)["K-0004"] == grams(340)
+    assert book_of(shop)["K-0004"] == grams(340)
     assert sorted(line.container_id for line in CountLine.objects.all()) == ["K-0001", "K-0002", "K-0003"]
 
 
@@ -185,7 +159,7 @@ def test_what_was_not_found_leaves_the_book_and_may_be_found_again(
     again = everything(shop, found_again=["K-0004"])
     send(lee, NEW, do="sign", **again)
 
-    assert book(shop)["K-0004"] == grams(340)
+    assert book_of(shop)["K-0004"] == grams(340)
 
 
 @pytest.mark.parametrize(
@@ -243,181 +217,6 @@ def test_a_difference_past_the_limit_asks_for_a_look(shop: Shop, cans: list[Cont
     page = text(lee.get(send(lee, NEW, do="sign", **everything(shop))["Location"]))
 
     assert "Look More than the shop's limit of 50 g." in page
-
-
-# --- The opening count
-
-
-def test_cans_that_were_there_before_get_their_numbers_today(shop: Shop, lee: Client) -> None:
-    rows: dict[str, Any] = {
-        "rows": "2",
-        "type_0": shop.can12.pk,
-        "cans_0": "3",
-        "lot_0": "L24B-07",
-        "type_1": shop.can8.pk,
-        "cans_1": "2",
-    }
-    page = text(lee.get(send(lee, OPENING, do="save", **rows)["Location"]))
-
-    assert "Opening count of" in page
-    assert "Difference" not in page.split("Every container")[0]
-    assert [container.code for container in Container.objects.filter(kind="can")] == [
-        f"K-{n:04d}" for n in range(1, 6)
-    ]
-    assert Container.objects.get(pk="K-0001").came_on == timezone.localdate()
-    assert book(shop)["K-0005"] == grams(227)
-    assert {row.source_id for row in Movement.objects.all()} == {"before the book"}
-
-
-def test_another_row_is_added_without_scripts(shop: Shop, lee: Client) -> None:
-    response = send(lee, OPENING, do="more", rows="1", type_0=shop.can12.pk, cans_0="3")
-
-    assert response.context["form"].count == 2
-    assert not Count.objects.exists()
-
-
-@pytest.mark.parametrize(
-    ("field", "changed"),
-    [
-        ("type_0", {"type_0": ""}),
-        ("cans_0", {"cans_0": ""}),
-        ("cans_0", {"cans_0": "0"}),
-        ("cans_0", {"cans_0": "501"}),
-        ("cans_0", {"cans_0": "a few"}),
-        ("lot_0", {"lot_0": "L" * 41}),
-    ],
-)
-def test_what_is_wrong_with_an_opening_count_stands_on_its_field(
-    shop: Shop, lee: Client, field: str, changed: dict[str, str]
-) -> None:
-    response = send(
-        lee, OPENING, do="save", **{"rows": "1", "type_0": str(shop.can12.pk), "cans_0": "3", **changed}
-    )
-
-    assert errors(response, field)
-    assert not Count.objects.exists()
-    assert not Container.objects.filter(kind="can").exists()
-
-
-# --- The services
-
-
-def test_an_opening_count_of_nothing_is_refused(shop: Shop) -> None:
-    with pytest.raises(Refused, match="at least one kind"):
-        open_cabinet([], shop.establishment, on=DAY, at=NOON, by=shop.lee)
-    with pytest.raises(Refused, match="1 to 500"):
-        open_cabinet([OpeningIn(shop.can12, 0)], shop.establishment, on=DAY, at=NOON, by=shop.lee)
-    assert not Entry.objects.exists()
-
-
-def test_a_count_of_nothing_is_refused(shop: Shop) -> None:
-    with pytest.raises(Refused, match="at least one container"):
-        record_count(CountIn(DAY, ()), shop.establishment, at=NOON, by=shop.lee)
-
-
-def test_a_container_is_counted_once(shop: Shop, cans: list[Container]) -> None:
-    twice = [CountedIn(cans[1], CountLine.How.SEALED)] * 2
-
-    with pytest.raises(Refused, match="K-0002 is counted twice"):
-        record_count(CountIn(DAY, twice), shop.establishment, at=NOON, by=shop.lee)
-    assert not Count.objects.exists()
-
-
-def test_an_open_can_is_not_counted_by_its_label(shop: Shop, cans: list[Container]) -> None:
-    with pytest.raises(Refused, match="K-0001 has been opened; weigh it"):
-        record_count(
-            CountIn(DAY, [CountedIn(cans[0], CountLine.How.SEALED)]), shop.establishment, at=NOON, by=shop.lee
-        )
-
-
-def test_a_cylinder_has_no_label_to_go_by(shop: Shop) -> None:
-    with pytest.raises(Refused, match="RC-02 has been opened"):
-        record_count(
-            CountIn(DAY, [CountedIn(shop.rc02, CountLine.How.SEALED)]),
-            shop.establishment,
-            at=NOON,
-            by=shop.lee,
-        )
-
-
-def test_weighed_without_a_weight_is_refused(shop: Shop, cans: list[Container]) -> None:
-    with pytest.raises(Refused, match="Type what the scale shows for K-0001"):
-        record_count(
-            CountIn(DAY, [CountedIn(cans[0], CountLine.How.WEIGHED)]),
-            shop.establishment,
-            at=NOON,
-            by=shop.lee,
-        )
-
-
-def test_ounces_typed_for_grams_are_seen(shop: Shop, cans: list[Container]) -> None:
-    """10.5 oz is what the can weighs; 10.5 g is nothing. A scale of 0.1 g would let the number through."""
-    fine = add_equipment(
-        EquipmentIn("SC-3", Equipment.Kind.SCALE, DAY, division=reading("0.1")),
-        shop.establishment,
-        today=DAY,
-        at=NOON,
-        by=shop.marta,
-    )
-    with pytest.raises(Refused) as refused:
-        record_count(
-            CountIn(DAY, [CountedIn(cans[0], CountLine.How.WEIGHED, TicketIn(fine, reading("10.5")))]),
-            shop.establishment,
-            at=NOON,
-            by=shop.lee,
-        )
-    assert [finding.code for finding in refused.value.findings] == ["unit-slip"]
-    assert refused.value.findings[0].field == "K-0001"
-
-
-def test_an_empty_can_a_little_lighter_than_its_kind_holds_nothing(shop: Shop, cans: list[Container]) -> None:
-    """Shells differ by four grams either way: 124 g under a nominal 126 g is an empty can, not less than nothing."""
-    light = CountedIn(cans[0], CountLine.How.WEIGHED, ticket_in(shop, "124"))
-    count = record_count(CountIn(DAY, [light]), shop.establishment, at=NOON, by=shop.lee)
-
-    assert count.lines.get().found == ZERO
-
-
-def test_a_count_adds_up_by_refrigerant(shop: Shop, cans: list[Container]) -> None:
-    counted = [CountedIn(can, CountLine.How.SEALED) for can in cans[1:3]]
-    counted += [CountedIn(cans[3], CountLine.How.MISSING)]
-    record_count(CountIn(DAY, counted), shop.establishment, at=NOON, by=shop.lee)
-    [only] = count_sums(counts(shop.establishment).get())
-
-    assert (only.expected, only.found, only.difference) == (grams(1020), grams(680), grams(-340))
-    assert only.percent == pytest.approx(-33.333, abs=0.001)
-    assert [line.container_id for line in only.biggest] == ["K-0004"]
-
-
-def test_the_last_six_differences_are_kept_in_order(shop: Shop, cans: list[Container]) -> None:
-    for grams_shown in (299, 298, 297, 296, 295, 294, 293, 292):
-        ticket = ticket_in(shop, str(grams_shown))
-        counted = CountIn(DAY, [CountedIn(cans[0], CountLine.How.WEIGHED, ticket)])
-        last = record_count(counted, shop.establishment, at=NOON, by=shop.lee)
-
-    earlier = earlier_differences(last)["R-134a"]
-    assert earlier == [grams(-1)] * 6
-
-
-def test_a_reading_in_ounces_is_kept_as_typed_and_exact(shop: Shop, cans: list[Container]) -> None:
-    ounces = add_equipment(
-        EquipmentIn("SC-4", Equipment.Kind.SCALE, DAY, division=reading("0.1", Unit.OZ)),
-        shop.establishment,
-        today=DAY,
-        at=NOON,
-        by=shop.marta,
-    )
-    ticket = TicketIn(ounces, reading("10.5", Unit.OZ))
-    record_count(
-        CountIn(DAY, [CountedIn(cans[0], CountLine.How.WEIGHED, ticket)]),
-        shop.establishment,
-        at=NOON,
-        by=shop.lee,
-    )
-
-    last = WeighTicket.objects.filter(container=cans[0]).latest("number")
-    assert (last.reading_text, last.reading_unit) == ("10.5", "oz")
-    assert last.gross == Mass(297_669_993)  # 10.5 x 28,349,523.125 = 297,669,992.8125 micrograms, half-even
 
 
 def test_pages_of_counts_are_in_order(shop: Shop, cans: list[Container], lee: Client) -> None:

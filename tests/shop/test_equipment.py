@@ -9,7 +9,7 @@ from django.test import Client
 from django.utils import timezone
 
 from shop.core.findings import Refused
-from shop.core.mass import Mass, Unit, grams
+from shop.core.mass import Mass, Unit
 from shop.models import Check, Equipment, Retirement
 from shop.queries import in_service
 from shop.services import CheckIn, EquipmentIn, add_equipment, log_check, retire_equipment
@@ -247,7 +247,3 @@ def test_two_pieces_never_share_a_name(shop: Shop) -> None:
 def test_a_retirement_needs_its_reason(shop: Shop) -> None:
     with pytest.raises(Refused, match="why"):
         retire_equipment(shop.scale, last_day=DAY, why="  ", at=NOON, by=shop.marta)
-
-
-def test_the_division_is_kept_in_micrograms(shop: Shop) -> None:
-    assert shop.scale.division == grams(1)

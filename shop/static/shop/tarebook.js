@@ -23,3 +23,9 @@ document.addEventListener("keydown", (event) => {
   const next = fields[fields.indexOf(field) + 1];
   if (next) next.focus();
 });
+
+// A form that comes back begins at what has to be looked at, not at the top of the page.
+const said = document.querySelector("main :is(.errors, [role=alert])");
+const wrong = said || document.querySelector("main .wrong :is(input:not([type=hidden]), select, textarea)");
+if (said) said.tabIndex = -1;
+if (wrong) wrong.focus();
