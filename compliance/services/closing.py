@@ -73,8 +73,9 @@ def close_job(job: Job, close: CloseIn, *, today: date, at: datetime, by: Person
 
 
 def _hold(job: Job) -> None:
-    held = Job.objects.select_related("closing").select_for_update(of=("self",), no_key=True).get(pk=job.pk)
-    if hasattr(held, "closing"):
+    """Lock the job, then look: PostgreSQL shows what was committed while we waited only to a later question."""
+    Job.objects.select_for_update(no_key=True).get(pk=job.pk)
+    if Closing.objects.filter(job=job).exists():
         refuse_if_blocked([blocked("job-closed", f"{job.number} is already closed.", "")])
 
 

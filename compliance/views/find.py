@@ -16,7 +16,7 @@ from shop.permissions import EVERYONE, open_to
 
 @open_to(*EVERYONE)
 def find(request: SignedInRequest) -> HttpResponse:
-    words = " ".join(request.GET.get("q", "").split())[:60]
+    words = " ".join(request.GET.get("q", "").replace("\0", "").split())[:60]
     hits = _hits(request.user.establishment, words) if len(words) >= 2 else []
     if len(hits) == 1:
         return redirect(hits[0][0])

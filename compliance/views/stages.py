@@ -161,7 +161,9 @@ def _keep_for_later(request: SignedInRequest, job: Job, kind: str) -> HttpRespon
     typed: dict[str, Any] = {}
     for name in request.POST:
         if name not in left:
-            values = request.POST.getlist(name)
+            values = [
+                value.replace("\0", "") for value in request.POST.getlist(name)
+            ]  # PostgreSQL keeps none
             typed[name] = values if name in ("methods", "places") else values[-1]
     moment, clock = now(), request.POST.get("clock")
     if clock in ("started_at", "stopped_at"):

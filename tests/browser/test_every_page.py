@@ -60,7 +60,7 @@ COLOURS: tuple[Literal["light", "dark"], ...] = ("light", "dark")
 OPTIONS: dict[str, dict[str, Any]] = {
     "light": {
         "resultTypes": ["violations"],
-        "rules": {"target-size": {"enabled": True}, "empty-table-header": {"enabled": False}},
+        "rules": {"target-size": {"enabled": True}},
     },
     "dark": {"resultTypes": ["violations"], "runOnly": ["color-contrast"]},
 }
