@@ -33,7 +33,8 @@ def flows_up_to(establishment: Establishment, day: date) -> Flows:
         refrigerant, purpose, source, target = parts
         flows[refrigerant, purpose, source, target] = (mass, movements)
         since = last_day
-    _add_tail(flows, establishment, since, day)
+    if since != day:  # the month closed on that very day has no tail
+        _add_tail(flows, establishment, since, day)
     return flows
 
 
