@@ -41,14 +41,18 @@ def content_security_policy(get_response: Respond) -> Respond:
 
 
 def shop_time(get_response: Respond) -> Respond:
-    """Show every instant in the time zone of the signed-on person's shop."""
+    """Show every instant in the time zone of the signed-on person's shop, and keep none of their pages in a browser:
+    going back loads the page anew, with a new one-time key, and nobody reads it after sign-off."""
 
     def respond(request: HttpRequest) -> HttpResponse:
         if request.user.is_authenticated:
             timezone.activate(zoneinfo.ZoneInfo(request.user.establishment.time_zone))
         else:
             timezone.deactivate()
-        return get_response(request)
+        response = get_response(request)
+        if request.user.is_authenticated:
+            response.headers.setdefault("Cache-Control", "no-store")
+        return response
 
     return respond
 

@@ -102,3 +102,8 @@ def test_a_stranger_is_sent_to_sign_on(db: None, stranger: Client, url: str) -> 
 
 def test_the_words_are_there_for_everybody(db: None, stranger: Client) -> None:
     assert "weigh ticket" in text(stranger.get("/words/"))
+
+
+def test_no_page_of_somebody_signed_on_is_kept_by_the_browser(shop: Shop, dev: Client) -> None:
+    """Going back then brings a new one-time key, so that another reading is not taken for the first one sent twice."""
+    assert dev.get("/cabinet/")["Cache-Control"] == "no-store"
