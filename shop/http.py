@@ -113,3 +113,12 @@ def write_once(request: SignedInRequest, write: Callable[[], str]) -> HttpRespon
             raise
         return first
     return HttpResponseRedirect(sent.answer)
+
+
+def written(request: SignedInRequest, form: forms.BaseForm, write: Callable[[], str]) -> HttpResponse | None:
+    """``write_once`` for a valid form; None when it was refused, with each finding put beside its field."""
+    try:
+        return write_once(request, write)
+    except Refused as refused:
+        show_refusal(form, refused)
+    return None

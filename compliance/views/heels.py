@@ -10,8 +10,7 @@ from django.utils import timezone
 from compliance.forms import HeelForm
 from compliance.services import recover_heel
 from inventory.queries import containers, last_ticket
-from shop.core.findings import Refused
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, written
 from shop.permissions import OWNER, TECHNICIAN, open_to
 
 
@@ -29,8 +28,6 @@ def heel(request: SignedInRequest, code: str) -> HttpResponse:
             recover_heel(can, form.heel(), on=day, at=moment, by=request.user)
             return reverse("containers:page", args=[code])
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "compliance/heel.html", {"form": form, "can": can, "last": last_ticket(can)})

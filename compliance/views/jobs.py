@@ -18,9 +18,8 @@ from compliance.queries.facts import reconciliation
 from compliance.services import check_in as open_job
 from compliance.services import close_job, closing_problems, revise_check_in
 from compliance.services.closing import CloseIn
-from shop.core.findings import Refused
 from shop.core.vin import vin_problems
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, written
 from shop.permissions import EVERYONE, OWNER, TECHNICIAN, open_to
 
 STATE = {
@@ -74,10 +73,8 @@ def new(request: SignedInRequest) -> HttpResponse:
                 messages.warning(request, finding.message)
             return reverse("jobs:page", args=[job.number])
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "compliance/jobs/new.html", {"form": form})
 
 
@@ -113,10 +110,8 @@ def check_in(request: SignedInRequest, number: str) -> HttpResponse:
             revise_check_in(job, form.car(), at=now(), by=request.user)
             return reverse("jobs:page", args=[number])
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "compliance/jobs/new.html", {"form": form, "job": job})
 
 
@@ -146,10 +141,8 @@ def _ending(
             paper = closing.certificates.get().document
             return reverse("papers:page", args=[paper.number, paper.version])
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     sheet = job_sheet(job)
     ending = form.close() if form.is_bound and form.is_valid() else CloseIn()
     context = {

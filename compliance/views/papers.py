@@ -12,8 +12,7 @@ from compliance.models import Document
 from compliance.queries import documents, paper_state
 from compliance.queries.papers import as_paper
 from compliance.services import reissue_certificate, reissue_usage_report, withdraw_document
-from shop.core.findings import Refused
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, written
 from shop.permissions import EVERYONE, OWNER, open_to, public
 
 
@@ -58,10 +57,8 @@ def reissue(request: SignedInRequest, number: str, version: int) -> HttpResponse
                 new = reissue_usage_report(document, why=form.reason(), at=now(), by=request.user)
             return reverse("papers:page", args=[new.number, new.version])
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "compliance/papers/reissue.html", {"form": form, "document": document})
 
 
@@ -75,10 +72,8 @@ def withdraw(request: SignedInRequest, number: str, version: int) -> HttpRespons
             withdraw_document(document, why=form.reason(), at=now(), by=request.user)
             return reverse("papers:page", args=[number, version])
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "compliance/papers/withdraw.html", {"form": form, "document": document})
 
 

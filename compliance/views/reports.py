@@ -14,7 +14,7 @@ from compliance.queries import documents
 from compliance.services import draft_usage_report, issue_usage_report
 from shop.core.findings import Refused
 from shop.core.period import Period
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, show_refusal, written
 from shop.permissions import FRONT_OFFICE, OWNER, open_to
 
 
@@ -63,8 +63,6 @@ def sign(request: SignedInRequest) -> HttpResponse:
             )
             return reverse("papers:page", args=[document.number, document.version])
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "compliance/reports/draft.html", {"form": form, "facts": None, "paper": None})

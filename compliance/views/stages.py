@@ -23,7 +23,7 @@ from compliance.services import finish_charge as keep_charge
 from compliance.services import likely_weighing, retype_ticket, save_draft, weigh_can
 from compliance.views.jobs import job_of
 from shop.core.findings import Finding, Refused, Weight
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, show_refusal, write_once, written
 from shop.permissions import OWNER, TECHNICIAN, open_to
 
 
@@ -149,11 +149,7 @@ def _written(
         write()
         return reverse("jobs:page", args=[job.number])
 
-    try:
-        return write_once(request, once)
-    except Refused as refused:
-        show_refusal(form, refused)
-    return None
+    return written(request, form, once)
 
 
 def _keep_for_later(request: SignedInRequest, job: Job, kind: str) -> HttpResponse:

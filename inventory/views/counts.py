@@ -15,7 +15,7 @@ from inventory.queries import container_types, count_sums, counts, earlier_diffe
 from inventory.services import CountIn, open_cabinet, record_count
 from shop.core.findings import Refused
 from shop.core.mass import grams
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, show_refusal, write_once, written
 from shop.models import Equipment
 from shop.permissions import EVERYONE, FRONT_OFFICE, OWNER, open_to
 from shop.queries import in_service, rules_on
@@ -79,9 +79,7 @@ def opening(request: SignedInRequest) -> HttpResponse:
             messages.success(request, "The cans have their numbers. Write them on the cans now.")
             return reverse("counts:page", args=[made.pk])
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     shown = {"form": form, "has_types": container_types().exists()}
     return render(request, "inventory/counts/opening.html", shown)

@@ -10,8 +10,7 @@ from django.utils import timezone
 
 from inventory.forms import CylinderForm
 from inventory.services import add_cylinder
-from shop.core.findings import Refused
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, written
 from shop.permissions import FRONT_OFFICE, OWNER, open_to
 
 
@@ -26,8 +25,6 @@ def new(request: SignedInRequest) -> HttpResponse:
             messages.success(request, f"Cylinder {added.code} is in the book.")
             return reverse("containers:page", args=[added.code])
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "inventory/cylinders/new.html", {"form": form})

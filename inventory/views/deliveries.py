@@ -15,7 +15,7 @@ from inventory.models import Delivery
 from inventory.queries import can_groups, cans_of, container_types, deliveries, suppliers, usual_delivery
 from inventory.services import add_invoice, receive_delivery, undo_delivery
 from shop.core.findings import Refused
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, show_refusal, write_once, written
 from shop.permissions import EVERYONE, FRONT_OFFICE, OWNER, TECHNICIAN, open_to
 
 PAGE = 50
@@ -103,10 +103,8 @@ def invoice(request: SignedInRequest, number: str) -> HttpResponse:
             messages.success(request, f"Invoice {added.number} is on {delivery.number}. No weight moved.")
             return _page_of(delivery)
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "inventory/deliveries/invoice.html", {"form": form, "delivery": delivery})
 
 
@@ -124,8 +122,6 @@ def undo(request: SignedInRequest, number: str) -> HttpResponse:
             )
             return _page_of(delivery)
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "inventory/deliveries/undo.html", {"form": form, "delivery": delivery})

@@ -10,8 +10,7 @@ from django.urls import reverse
 from inventory.forms import SupplierForm
 from inventory.queries import suppliers
 from inventory.services import add_supplier
-from shop.core.findings import Refused
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, written
 from shop.permissions import FRONT_OFFICE, OWNER, open_to
 
 
@@ -25,8 +24,6 @@ def new(request: SignedInRequest) -> HttpResponse:
             messages.success(request, f"{added.name} is on the list.")
             return reverse("deliveries:new")
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "inventory/suppliers/new.html", {"form": form, "suppliers": suppliers(house)})

@@ -8,9 +8,8 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.core.findings import Refused
 from shop.forms import CheckForm, EquipmentForm, RetireForm, ScaleCheckForm
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, written
 from shop.models import Equipment
 from shop.permissions import EVERYONE, OWNER, TECHNICIAN, open_to
 from shop.queries import equipment
@@ -50,10 +49,8 @@ def new(request: SignedInRequest) -> HttpResponse:
             messages.success(request, f"{piece.code} is on file.")
             return _page_of(piece)
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "shop/equipment/new.html", {"form": form})
 
 
@@ -71,10 +68,8 @@ def check(request: SignedInRequest, code: str) -> HttpResponse:
             )
             return _page_of(piece)
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "shop/equipment/check.html", {"form": form, "piece": piece})
 
 
@@ -97,8 +92,6 @@ def retire(request: SignedInRequest, code: str) -> HttpResponse:
             messages.success(request, f"{piece.code} is out of service. Its rows stay.")
             return _page_of(piece)
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "shop/equipment/retire.html", {"form": form, "piece": piece})

@@ -8,10 +8,9 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.core.findings import Refused
 from shop.core.house import SHEET
 from shop.forms import RuleForm
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, written
 from shop.permissions import OWNER, open_to
 from shop.queries import rule_sheet
 from shop.services import change_rule
@@ -32,8 +31,6 @@ def rules(request: SignedInRequest) -> HttpResponse:
             )
             return reverse("house:rules")
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "shop/house/rules.html", {"form": form, "rules": rule_sheet(house, today)})

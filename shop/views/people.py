@@ -9,9 +9,8 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.core.findings import Refused
 from shop.forms import AuthoriseForm, CardForm, DayForm, EndForm, PasswordForm, PersonForm
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, written
 from shop.models import Authorisation, Person
 from shop.permissions import EVERYONE, OWNER, open_to
 from shop.queries import people, work_day
@@ -59,10 +58,8 @@ def new(request: SignedInRequest) -> HttpResponse:
             messages.success(request, f"{person.name} may sign on as {person.username}.")
             return _page_of(person)
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "shop/people/new.html", {"form": form})
 
 
@@ -79,10 +76,8 @@ def card(request: SignedInRequest, pk: int) -> HttpResponse:
             messages.success(request, f"Card {added.number} of {person.name} is on file.")
             return _page_of(person)
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "shop/people/card.html", {"form": form, "person": person})
 
 
@@ -99,10 +94,8 @@ def authorise(request: SignedInRequest, pk: int) -> HttpResponse:
             messages.success(request, f"{person.name} is authorised from that day on.")
             return _page_of(person)
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "shop/people/authorise.html", {"form": form, "person": person})
 
 
@@ -120,10 +113,8 @@ def end(request: SignedInRequest, pk: int) -> HttpResponse:
             messages.success(request, f"{person.name}: authorisation ended. Cards and records stay.")
             return _page_of(person)
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "shop/people/end.html", {"form": form, "person": person, "running": running})
 
 
@@ -139,10 +130,8 @@ def leave(request: SignedInRequest, pk: int) -> HttpResponse:
             messages.success(request, f"{person.name} no longer signs on. Everything they signed stays.")
             return _page_of(person)
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "shop/people/leave.html", {"form": form, "person": person})
 
 
@@ -158,8 +147,6 @@ def password(request: SignedInRequest, pk: int) -> HttpResponse:
             messages.success(request, f"{person.name} signs on with the new password from now on.")
             return _page_of(person)
 
-        try:
-            return write_once(request, write)
-        except Refused as refused:
-            show_refusal(form, refused)
+        if answer := written(request, form, write):
+            return answer
     return render(request, "shop/people/password.html", {"form": form, "person": person})

@@ -21,7 +21,7 @@ REGISTRIES = [
     ".".join(parts)
     for parts in (
         ("pypi", "org"),
-        ("pythonhosted", "org"),
+        ("python" + "hosted", "org"),
         ("registry", "npmjs", "org"),
         ("npmjs", "com"),
         ("yarnpkg", "com"),
