@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from compliance.core.stages import StageKind
 from inventory.core.refrigerants import FLAMMABLE
+from shop.core.phrase import phrase
 
-DEFER = (
+DEFER = phrase(
     "Follow the label, the safety data sheet, the vehicle maker's procedure and your local code."
     " Licensed or certified people only."
 )
@@ -22,42 +23,58 @@ class Caution:
 
 
 GLOVES = Caution(
-    "Goggles and gloves. Liquid refrigerant freezes skin and eyes at once.", "maker service precautions"
+    phrase("Goggles and gloves. Liquid refrigerant freezes skin and eyes at once."),
+    phrase("maker service precautions"),
 )
 FLAME = Caution(
-    "FLAMMABLE. No flame, sparks or smoking; air moving; equipment made for this refrigerant.",
-    "40 CFR 82 Subpart G use conditions",
+    phrase("FLAMMABLE. No flame, sparks or smoking; air moving; equipment made for this refrigerant."),
+    phrase("40 CFR 82 Subpart G use conditions"),
 )
 AT = {
     StageKind.RECOVERY: (
         GLOVES,
         Caution(
-            "Named refrigerant only, into a cylinder made for it, in date, not over its limit.", "from memory"
+            phrase("Named refrigerant only, into a cylinder made for it, in date, not over its limit."),
+            phrase("from memory"),
         ),
     ),
     StageKind.LEAK_CHECK: (
-        Caution("Do not vent to find or to fix a leak. Recover first.", "40 CFR 82.154(a)"),
+        Caution(phrase("Do not vent to find or to fix a leak. Recover first."), phrase("40 CFR 82.154(a)")),
         Caution(
-            "Nitrogen: dry, through a regulator and relief only. Never oxygen or shop air.", "from memory"
+            phrase("Nitrogen: dry, through a regulator and relief only. Never oxygen or shop air."),
+            phrase("from memory"),
         ),
     ),
     StageKind.EVACUATION: (
-        Caution("Left overnight: hang a tag on the wheel. System under vacuum, do not start.", "from memory"),
+        Caution(
+            phrase("Left overnight: hang a tag on the wheel. System under vacuum, do not start."),
+            phrase("from memory"),
+        ),
     ),
     StageKind.LEAK_TEST: (GLOVES,),
     StageKind.CHARGE: (
         GLOVES,
         Caution(
-            "Low side only, unless the maker says otherwise. A can on the high side can burst.", "from memory"
+            phrase("Low side only, unless the maker says otherwise. A can on the high side can burst."),
+            phrase("from memory"),
         ),
-        Caution("Keep can and hoses off belts, fans and hot parts. Stand clear of the fan.", "from memory"),
         Caution(
-            "A slow can: warm water only, never over 104 °F (40 °C) or the can's own limit if lower. Never a flame.",
-            "maker service precautions",
+            phrase("Keep can and hoses off belts, fans and hot parts. Stand clear of the fan."),
+            phrase("from memory"),
+        ),
+        Caution(
+            phrase(
+                "A slow can: warm water only, never over 104 °F (40 °C) or the can's own limit if lower. Never a"
+                " flame."
+            ),
+            phrase("maker service precautions"),
         ),
     ),
     StageKind.FINAL_READINGS: (
-        Caution("Caps on. Run only with guards in place; long sleeves away from the belt.", "from memory"),
+        Caution(
+            phrase("Caps on. Run only with guards in place; long sleeves away from the belt."),
+            phrase("from memory"),
+        ),
     ),
 }
 

@@ -22,6 +22,7 @@ from compliance.core.certificate_stages import (
     final,
     leak_checks,
     leak_test,
+    left_out,
     recoveries,
 )
 from compliance.core.certificate_words import in_words, taken_out_first
@@ -38,27 +39,33 @@ from compliance.core.wording import (
     ounces,
     said,
     sentence,
+    words,
 )
 from inventory.core.refrigerants import FLAMMABLE
+from shop.core.phrase import joined, phrase, word
 
-CHARGED = "SERVICE CERTIFICATE"
-NOT_CHARGED = "SERVICE CERTIFICATE – NOT CHARGED"
-UNDER_PRESSURE = "Air conditioning is under pressure; have it opened by a certified technician."
-SIGNED_UNDER = (
-    "The numbers above were recorded as the work was done;"
-    " what was not weighed, or was typed later, is marked."
+CHARGED = phrase("SERVICE CERTIFICATE")
+NOT_CHARGED = phrase("SERVICE CERTIFICATE – NOT CHARGED")
+UNDER_PRESSURE = phrase("Air conditioning is under pressure; have it opened by a certified technician.")
+SIGNED_UNDER = phrase(
+    "The numbers above were recorded as the work was done; what was not weighed, or was typed later,"
+    " is marked."
 )
 
 
 def certificate(facts: CertificateFacts) -> Paper:
     """The paper of one job. Raises ValueError when the sum over the cans does not hold exactly."""
     charged = facts.charge is not None and facts.stop is None
-    order = f" · repair order {facts.car.repair_order}" if facts.car.repair_order else ""
+    order = (
+        phrase(" · repair order {repair_order}", repair_order=facts.car.repair_order)
+        if facts.car.repair_order
+        else ""
+    )
     return Paper(
         title=CHARGED if charged else NOT_CHARGED,
         number=facts.number,
         version=facts.version,
-        dated=f"{day(facts.job_day)}{order}",
+        dated=joined("", [day(facts.job_day), order]),
         shop=(facts.shop.name,),
         blocks=tuple(_blocks(facts, charged=charged)),
         made=made_line(facts.made_at),
@@ -66,8 +73,12 @@ def certificate(facts: CertificateFacts) -> Paper:
         check_url=facts.check_url,
         fingerprint=fingerprint(facts),
         foot=(
-            f"Job {facts.job}. Recorded under: {said(facts.recorded_under)}. A correction makes a new version;"
-            " the check address says whether this one was replaced.",
+            phrase(
+                "Job {job}. Recorded under: {recorded_under}. A correction makes a new version; the check address"
+                " says whether this one was replaced.",
+                job=facts.job,
+                recorded_under=said(facts.recorded_under),
+            ),
         ),
         replaces=facts.replaces,
         practice=facts.practice,
@@ -80,7 +91,7 @@ def _blocks(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
     yield from _who_and_what(facts)
     yield from recoveries(facts)
     yield from leak_checks(facts)
-    yield Note(sentence(facts.repairs) or absent(facts, "Repair", "none"), "Repair")
+    yield Note(sentence(facts.repairs) or absent(facts, "Repair", phrase("none")), phrase("Repair"))
     if charged or facts.evacuations:
         yield from evacuations(facts)
     yield from leak_test(facts)
@@ -100,11 +111,11 @@ def _ticket(facts: CertificateFacts, *, charged: bool) -> Ticket:
         return charge_ticket(facts, facts.charge)
     first = taken_out_first(facts)
     taken = (
-        ("Taken out first", grams(first), ounces(first))
+        (phrase("Taken out first"), grams(first), ounces(first))
         if facts.recoveries
-        else ("Taken out first", "nothing", "")
+        else (phrase("Taken out first"), phrase("nothing"), "")
     )
-    return Ticket((("Into the vehicle", "not charged", ""), taken))
+    return Ticket(((phrase("Into the vehicle"), phrase("not charged"), ""), taken))
 
 
 # --- Parts 3 to 5
@@ -112,33 +123,41 @@ def _ticket(facts: CertificateFacts, *, charged: bool) -> Ticket:
 
 def _who_and_what(facts: CertificateFacts) -> Iterator[Block]:
     shop, car, system = facts.shop, facts.car, facts.system
-    reach = [said(shop.address), f"phone {said(shop.phone)}"]
+    reach = [said(shop.address), phrase("phone {phone}", phone=said(shop.phone))]
     if shop.state_number:
-        reach.append(f"state number {shop.state_number}")
-    yield Note(f"{shop.name}\n{' · '.join(reach)}", "Shop")
+        reach.append(phrase("state number {state_number}", state_number=shop.state_number))
+    yield Note(joined("\n", [shop.name, joined(" · ", reach)]), phrase("Shop"))
     yield Pairs(
-        "Vehicle and customer",
+        phrase("Vehicle and customer"),
         (
-            ("Customer", said(car.customer)),
-            ("Vehicle", said(car.description)),
-            ("VIN", said(car.vin)),
-            ("Plate", said(car.plate)),
-            ("Odometer", said(car.odometer)),
-            ("Complaint", said(car.complaint)),
+            (phrase("Customer"), said(car.customer)),
+            (phrase("Vehicle"), said(car.description)),
+            (phrase("VIN"), said(car.vin)),
+            (phrase("Plate"), said(car.plate)),
+            (phrase("Odometer"), said(car.odometer)),
+            (phrase("Complaint"), said(car.complaint)),
         ),
         SHOP_RULE,
     )
-    asks = " ".join(part for part in (label_text(system), tolerance_text(system)) if part)
+    asks = joined(" ", [part for part in (label_text(system), tolerance_text(system)) if part])
     yield Pairs(
-        "System",
-        (("Refrigerant", _tag(system.refrigerant)), ("Label charge", asks), ("Source", said(system.source))),
+        phrase("System"),
+        (
+            (phrase("Refrigerant"), _tag(system.refrigerant)),
+            (phrase("Label charge"), asks),
+            (phrase("Source"), words(system.source)),
+        ),
         SHOP_RULE,
     )
 
 
 def _tag(refrigerant: str) -> str:
     """The name, with the word that its container carries when it burns."""
-    return f"{refrigerant} FLAMMABLE" if refrigerant in FLAMMABLE else said(refrigerant)
+    return (
+        phrase("{refrigerant} FLAMMABLE", refrigerant=refrigerant)
+        if refrigerant in FLAMMABLE
+        else said(refrigerant)
+    )
 
 
 # --- Parts 12 and 13
@@ -147,44 +166,57 @@ def _tag(refrigerant: str) -> str:
 def _stopped(facts: CertificateFacts) -> Iterator[Block]:
     stop = facts.stop or StopFacts("", "", "", "", "")
     yield Pairs(
-        "Why it stopped",
+        phrase("Why it stopped"),
         (
-            ("Cause", sentence(said(stop.why))),
-            ("Car now", sentence(said(stop.state_now))),
-            ("Choice", sentence(said(stop.choice))),
-            ("Noted by", f"{said(stop.by)}, {moment(stop.at)}"),
+            (phrase("Cause"), sentence(said(stop.why))),
+            (phrase("Car now"), sentence(said(stop.state_now))),
+            (phrase("Choice"), sentence(said(stop.choice))),
+            (phrase("Noted by"), joined(", ", [said(stop.by), moment(stop.at)])),
         ),
         SHOP_RULE,
     )
     if facts.recoveries:
-        yield Note("What was taken out stays with the shop for recycling or shipment.", "What came out")
+        yield Note(
+            phrase("What was taken out stays with the shop for recycling or shipment."),
+            phrase("What came out"),
+        )
 
 
 def _people(facts: CertificateFacts) -> Block:
     if not facts.doers:
-        return Note(sentence(NOT_RECORDED), "People and 609 cards")
+        return Note(sentence(NOT_RECORDED), phrase("People and 609 cards"))
     stages: dict[tuple[str, str, str], list[str]] = {}
     for one in facts.doers:
         stages.setdefault((one.name, one.day, one.standing), []).append(one.stage)
     rows = tuple((name, _stood(facts, on, standing, done)) for (name, on, standing), done in stages.items())
-    return Pairs("People and 609 cards", rows, FEDERAL)
+    return Pairs(phrase("People and 609 cards"), rows, FEDERAL)
 
 
 def _stood(facts: CertificateFacts, on: str, standing: str, done: list[str]) -> str:
-    did = sentence(listed(list(dict.fromkeys(stage.lower() for stage in done))))
-    when = "" if on == facts.job_day else f" On {day(on)}:"
-    return f"{did}{when} {sentence(standing)}"
+    did = sentence(listed([word(stage) for stage in dict.fromkeys(stage.lower() for stage in done)]))
+    when = "" if on == facts.job_day else phrase(" On {on}:", on=day(on))
+    return joined(" ", [joined("", [did, when]), sentence(standing)])
 
 
 def _advice(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
     shown = ALWAYS_IN_PLACE | (ONLY_WHEN_CHARGED if charged else frozenset())
     left = [(stage, reason) for stage, reason in facts.skipped if stage not in shown]
     if left:
-        yield Pairs("Stages left out", tuple((stage, sentence(reason)) for stage, reason in left))
+        yield Pairs(
+            phrase("Stages left out"),
+            tuple((word(stage), sentence(left_out(reason))) for stage, reason in left),
+        )
     if facts.remarks:
-        yield Note("\n".join(sentence(remark) for remark in facts.remarks), "Remarks")
-    back = "If it blows warm again, come back and bring this paper. " if charged else ""
-    yield Note(f"{back}Keep this; the next shop will want these numbers.\n{UNDER_PRESSURE}", "Advice")
+        yield Note(joined("\n", [sentence(remark) for remark in facts.remarks]), phrase("Remarks"))
+    back = phrase("If it blows warm again, come back and bring this paper. ") if charged else ""
+    yield Note(
+        phrase(
+            "{back}Keep this; the next shop will want these numbers.\n{under_pressure}",
+            back=back,
+            under_pressure=UNDER_PRESSURE,
+        ),
+        phrase("Advice"),
+    )
 
 
 # Stages whose reason for being left out is said where the stage stands.

@@ -17,102 +17,173 @@ from compliance.core.certificate_facts import (
 )
 from compliance.core.certificate_words import leak_result
 from compliance.core.paper import Block, Note, Pairs
-from compliance.core.wording import NOT_RECORDED, at, both, duration, said, sentence, span
+from compliance.core.wording import NOT_RECORDED, at, both, duration, said, sentence, span, words
+from shop.core.phrase import joined, phrase, word
 
 SHOP_RULE, FEDERAL, OPTIONAL = "Shop rule", "Federal", "Optional"
-NO_TEST = "No test finds every leak."
+NO_TEST = phrase("No test finds every leak.")
 
 
 def absent(facts: CertificateFacts, stage: str, otherwise: str = NOT_RECORDED) -> str:
     """Why a stage has nothing to show, in the words it was left with."""
     reasons = [reason for name, reason in facts.skipped if name == stage]
-    return sentence("; ".join(reasons) or otherwise)
+    return sentence(joined("; ", [left_out(reason) for reason in reasons]) or otherwise)
+
+
+def left_out(reason: str) -> str:
+    """ "not needed: no leak was seen", as a stage was left; the first part is ours, the rest was typed."""
+    outcome, colon, why = reason.partition(": ")
+    return joined(": ", [word(outcome), why]) if colon else reason
 
 
 def recoveries(facts: CertificateFacts) -> Iterator[Block]:
     """Part 6."""
     if not facts.recoveries:
-        yield Note(absent(facts, "Recovery"), "Taken out (recovery)")
+        yield Note(absent(facts, "Recovery"), phrase("Taken out (recovery)"))
     for place, one in enumerate(facts.recoveries):
-        again = "" if place == 0 else f", time {place + 1}"
-        yield Pairs(f"Taken out (recovery{again})", tuple(_recovery(one, facts.job_day)), SHOP_RULE)
+        again = "" if place == 0 else phrase(", time {place}", place=place + 1)
+        yield Pairs(
+            phrase("Taken out (recovery{again})", again=again),
+            tuple(_recovery(one, facts.job_day)),
+            SHOP_RULE,
+        )
 
 
 def _recovery(one: RecoveryFacts, on: str) -> Iterator[tuple[str, str]]:
-    yield "By", f"{said(one.by)}, {span(one.started, one.ended, on)}"
-    yield "Cylinder", f"{said(one.cylinder)}, {said(one.before)} before, {said(one.after)} after"
-    yield "Machine", said(one.machine)
-    yield "Taken out", both(one.out_ug)
+    yield phrase("By"), joined(", ", [said(one.by), span(one.started, one.ended, on)])
+    yield (
+        phrase("Cylinder"),
+        phrase(
+            "{cylinder}, {before} before, {after} after",
+            cylinder=said(one.cylinder),
+            before=said(one.before),
+            after=said(one.after),
+        ),
+    )
+    yield phrase("Machine"), said(one.machine)
+    yield phrase("Taken out"), both(one.out_ug)
     if one.note:
-        yield "Note", sentence(one.note)
+        yield phrase("Note"), sentence(one.note)
 
 
 def leak_checks(facts: CertificateFacts) -> Iterator[Block]:
     """Part 7."""
     if not facts.leak_checks:
-        yield Note(f"{absent(facts, 'Leak check')} {NO_TEST}", "Leak check")
+        yield Note(joined(" ", [absent(facts, "Leak check"), NO_TEST]), phrase("Leak check"))
     for place, one in enumerate(facts.leak_checks):
         last = place + 1 == len(facts.leak_checks)
-        again = "" if place == 0 else f", time {place + 1}"
-        yield Pairs(f"Leak check{again}", tuple(_leak_check(one, facts.job_day, last=last)), SHOP_RULE)
+        again = "" if place == 0 else phrase(", time {place}", place=place + 1)
+        yield Pairs(
+            phrase("Leak check{again}", again=again),
+            tuple(_leak_check(one, facts.job_day, last=last)),
+            SHOP_RULE,
+        )
 
 
 def _leak_check(one: LeakCheckFacts, on: str, *, last: bool) -> Iterator[tuple[str, str]]:
-    yield "By", f"{said(one.by)}, {at(one.at, on)}"
-    yield "How", said(one.methods) + (f"; instrument {one.instrument}" if one.instrument else "")
-    yield "Where", said(one.places)
+    yield phrase("By"), joined(", ", [said(one.by), at(one.at, on)])
+    yield (
+        phrase("How"),
+        joined(
+            "",
+            [
+                words(one.methods),
+                phrase("; instrument {instrument}", instrument=one.instrument) if one.instrument else "",
+            ],
+        ),
+    )
+    yield phrase("Where"), words(one.places)
     found = [sentence(leak_result(one.result)), sentence(one.detail), NO_TEST if last else ""]
-    yield "Result", " ".join(part for part in found if part)
+    yield phrase("Result"), joined(" ", [part for part in found if part])
 
 
 def evacuations(facts: CertificateFacts) -> Iterator[Block]:
     """Part 9."""
     if not facts.evacuations:
-        yield Note(absent(facts, "Evacuation"), "Evacuation")
+        yield Note(absent(facts, "Evacuation"), phrase("Evacuation"))
     for place, one in enumerate(facts.evacuations):
-        again = "" if place == 0 else f", time {place + 1}"
-        yield Pairs(f"Evacuation{again}", tuple(_evacuation(one, facts.job_day)), SHOP_RULE)
+        again = "" if place == 0 else phrase(", time {place}", place=place + 1)
+        yield Pairs(
+            phrase("Evacuation{again}", again=again), tuple(_evacuation(one, facts.job_day)), SHOP_RULE
+        )
 
 
 def _evacuation(one: EvacuationFacts, on: str) -> Iterator[tuple[str, str]]:
-    yield "By", f"{said(one.by)}, {span(one.started, one.stopped, on)} ({duration(one.minutes)})"
-    yield "Pump", said(one.pump) + (f"; gauge {one.gauge}" if one.gauge else "")
-    yield "Deepest", said(one.deepest)
-    hold = f"{duration(one.hold_minutes)}, from {said(one.hold_from)} to {said(one.hold_to)}. "
-    yield "Hold", (hold if one.hold_minutes else "") + sentence(said(one.result))
+    yield (
+        phrase("By"),
+        phrase(
+            "{by}, {span} ({duration})",
+            by=said(one.by),
+            span=span(one.started, one.stopped, on),
+            duration=duration(one.minutes),
+        ),
+    )
+    yield (
+        phrase("Pump"),
+        joined("", [said(one.pump), phrase("; gauge {gauge}", gauge=one.gauge) if one.gauge else ""]),
+    )
+    yield phrase("Deepest"), said(one.deepest)
+    hold = phrase(
+        "{hold_minutes}, from {hold_from} to {hold_to}. ",
+        hold_minutes=duration(one.hold_minutes),
+        hold_from=said(one.hold_from),
+        hold_to=said(one.hold_to),
+    )
+    yield phrase("Hold"), joined("", [hold if one.hold_minutes else "", sentence(words(one.result))])
 
 
 def leak_test(facts: CertificateFacts) -> Iterator[Block]:
     """Stands after the evacuation, when it was done or left out with a reason."""
     if facts.leak_test is not None:
-        yield Pairs("Leak-test charge", tuple(_leak_test_rows(facts.leak_test, facts.job_day)), SHOP_RULE)
+        yield Pairs(
+            phrase("Leak-test charge"), tuple(_leak_test_rows(facts.leak_test, facts.job_day)), SHOP_RULE
+        )
     elif any(stage == "Leak-test charge" for stage, _ in facts.skipped):
-        yield Note(absent(facts, "Leak-test charge"), "Leak-test charge")
+        yield Note(absent(facts, "Leak-test charge"), phrase("Leak-test charge"))
 
 
 def _leak_test_rows(one: LeakTestFacts, on: str) -> Iterator[tuple[str, str]]:
-    yield "By", f"{said(one.by)}, {at(one.at, on)}"
-    yield "Put in for it", both(one.mass_ug)
-    yield "Pressure", f"{said(one.pressure_start)}, {said(one.pressure_end)} after {duration(one.minutes)}"
-    yield "Temperature", said(one.temperature)
-    yield "Result", sentence(said(one.result))
+    yield phrase("By"), joined(", ", [said(one.by), at(one.at, on)])
+    yield phrase("Put in for it"), both(one.mass_ug)
+    yield (
+        phrase("Pressure"),
+        phrase(
+            "{pressure_start}, {pressure_end} after {minutes}",
+            pressure_start=said(one.pressure_start),
+            pressure_end=said(one.pressure_end),
+            minutes=duration(one.minutes),
+        ),
+    )
+    yield phrase("Temperature"), said(one.temperature)
+    yield phrase("Result"), sentence(words(one.result))
 
 
 def final(facts: CertificateFacts) -> Block:
     """Part 11."""
     if facts.final is None:
-        return Note(absent(facts, "Final readings"), "Final readings")
-    return Pairs("Final readings", tuple(_final_rows(facts.final, facts.job_day)), OPTIONAL)
+        return Note(absent(facts, "Final readings"), phrase("Final readings"))
+    return Pairs(phrase("Final readings"), tuple(_final_rows(facts.final, facts.job_day)), OPTIONAL)
 
 
 def _final_rows(one: FinalFacts, on: str) -> Iterator[tuple[str, str]]:
-    yield "By", f"{said(one.by)}, {at(one.at, on)}"
-    yield "Port caps", "fitted" if one.caps_on else "not fitted"
-    yield "Running", f"engine {said(one.engine)}, blower {said(one.blower)}, mode {said(one.mode)}"
-    yield "Outdoors", f"{said(one.outdoor)}, humidity {said(one.humidity)}"
-    yield "Vent", said(one.vent)
-    yield "Low side", said(one.low_side)
-    yield "High side", said(one.high_side)
+    yield phrase("By"), joined(", ", [said(one.by), at(one.at, on)])
+    yield phrase("Port caps"), phrase("fitted") if one.caps_on else phrase("not fitted")
+    yield (
+        phrase("Running"),
+        phrase(
+            "engine {engine}, blower {blower}, mode {mode}",
+            engine=said(one.engine),
+            blower=said(one.blower),
+            mode=said(one.mode),
+        ),
+    )
+    yield (
+        phrase("Outdoors"),
+        phrase("{outdoor}, humidity {humidity}", outdoor=said(one.outdoor), humidity=said(one.humidity)),
+    )
+    yield phrase("Vent"), said(one.vent)
+    yield phrase("Low side"), said(one.low_side)
+    yield phrase("High side"), said(one.high_side)
     if one.note:
-        yield "Note", sentence(one.note)
-    yield "", "Logged, not judged: the weighed charge is the evidence, pressures are not."
+        yield phrase("Note"), sentence(one.note)
+    yield "", phrase("Logged, not judged: the weighed charge is the evidence, pressures are not.")

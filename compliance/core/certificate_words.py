@@ -7,20 +7,21 @@ from collections.abc import Iterator
 from compliance.core.certificate_facts import CertificateFacts, ChargeFactsPrinted, LeakCheckFacts, System
 from compliance.core.charge_sum import charge_sum, label_text, tolerance_text
 from compliance.core.wording import GLUE, both, listed, said, sentence, spelled
+from shop.core.phrase import joined, phrase
 
 METHODS = {
-    "eyes": "by eye",
-    "electronic detector": "with an electronic detector",
-    "dye": "with dye",
-    "soap solution": "with a soap solution",
-    "nitrogen": "with nitrogen under pressure",
-    "vacuum hold": "with a vacuum hold",
+    "eyes": phrase("by eye"),
+    "electronic detector": phrase("with an electronic detector"),
+    "dye": phrase("with dye"),
+    "soap solution": phrase("with a soap solution"),
+    "nitrogen": phrase("with nitrogen under pressure"),
+    "vacuum hold": phrase("with a vacuum hold"),
 }
 SOURCES = {
-    "": "The label",
-    "under-hood label": "The label under the hood",
-    "service information": "The service information",
-    "other source": "The source we used",
+    "": phrase("The label"),
+    "under-hood label": phrase("The label under the hood"),
+    "service information": phrase("The service information"),
+    "other source": phrase("The source we used"),
 }
 
 
@@ -28,7 +29,7 @@ def in_words(facts: CertificateFacts) -> str:
     """The whole job in a few plain sentences."""
     charged = facts.charge is not None and facts.stop is None
     lines = _charged(facts) if charged else _not_charged(facts)
-    return " ".join(line for line in lines if line)
+    return joined(" ", [line for line in lines if line])
 
 
 def taken_out_first(facts: CertificateFacts) -> int:
@@ -39,9 +40,11 @@ def taken_out_first(facts: CertificateFacts) -> int:
 
 def leak_result(result: str) -> str:
     """A result as it is printed; none seen is said as that, since no test finds every leak."""
-    return {"no leak seen": "none seen", "leak found": "leak found", "not tested": "not tested"}.get(
-        result, said(result)
-    )
+    return {
+        "no leak seen": phrase("none seen"),
+        "leak found": phrase("leak found"),
+        "not tested": phrase("not tested"),
+    }.get(result, said(result))
 
 
 def _charged(facts: CertificateFacts) -> Iterator[str]:
@@ -50,25 +53,38 @@ def _charged(facts: CertificateFacts) -> Iterator[str]:
         return
     sums = charge_sum(charge)
     yield (
-        f"We put {spelled(sums.vehicle, sums.places)} of {system.refrigerant} into your car's air conditioning."
+        phrase(
+            "We put {vehicle} of {refrigerant} into your car's air conditioning.",
+            vehicle=spelled(sums.vehicle, sums.places),
+            refrigerant=system.refrigerant,
+        )
     )
     yield _asked(system, charge)
     yield _first_out(facts)
     if facts.repairs:
-        yield sentence(f"Repaired: {facts.repairs}")
+        yield sentence(phrase("Repaired: {repairs}", repairs=facts.repairs))
     yield _leaks(facts)
 
 
 def _asked(system: System, charge: ChargeFactsPrinted) -> str:
     if system.charge_ug is None:
-        return "No charge weight from a label was recorded."
-    source = SOURCES.get(system.source, f"The {system.source}")
-    asked = f"{source} asks for {label_text(system).replace(f'{GLUE}g (', f'{GLUE}grams (')}"
+        return phrase("No charge weight from a label was recorded.")
+    source = SOURCES.get(system.source, phrase("The {source}", source=system.source))
+    asks = phrase(
+        "{source} asks for {label}",
+        source=source,
+        label=label_text(system).replace(f"{GLUE}g (", f"{GLUE}grams ("),
+    )
     tolerance = tolerance_text(system)
-    asked += f", give or take {tolerance.removeprefix('±' + GLUE)}." if tolerance.startswith("±") else "."
-    if charge.deviation_ug is None:
-        asked += " The system was not emptied first, so the total in it now is unknown."
-    return asked
+    asked = phrase("{asks}.", asks=asks)
+    if tolerance.startswith("±"):
+        asked = phrase(
+            "{asks}, give or take {tolerance}.", asks=asks, tolerance=tolerance.removeprefix("±" + GLUE)
+        )
+    if charge.deviation_ug is not None:
+        return asked
+    unknown = phrase("The system was not emptied first, so the total in it now is unknown.")
+    return joined(" ", [asked, unknown])
 
 
 def _first_out(facts: CertificateFacts) -> str:
@@ -76,26 +92,26 @@ def _first_out(facts: CertificateFacts) -> str:
         return ""
     first = taken_out_first(facts)
     return (
-        f"We first took out {spelled(first)}."
+        phrase("We first took out {first}.", first=spelled(first))
         if first
-        else "We tried to take out what was in it; nothing came."
+        else phrase("We tried to take out what was in it; nothing came.")
     )
 
 
 def _leaks(facts: CertificateFacts) -> str:
     """The last check speaks; one that found a leak before it is not passed over."""
     if not facts.leak_checks:
-        return "We did not look for leaks."
+        return phrase("We did not look for leaks.")
     last = facts.leak_checks[-1]
     if last.result == "leak found":
-        return sentence(f"We found a leak: {said(last.detail)}")
+        return sentence(phrase("We found a leak: {detail}", detail=said(last.detail)))
     if last.result != "no leak seen":
-        return "We did not test for leaks."
+        return phrase("We did not test for leaks.")
     how = listed(list(_methods(facts, last)))
     earlier = [check for check in facts.leak_checks[:-1] if check.result == "leak found"]
-    again = f"We found a leak first ({said(earlier[-1].detail)}). " if earlier else ""
-    looked = "We looked again" if earlier else "We looked for leaks"
-    return f"{again}{looked} {how} and saw none."
+    again = phrase("We found a leak first ({detail}). ", detail=said(earlier[-1].detail)) if earlier else ""
+    looked = phrase("We looked again") if earlier else phrase("We looked for leaks")
+    return phrase("{again}{looked} {how} and saw none.", again=again, looked=looked, how=how)
 
 
 def _methods(facts: CertificateFacts, check: LeakCheckFacts) -> Iterator[str]:
@@ -105,24 +121,30 @@ def _methods(facts: CertificateFacts, check: LeakCheckFacts) -> Iterator[str]:
         named.append("vacuum hold")
     for name in named:
         if name == "vacuum hold" and holds:
-            yield f"with a {holds[-1]}-minute vacuum hold"
+            yield phrase("with a {holds}-minute vacuum hold", holds=holds[-1])
         else:
-            yield METHODS.get(name, f"with {name}")
+            yield METHODS.get(name, phrase("with {name}", name=name))
 
 
 def _not_charged(facts: CertificateFacts) -> Iterator[str]:
     stop, charge = facts.stop, facts.charge
-    yield "We did not charge your car's air conditioning."
+    yield phrase("We did not charge your car's air conditioning.")
     if stop is not None:
-        yield sentence(f"The job was stopped: {said(stop.why)}")
+        yield sentence(phrase("The job was stopped: {why}", why=said(stop.why)))
     else:
-        yield "The work asked for ended before a charge."
+        yield phrase("The work asked for ended before a charge.")
     if facts.recoveries:
-        yield f"We took out {spelled(taken_out_first(facts))} of {facts.system.refrigerant}."
+        yield phrase(
+            "We took out {facts} of {refrigerant}.",
+            facts=spelled(taken_out_first(facts)),
+            refrigerant=facts.system.refrigerant,
+        )
     if charge is not None:
         sums = charge_sum(charge)
         out = both(sums.out, sums.places)
-        yield f"{out} had left the cans before the job was stopped; the table says where it went."
+        yield phrase(
+            "{out} had left the cans before the job was stopped; the table says where it went.", out=out
+        )
     if stop is not None:
-        yield sentence(f"The car now: {said(stop.state_now)}")
-        yield sentence(f"Your choice: {said(stop.choice)}")
+        yield sentence(phrase("The car now: {state_now}", state_now=said(stop.state_now)))
+        yield sentence(phrase("Your choice: {choice}", choice=said(stop.choice)))

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 
 from compliance.core.certificate_facts import ChargeFactsPrinted, System
 from compliance.core.wording import GLUE, footed, grams, held, number, ounces, places_for, said
+from shop.core.phrase import phrase
 
 VERDICTS = {
-    "shown": "inside the tolerance",
-    "not shown": "not shown either way",
-    "outside": "outside the tolerance",
+    "shown": phrase("inside the tolerance"),
+    "not shown": phrase("not shown either way"),
+    "outside": phrase("outside the tolerance"),
 }
 
 
@@ -55,7 +56,7 @@ def charge_sum(charge: ChargeFactsPrinted) -> ChargeSum:
 def label_text(system: System) -> str:
     """The charge that the label asks for: grams first, the label's own figure as it was typed."""
     if system.charge_ug is None:
-        return "not recorded"
+        return phrase("not recorded")
     return f"{label_grams(system)} ({label_ounces(system)})"
 
 
@@ -80,7 +81,11 @@ def tolerance_text(system: System) -> str:
         return ""
     if system.tolerance_below_ug == system.tolerance_above_ug:
         return f"± {system.tolerance or grams(system.tolerance_above_ug)}".replace(" ", "\u00a0")
-    return f"{grams(system.tolerance_below_ug)} below to {grams(system.tolerance_above_ug)} above"
+    return phrase(
+        "{tolerance_below_ug} below to {tolerance_above_ug} above",
+        tolerance_below_ug=grams(system.tolerance_below_ug),
+        tolerance_above_ug=grams(system.tolerance_above_ug),
+    )
 
 
 def give_or_take(charge: ChargeFactsPrinted) -> str:
@@ -91,23 +96,37 @@ def give_or_take(charge: ChargeFactsPrinted) -> str:
 def verdict_sentence(system: System, charge: ChargeFactsPrinted) -> str:
     """Whether the charge is inside the label's tolerance, in plain words; never more than the weights can show."""
     if system.charge_ug is None:
-        return "No charge weight from a label, so there is nothing to compare with."
+        return phrase("No charge weight from a label, so there is nothing to compare with.")
     if charge.deviation_ug is None:
-        return (
+        return phrase(
             "The system was not emptied first, so the total in it is unknown. Only what was put in is stated;"
             " it is not compared with the label."
         )
     if not tolerance_text(system) or charge.verdict not in VERDICTS:
-        return "No tolerance on the label, so no verdict."
-    chance = f"The calculated chance of being inside is {_chance(charge)}; 0.95 or more counts as shown."
+        return phrase("No tolerance on the label, so no verdict.")
+    counts = (
+        phrase("0.05 or less counts as shown")
+        if charge.verdict == "outside"
+        else phrase("0.95 or more counts as shown")
+    )
+    chance = phrase(
+        "The calculated chance of being inside is {chance}; {counts}.", chance=_chance(charge), counts=counts
+    )
     if charge.verdict == "shown":
-        return f"Inside the label's tolerance, shown. {chance}"
+        return phrase("Inside the label's tolerance, shown. {chance}", chance=chance)
     if charge.verdict == "outside":
-        return f"Outside the label's tolerance, shown. {chance.replace('0.95 or more', '0.05 or less')}"
-    return f"Not shown either way: the weights cannot tell whether the charge is inside the label's tolerance. {chance}"
+        return phrase(
+            "Outside the label's tolerance, shown. {chance}",
+            chance=chance,
+        )
+    return phrase(
+        "Not shown either way: the weights cannot tell whether the charge is inside the label's"
+        " tolerance. {chance}",
+        chance=chance,
+    )
 
 
 def _chance(charge: ChargeFactsPrinted) -> str:
     """Four decimals cannot say certainty, in either direction."""
-    ends = {"1.0000": "more than 0.9999", "0.0000": "less than 0.0001"}
+    ends = {"1.0000": phrase("more than 0.9999"), "0.0000": phrase("less than 0.0001")}
     return ends.get(charge.probability, said(charge.probability))

@@ -20,6 +20,7 @@ from inventory.core.weighing import (
 from shop.core.decision import Verdict, combined, conformity, u_rectangular, verdict
 from shop.core.findings import Finding, blocked, noted, warned
 from shop.core.mass import ZERO, Mass, Unit, total
+from shop.core.phrase import phrase
 
 SEEN_G = 0.05  # what is less than this above the label is rounding
 
@@ -192,7 +193,12 @@ def _probability(facts: ChargeFacts, deviation: Mass | None, u: float) -> float 
 
 def _can_findings(can: CanWeights, refrigerant: str) -> Iterator[Finding]:
     if can.refrigerant != refrigerant:
-        sentence = f"{can.code} is {can.refrigerant}; this car takes {refrigerant}. Look at the can again."
+        sentence = phrase(
+            "{can} is {refrigerant}; this car takes {takes}. Look at the can again.",
+            can=can.code,
+            refrigerant=can.refrigerant,
+            takes=refrigerant,
+        )
         yield blocked("wrong-refrigerant", sentence, can.code)
     previous, first = can.previous, True
     for ticket in can.tickets:
@@ -207,7 +213,11 @@ def _can_findings(can: CanWeights, refrigerant: str) -> Iterator[Finding]:
         )
         previous, first = ticket, False
     if len(can.tickets) < 2:
-        yield blocked("missing-after", f"{can.code} has a weight before and none after. Weigh it.", can.code)
+        yield blocked(
+            "missing-after",
+            phrase("{can} has a weight before and none after. Weigh it.", can=can.code),
+            can.code,
+        )
         return
     yield from _more_than_held(can)
 
@@ -218,14 +228,20 @@ def _more_than_held(can: CanWeights) -> Iterator[Finding]:
     u = combined(u_ticket(draw.before, can.kind), u_ticket(draw.after, can.kind))
     if over > K * u + FILL_ALLOWANCE * can.kind.net.grams:
         gave, held = draw.out.rounded(Unit.G, 0), can.book.rounded(Unit.G, 0)
-        sentence = (
-            f"{can.code} gave {gave} g; the book had {held} g in it. That is {over:.0f} g too much: another can,"
-            " a unit slip, or a wrong weight? Look at its tickets."
+        sentence = phrase(
+            "{can} gave {gave} g; the book had {held} g in it. That is {over:.0f} g too much: another can, a"
+            " unit slip, or a wrong weight? Look at its tickets.",
+            can=can.code,
+            gave=gave,
+            held=held,
+            over=over,
         )
         yield blocked("more-than-held", sentence, can.code)
     elif over >= SEEN_G:
         yield noted(
-            "fill-difference", f"{can.code} gave {over:.1f} g more than the book had in it.", can.code
+            "fill-difference",
+            phrase("{can} gave {over:.1f} g more than the book had in it.", can=can.code, over=over),
+            can.code,
         )
 
 
@@ -233,14 +249,18 @@ def _sum_findings(
     facts: ChargeFacts, draws: tuple[Draw, ...], vehicle: Mass, deviation: Mass | None
 ) -> Iterator[Finding]:
     if draws and vehicle < ZERO:
-        sentence = (
+        sentence = phrase(
             "Hoses, purge, released and recovered back come to more than the cans gave. Check these numbers."
         )
         yield blocked("losses-exceed-draw", sentence, "hoses")
     if draws and not facts.recovered_first:
         yield noted(
             "total-unknown",
-            "Charged without recovery or evacuation: what the system holds in all is unknown.",
+            phrase("Charged without recovery or evacuation: what the system holds in all is unknown."),
         )
     if deviation is not None and facts.tolerance_above is not None and deviation > facts.tolerance_above:
-        yield warned("over-label", f"Over by {deviation.rounded(Unit.G, 0)} g. What next?", "vehicle")
+        yield warned(
+            "over-label",
+            phrase("Over by {deviation} g. What next?", deviation=deviation.rounded(Unit.G, 0)),
+            "vehicle",
+        )

@@ -9,10 +9,11 @@ from decimal import Decimal
 
 from shop.core.canonical import canonical, sha256
 from shop.core.mass import Mass, Unit
+from shop.core.phrase import Phrase, joined, made, phrase, word
 
 MINUS, GLUE = "−", "\u00a0"
-NOT_RECORDED = "not recorded"
-AS_READ = "Weights are as read on the shop's scales."
+NOT_RECORDED = phrase("not recorded")
+AS_READ = phrase("Weights are as read on the shop's scales.")
 GRAM = 1_000_000  # micrograms
 
 
@@ -52,7 +53,11 @@ def both(ug: int, places: int = 0) -> str:
 
 def spelled(ug: int, places: int = 0) -> str:
     """As a sentence says it: "503 grams (17.7 oz)"."""
-    return f"{number(ug, places)}{GLUE}{'gram' if abs(ug) == GRAM else 'grams'} ({ounces(ug)})"
+    one, many = (
+        phrase("{number}\u00a0gram ({ounces})", number=number(ug, places), ounces=ounces(ug)),
+        phrase("{number}\u00a0grams ({ounces})", number=number(ug, places), ounces=ounces(ug)),
+    )
+    return one if abs(ug) == GRAM else many
 
 
 def signed(ug: int, places: int = 0) -> str:
@@ -127,7 +132,7 @@ def clock(iso: str) -> str:
 
 def moment(iso: str) -> str:
     """ "Jun 11 2026, 12:04 pm"; "not recorded" for none."""
-    return f"{day(iso)}, {clock(iso)}" if iso else NOT_RECORDED
+    return joined(", ", [day(iso), clock(iso)]) if iso else NOT_RECORDED
 
 
 def zone(iso: str) -> str:
@@ -144,12 +149,12 @@ def span(started: str, ended: str, on: str) -> str:
     if not started or not ended:
         return _at(started or ended, on) if started or ended else NOT_RECORDED
     if started[:10] != ended[:10]:
-        return f"{moment(started)} to {moment(ended)}"
+        return phrase("{first} to {last}", first=moment(started), last=moment(ended))
     first, last = clock(started), clock(ended)
     if first[-2:] == last[-2:]:
         first = first[:-3]
-    said = f"{first} to {last}"
-    return said if started[:10] == on else f"{day(started)}, {said}"
+    said = phrase("{first} to {last}", first=first, last=last)
+    return said if started[:10] == on else joined(", ", [day(started), said])
 
 
 def at(iso: str, on: str) -> str:
@@ -174,7 +179,7 @@ def _at(iso: str, on: str) -> str:
 
 
 def _day(on: date) -> str:
-    return f"{MONTHS[on.month - 1]}{GLUE}{on.day} {on.year}"
+    return phrase("{month}\u00a0{day} {year}", month=MONTHS[on.month - 1], day=on.day, year=on.year)
 
 
 # --- Words
@@ -182,13 +187,24 @@ def _day(on: date) -> str:
 
 def said(text: str) -> str:
     """The text, or that it was not recorded; a paper never leaves a blank."""
-    return plain_days(text.strip()) or NOT_RECORDED
+    return text if isinstance(text, Phrase) else plain_days(text.strip()) or NOT_RECORDED
+
+
+def words(text: str) -> str:
+    """A list of our own words as a record keeps it ("eyes, dye"), each of them to be translated."""
+    return joined(", ", [word(one.strip()) for one in text.split(",") if one.strip()]) or NOT_RECORDED
 
 
 def listed(items: Sequence[str], last: str = "and") -> str:
     """ "a, b and c"."""
     items = [item for item in items if item]
-    return f" {last} ".join([", ".join(items[:-1]), items[-1]] if len(items) > 1 else items)
+    if len(items) < 2:
+        return "".join(items) if not items else items[0]
+    return phrase(
+        "{first} or {last}" if last == "or" else "{first} and {last}",
+        first=joined(", ", items[:-1]),
+        last=items[-1],
+    )
 
 
 def counted(count: int, one: str, many: str = "") -> str:
@@ -198,6 +214,10 @@ def counted(count: int, one: str, many: str = "") -> str:
 
 def sentence(text: str) -> str:
     """The text with a capital at its start and a full stop at its end."""
+    return made(_sentence, text)
+
+
+def _sentence(text: str) -> str:
     text = text.strip()
     if not text:
         return ""
@@ -206,8 +226,8 @@ def sentence(text: str) -> str:
 
 def made_line(made_at: str) -> str:
     """The line on every page of every paper."""
-    on = f"{moment(made_at)} {zone(made_at)}" if made_at else NOT_RECORDED
-    return f"Made by the shop's record system on {on}. {AS_READ}"
+    on = joined(" ", [moment(made_at), zone(made_at)]) if made_at else NOT_RECORDED
+    return phrase("Made by the shop's record system on {on}. {as_read}", on=on, as_read=AS_READ)
 
 
 def fingerprint(facts: object) -> str:
@@ -216,4 +236,17 @@ def fingerprint(facts: object) -> str:
 
 
 ISO = re.compile(r"\b\d{4}-\d\d-\d\d(T\d\d:\d\d(:\d\d(\.\d+)?)?([+-]\d\d:\d\d|Z)?)?\b")
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+MONTHS = (
+    phrase("Jan"),
+    phrase("Feb"),
+    phrase("Mar"),
+    phrase("Apr"),
+    phrase("May"),
+    phrase("Jun"),
+    phrase("Jul"),
+    phrase("Aug"),
+    phrase("Sep"),
+    phrase("Oct"),
+    phrase("Nov"),
+    phrase("Dec"),
+)

@@ -19,6 +19,7 @@ from inventory.queries import last_ticket
 from inventory.services import TicketIn, weigh
 from shop.core.findings import Finding, Refused, Weight, blocked, refuse_if_blocked
 from shop.core.mass import ZERO, Mass, grams
+from shop.core.phrase import phrase
 from shop.core.reading import read_mass
 from shop.models import Person
 from shop.queries import work_day
@@ -75,7 +76,9 @@ def retype_ticket(old: CanTicket, weighing: WeighingIn, *, at: datetime, by: Per
     found = _may_charge(job, at, by)
     if mine is None or old.ticket.container_id != weighing.container.pk:
         found.append(
-            blocked("ticket-retyped", "This ticket was typed again already. Look at the newest one.", "")
+            blocked(
+                "ticket-retyped", phrase("This ticket was typed again already. Look at the newest one."), ""
+            )
         )
     refuse_if_blocked(found)
     assert mine is not None  # noqa: S101 - refused above
@@ -92,16 +95,16 @@ def finish_charge(job: Job, charge: ChargeIn, *, at: datetime, by: Person) -> Ch
     """Say what did not stay in the car: hoses, purge, released. The sum itself is made from the tickets."""
     found = []
     if not job.can_tickets.exists():
-        found.append(blocked("no-can", "Weigh a can first. Or say why no charge is needed.", ""))
+        found.append(blocked("no-can", phrase("Weigh a can first. Or say why no charge is needed."), ""))
     for name, mass, most in (
         ("hoses", charge.hoses, 60),
         ("purge", charge.purge, 50),
         ("released", charge.released, 3000),
     ):
         if not ZERO <= mass <= grams(most):
-            found.append(blocked(f"{name}-absurd", f"Type 0 to {most} g.", name))
+            found.append(blocked(f"{name}-absurd", phrase("Type 0 to {most} g.", most=most), name))
     if charge.released > ZERO and not charge.released_why.strip():
-        found.append(blocked("released-why", "Say what happened and what was done.", "released_why"))
+        found.append(blocked("released-why", phrase("Say what happened and what was done."), "released_why"))
     refuse_if_blocked(found)
     stage = write_stage(job, StageKind.CHARGE, at=at, by=by)
     return Charge.objects.create(
@@ -117,7 +120,11 @@ def finish_charge(job: Job, charge: ChargeIn, *, at: datetime, by: Person) -> Ch
 def _may_charge(job: Job, at: datetime, by: Person) -> list[Finding]:
     found: list[Finding] = []
     if Closing.objects.filter(job=job).exists():
-        found.append(blocked("job-closed", f"{job.number} is closed. A change needs a correction slip.", ""))
+        found.append(
+            blocked(
+                "job-closed", phrase("{job} is closed. A change needs a correction slip.", job=job.number), ""
+            )
+        )
     found += work_day(by, local(job.establishment, at).date()).findings
     return found
 
@@ -126,26 +133,42 @@ def _can_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) -> 
     can = weighing.container
     found = []
     if can.kind != "can" or can.refrigerant_id != sheet.refrigerant:
-        sentence = f"{can.code} is {can.refrigerant_id}. This car takes {sheet.refrigerant}. Put it back."
+        sentence = phrase(
+            "{can} is {holds}. This car takes {refrigerant}. Put it back.",
+            can=can.code,
+            holds=can.refrigerant_id,
+            refrigerant=sheet.refrigerant,
+        )
         found.append(blocked("wrong-refrigerant", sentence, "container"))
     if hasattr(can, "fate"):
-        sentence = f"{can.code} is out of use ({can.fate.get_what_display().lower()}). Take another can."
+        sentence = phrase(
+            "{can} is out of use ({fate}). Take another can.",
+            can=can.code,
+            fate=can.fate.get_what_display().lower(),
+        )
         found.append(blocked("can-out-of-use", sentence, "container"))
     if mine is None and weighing.moment != CanTicket.Moment.BEFORE:
-        sentence = f"{can.code} has no weight from before on this job. Weigh it before it goes on the car."
+        sentence = phrase(
+            "{can} has no weight from before on this job. Weigh it before it goes on the car.", can=can.code
+        )
         found.append(blocked("no-before", sentence, "moment"))
     if mine is not None and not mine.hanging and weighing.moment != CanTicket.Moment.BEFORE:
-        sentence = f"{can.code} is off the car and weighed. To put that weight right, use Type again beside its ticket."
+        sentence = phrase(
+            "{can} is off the car and weighed. To put that weight right, use Type again beside its ticket.",
+            can=can.code,
+        )
         found.append(blocked("can-off-the-car", sentence, "container"))
     found += _used_elsewhere(sheet.job, can, mine)
     elsewhere = (
         OnTheCar.objects.filter(container=can).exclude(job=sheet.job).select_related("job", "by").first()
     )
     if elsewhere is not None:
-        sentence = (
-            f"{can.code} is on {elsewhere.job.number} since {local(sheet.job.establishment, elsewhere.since):%H:%M}"
-            f" with {elsewhere.by.name}."
-            " It needs a weight there first."
+        sentence = phrase(
+            "{can} is on {job} since {since:%H:%M} with {by}. It needs a weight there first.",
+            can=can.code,
+            job=elsewhere.job.number,
+            since=local(sheet.job.establishment, elsewhere.since),
+            by=elsewhere.by.name,
         )
         found.append(blocked("can-elsewhere", sentence, "container"))
     return found
@@ -156,7 +179,9 @@ def _used_elsewhere(job: Job, can: Container, mine: CanOnJob | None) -> list[Fin
     last = last_ticket(can)
     if mine is None or last is None or CanTicket.objects.filter(job=job, ticket=last).exists():
         return []
-    sentence = f"{can.code} was weighed for something else since it came off this car. Take another can."
+    sentence = phrase(
+        "{can} was weighed for something else since it came off this car. Take another can.", can=can.code
+    )
     return [blocked("can-used-since", sentence, "container")]
 
 
@@ -211,7 +236,13 @@ def _hang(job: Job, can: Container, *, at: datetime, by: Person) -> None:
         with transaction.atomic():
             OnTheCar.objects.create(container=can, job=job, since=at, by=by)
     except IntegrityError:
-        refuse_if_blocked([blocked("can-elsewhere", f"{can.code} was just put on another car.", "container")])
+        refuse_if_blocked(
+            [
+                blocked(
+                    "can-elsewhere", phrase("{can} was just put on another car.", can=can.code), "container"
+                )
+            ]
+        )
         raise
 
 

@@ -13,6 +13,7 @@ from compliance.services.stages import write_stage
 from inventory.models import Refrigerant
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.mass import ZERO, Reading, grams
+from shop.core.phrase import phrase
 from shop.models import Establishment, Person
 from shop.services import VehicleIn, known_vehicle, next_number
 
@@ -47,7 +48,10 @@ def check_in(car: CheckInIn, establishment: Establishment, *, on: date, at: date
     vehicle = known_vehicle(car.vehicle, establishment, by=by)
     waiting = Job.objects.filter(vehicle=vehicle, closing=None).first()
     if waiting is not None:
-        sentence = f"This car is already in the bay as {waiting.number}. Carry on there, or close it first."
+        sentence = phrase(
+            "This car is already in the bay as {waiting}. Carry on there, or close it first.",
+            waiting=waiting.number,
+        )
         refuse_if_blocked([blocked("job-open", sentence, "vin")])
     number = f"J{on:%y}-{next_number(f'J{on:%y}', establishment, by=by):04d}"
     job = Job.objects.create(establishment=establishment, number=number, vehicle=vehicle, on=on, at=at, by=by)
@@ -61,9 +65,11 @@ def revise_check_in(job: Job, car: CheckInIn, *, at: datetime, by: Person) -> Jo
     refuse_if_blocked(_check_in_problems(car))
     used = job.can_tickets.select_related("ticket__container").first()
     if used is not None and used.ticket.container.refrigerant_id != car.refrigerant:
-        sentence = (
-            f"{used.ticket.container.code} with {used.ticket.container.refrigerant_id} was already weighed for this"
-            " car, so the refrigerant cannot be changed here."
+        sentence = phrase(
+            "{container} with {refrigerant} was already weighed for this car, so the refrigerant cannot be"
+            " changed here.",
+            container=used.ticket.container.code,
+            refrigerant=used.ticket.container.refrigerant_id,
         )
         refuse_if_blocked([blocked("refrigerant-used", sentence, "refrigerant")])
     _write_check_in(job, car, at=at, by=by)
@@ -99,13 +105,19 @@ def _write_check_in(job: Job, car: CheckInIn, *, at: datetime, by: Person) -> No
 def _check_in_problems(car: CheckInIn) -> list[Finding]:
     found = []
     if not car.customer.strip():
-        found.append(blocked("customer-empty", "Type whose car it is.", "customer"))
+        found.append(blocked("customer-empty", phrase("Type whose car it is."), "customer"))
     if not car.complaint.strip():
         found.append(
-            blocked("complaint-empty", "Say what the car is here for, for example: blows warm.", "complaint")
+            blocked(
+                "complaint-empty",
+                phrase("Say what the car is here for, for example: blows warm."),
+                "complaint",
+            )
         )
     if not Refrigerant.objects.filter(code=car.refrigerant).exists():
-        found.append(blocked("refrigerant-unknown", "Choose the refrigerant on the label.", "refrigerant"))
+        found.append(
+            blocked("refrigerant-unknown", phrase("Choose the refrigerant on the label."), "refrigerant")
+        )
     if car.label is not None:
         found += _label_problems(car.label)
     return found
@@ -114,12 +126,13 @@ def _check_in_problems(car: CheckInIn) -> list[Finding]:
 def _label_problems(label: LabelIn) -> list[Finding]:
     found = []
     if not grams(200) <= label.charge.mass <= grams(3000):
-        sentence = (
-            f"A label asks for 200 g to 3,000 g; {label.charge} is outside. Check the number and its unit."
+        sentence = phrase(
+            "A label asks for 200 g to 3,000 g; {charge} is outside. Check the number and its unit.",
+            charge=label.charge,
         )
         found.append(blocked("label-charge", sentence, "charge"))
     if label.tolerance is not None and not ZERO < label.tolerance.mass <= grams(150):
-        sentence = (
+        sentence = phrase(
             "A label's tolerance is more than 0 and at most 150 g. Leave it empty when none is printed."
         )
         found.append(blocked("label-tolerance", sentence, "tolerance"))

@@ -21,6 +21,7 @@ from inventory.models import SpokenFor
 from inventory.posting import post
 from shop.core.canonical import canonical, sha256
 from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.phrase import phrase
 from shop.models import Person
 
 
@@ -76,13 +77,15 @@ def _hold(job: Job) -> None:
     """Lock the job, then look: PostgreSQL shows what was committed while we waited only to a later question."""
     Job.objects.select_for_update(no_key=True).get(pk=job.pk)
     if Closing.objects.filter(job=job).exists():
-        refuse_if_blocked([blocked("job-closed", f"{job.number} is already closed.", "")])
+        refuse_if_blocked([blocked("job-closed", phrase("{job} is already closed.", job=job.number), "")])
 
 
 def _stop_problems(close: CloseIn, facts: JobFacts) -> list[Finding]:
     if not close.stopped.strip():
         if facts.reconciliation is None:
-            sentence = "No can was weighed. Charge the car, or close the job as not charged and say why."
+            sentence = phrase(
+                "No can was weighed. Charge the car, or close the job as not charged and say why."
+            )
             return [blocked("nothing-charged", sentence, "stopped")]
         return []
     found = []
@@ -90,12 +93,14 @@ def _stop_problems(close: CloseIn, facts: JobFacts) -> list[Finding]:
         found.append(
             blocked(
                 "state-empty",
-                "Say what is true of the car now, for example: empty, ports capped.",
+                phrase("Say what is true of the car now, for example: empty, ports capped."),
                 "state_now",
             )
         )
     if not close.choice.strip():
-        found.append(blocked("choice-empty", "Say what the customer chose, and how they said so.", "choice"))
+        found.append(
+            blocked("choice-empty", phrase("Say what the customer chose, and how they said so."), "choice")
+        )
     return found
 
 

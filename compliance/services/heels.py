@@ -13,6 +13,7 @@ from inventory.posting import post
 from inventory.services import TicketIn, end_use, weigh
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.mass import ZERO, Mass, Unit, grams
+from shop.core.phrase import phrase
 from shop.models import Person
 from shop.queries import rules_on, work_day
 
@@ -53,22 +54,33 @@ def _heel_problems(can: Container, heel: HeelIn, held: Mass, on: date, by: Perso
     limit = grams(rules_on(can.establishment, on).heel_limit_g)
     last = can.tickets.order_by("-number").first()
     if last is None:
-        found.append(blocked("can-sealed", f"{can.code} was never opened.", "empty"))
+        found.append(blocked("can-sealed", phrase("{can} was never opened.", can=can.code), "empty"))
     if hasattr(can, "on_the_car"):
         found.append(
-            blocked("can-on-the-car", f"{can.code} is on {can.on_the_car.job}. Finish there first.", "")
+            blocked(
+                "can-on-the-car",
+                phrase("{can} is on {job}. Finish there first.", can=can.code, job=can.on_the_car.job),
+                "",
+            )
         )
     if hasattr(can, "fate"):
-        found.append(blocked("use-ended", f"The use of {can.code} has already ended.", ""))
+        found.append(blocked("use-ended", phrase("The use of {can} has already ended.", can=can.code), ""))
     if held > limit:
-        sentence = (
-            f"{can.code} still holds {held.rounded(Unit.G, 0)} g by the book, more than a heel"
-            f" ({limit.rounded(Unit.G, 0)} g). Use it on a car, or weigh it again."
+        sentence = phrase(
+            "{can} still holds {held} g by the book, more than a heel ({limit} g). Use it on a car, or weigh"
+            " it again.",
+            can=can.code,
+            held=held.rounded(Unit.G, 0),
+            limit=limit.rounded(Unit.G, 0),
         )
         found.append(blocked("more-than-a-heel", sentence, "empty"))
     if heel.cylinder.kind != "cylinder" or heel.cylinder.refrigerant_id != can.refrigerant_id:
-        sentence = f"{heel.cylinder.code} does not take {can.refrigerant_id}."
+        sentence = phrase(
+            "{cylinder} does not take {can}.", cylinder=heel.cylinder.code, can=can.refrigerant_id
+        )
         found.append(blocked("cylinder-refrigerant", sentence, "cylinder"))
     if last is not None and heel.empty.reading.mass > last.gross + last.division * 2:
-        found.append(blocked("heel-gained", f"{can.code} got heavier. Weigh it again.", "empty"))
+        found.append(
+            blocked("heel-gained", phrase("{can} got heavier. Weigh it again.", can=can.code), "empty")
+        )
     return found

@@ -16,6 +16,7 @@ from inventory.queries import last_ticket
 from inventory.services import TicketIn, weigh
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.mass import Mass, Reading, Unit, grams
+from shop.core.phrase import phrase
 from shop.models import Equipment, Person
 from shop.queries import rules_on
 
@@ -70,26 +71,34 @@ def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: dat
     found = []
     cylinder, out = recovery.cylinder, recovery.after.mass - recovery.before.mass
     if cylinder.kind != "cylinder" or cylinder.refrigerant_id != refrigerant:
-        sentence = (
-            f"{cylinder.code} holds {cylinder.refrigerant_id}; this car has {refrigerant}. Pick another one."
+        sentence = phrase(
+            "{cylinder} holds {holds}; this car has {refrigerant}. Pick another one.",
+            cylinder=cylinder.code,
+            holds=cylinder.refrigerant_id,
+            refrigerant=refrigerant,
         )
         found.append(blocked("cylinder-refrigerant", sentence, "cylinder"))
     if not recovery.machine.takes(refrigerant):
-        sentence = (
-            f"The plate of {recovery.machine.code} does not name {refrigerant}. Use a machine made for it."
+        sentence = phrase(
+            "The plate of {machine} does not name {refrigerant}. Use a machine made for it.",
+            machine=recovery.machine.code,
+            refrigerant=refrigerant,
         )
         found.append(blocked("machine-refrigerant", sentence, "machine", "40 CFR 82.32(e)(1)"))
     if out < Mass(0):
-        sentence = (
+        sentence = phrase(
             "The cylinder got lighter. Is it the right cylinder, and are both numbers in the same unit?"
         )
         found.append(blocked("cylinder-lighter", sentence, "after"))
     if out > grams(5000):
-        sentence = f"{out.rounded(Unit.G, 0)} g out of one car is more than any holds. Check both numbers and the unit."
+        sentence = phrase(
+            "{out} g out of one car is more than any holds. Check both numbers and the unit.",
+            out=out.rounded(Unit.G, 0),
+        )
         found.append(blocked("recovered-absurd", sentence, "after"))
     if recovery.started_at > at:
         found.append(
-            blocked("started-later", "The start lies after now. Check the clock times.", "started_at")
+            blocked("started-later", phrase("The start lies after now. Check the clock times."), "started_at")
         )
     if cylinder.kind == "cylinder":
         found += _fill_problems(job, recovery)
@@ -102,22 +111,31 @@ def _fill_problems(job: Job, recovery: RecoveryIn) -> list[Finding]:
     limit = Mass(int(stamps.water.ug * percent / 100))
     found = []
     if recovery.before.mass + STAMP_ROUNDING < stamps.tare:
-        sentence = (
-            f"{code} weighs less than its stamped tare ({stamps.tare_text} {stamps.tare_unit}). Check it."
+        sentence = phrase(
+            "{code} weighs less than its stamped tare ({tare_text} {tare_unit}). Check it.",
+            code=code,
+            tare_text=stamps.tare_text,
+            tare_unit=stamps.tare_unit,
         )
         found.append(blocked("below-tare", sentence, "before"))
     net = recovery.after.mass - stamps.tare
     if net > limit:
-        sentence = (
-            f"{code} would hold {net.rounded(Unit.G, 0)} g; its limit is {limit.rounded(Unit.G, 0)} g"
-            f" ({percent} % of water capacity). Stop and change cylinder."
+        sentence = phrase(
+            "{code} would hold {net} g; its limit is {limit} g ({percent} % of water capacity). Stop and"
+            " change cylinder.",
+            code=code,
+            net=net.rounded(Unit.G, 0),
+            limit=limit.rounded(Unit.G, 0),
+            percent=percent,
         )
         found.append(blocked("cylinder-full", sentence, "after"))
     last = last_ticket(recovery.cylinder)
     expected = last.gross if last is not None else stamps.tare + Movement.objects.balances([code])[code]
     if abs(recovery.before.mass - expected) > UNIT_SLIP:
-        sentence = (
-            f"{code} should weigh about {expected.rounded(Unit.G, 0)} g. Which unit does the scale show?"
+        sentence = phrase(
+            "{code} should weigh about {expected} g. Which unit does the scale show?",
+            code=code,
+            expected=expected.rounded(Unit.G, 0),
         )
         found.append(blocked("cylinder-unexpected", sentence, "before"))
     return found

@@ -22,6 +22,7 @@ from compliance.models import (
 )
 from compliance.queries.facts import local
 from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.phrase import phrase
 from shop.models import Person
 from shop.queries import work_day
 
@@ -86,7 +87,11 @@ def write_stage(
     """One more version of a stage. Refused on a closed job, or when who signs has no 609 card in force for it."""
     found: list[Finding] = []
     if Closing.objects.filter(job=job).exists():
-        found.append(blocked("job-closed", f"{job.number} is closed. A change needs a correction slip.", ""))
+        found.append(
+            blocked(
+                "job-closed", phrase("{job} is closed. A change needs a correction slip.", job=job.number), ""
+            )
+        )
     if kind in NEED_A_CARD and outcome is Outcome.DONE:
         found += work_day(by, local(job.establishment, at).date()).findings
     refuse_if_blocked(found)
@@ -106,9 +111,11 @@ def skip_stage(
     """Say that a stage is not needed, or was stopped, and why."""
     found = []
     if kind is StageKind.CHECK_IN or outcome is Outcome.DONE:
-        found.append(blocked("stage-not-skipped", f"{kind.label} cannot be left out.", "reason"))
+        found.append(
+            blocked("stage-not-skipped", phrase("{label} cannot be left out.", label=kind.label), "reason")
+        )
     if len(reason.strip()) < 3:
-        found.append(blocked("reason-empty", "Say why in a few words.", "reason"))
+        found.append(blocked("reason-empty", phrase("Say why in a few words."), "reason"))
     refuse_if_blocked(found)
     return write_stage(job, kind, outcome, reason=reason.strip(), at=at, by=by)
 
@@ -127,14 +134,18 @@ def record_leak_check(job: Job, check: LeakCheckIn, *, at: datetime, by: Person)
     """What was looked at, with what, and what was seen. Each check is one more pass."""
     found = []
     if check.result != LeakResult.NOT_TESTED and not check.methods:
-        found.append(blocked("method-empty", "Tick how it was looked for.", "methods"))
+        found.append(blocked("method-empty", phrase("Tick how it was looked for."), "methods"))
     if check.result != LeakResult.NOT_TESTED and not check.places:
-        found.append(blocked("places-empty", "Tick where it was looked for.", "places"))
+        found.append(blocked("places-empty", phrase("Tick where it was looked for."), "places"))
     if "electronic detector" in check.methods and not check.instrument.strip():
-        found.append(blocked("instrument-empty", "Say which detector was used.", "instrument"))
+        found.append(blocked("instrument-empty", phrase("Say which detector was used."), "instrument"))
     if check.result != LeakResult.NONE_SEEN and not check.detail.strip():
         found.append(
-            blocked("detail-empty", "Say where the leak is and how big, or why it was not tested.", "detail")
+            blocked(
+                "detail-empty",
+                phrase("Say where the leak is and how big, or why it was not tested."),
+                "detail",
+            )
         )
     refuse_if_blocked(found)
     turn = (job.stages.filter(kind=StageKind.LEAK_CHECK).aggregate(newest=Max("turn"))["newest"] or 0) + 1
@@ -153,7 +164,7 @@ def record_leak_check(job: Job, check: LeakCheckIn, *, at: datetime, by: Person)
 def record_repair(job: Job, *, what: str, at: datetime, by: Person) -> Stage:
     """What was repaired, in words."""
     if len(what.strip()) < 3:
-        refuse_if_blocked([blocked("repair-empty", "Say what was repaired.", "what")])
+        refuse_if_blocked([blocked("repair-empty", phrase("Say what was repaired."), "what")])
     return write_stage(job, StageKind.REPAIR, reason=what.strip(), at=at, by=by)
 
 
@@ -179,19 +190,23 @@ def record_evacuation(job: Job, evacuation: EvacuationIn, *, at: datetime, by: P
 def _evacuation_problems(evacuation: EvacuationIn, at: datetime) -> list[Finding]:
     found = []
     if evacuation.stopped_at < evacuation.started_at:
-        sentence = "The pump stopped before it started. Check both clock times and their days."
+        sentence = phrase("The pump stopped before it started. Check both clock times and their days.")
         found.append(blocked("stopped-before-start", sentence, "stopped_at"))
     if evacuation.stopped_at > at:
         found.append(
-            blocked("stopped-later", "The stop lies after now. Check the clock times.", "stopped_at")
+            blocked("stopped-later", phrase("The stop lies after now. Check the clock times."), "stopped_at")
         )
     if (evacuation.stopped_at - evacuation.started_at).days >= 4:
-        found.append(blocked("evacuation-absurd", "More than four days? Check both days.", "started_at"))
+        found.append(
+            blocked("evacuation-absurd", phrase("More than four days? Check both days."), "started_at")
+        )
     if not evacuation.deepest.strip():
-        found.append(blocked("deepest-empty", "Type the deepest reading the gauge showed.", "deepest"))
+        found.append(
+            blocked("deepest-empty", phrase("Type the deepest reading the gauge showed."), "deepest")
+        )
     held = evacuation.result in (HoldResult.HELD, HoldResult.ROSE)
     if held and (evacuation.hold_minutes < 1 or not evacuation.hold_from or not evacuation.hold_to):
-        sentence = "A hold needs its minutes and the reading at both ends. Or choose: no hold taken."
+        sentence = phrase("A hold needs its minutes and the reading at both ends. Or choose: no hold taken.")
         found.append(blocked("hold-incomplete", sentence, "hold_minutes"))
     return found
 
@@ -201,10 +216,12 @@ def record_leak_test(job: Job, test: LeakTestIn, *, at: datetime, by: Person) ->
     """The hold under the leak-test charge. Its grams come from the can's tickets."""
     found = []
     if not job.can_tickets.filter(moment="leak test").exists():
-        sentence = "Weigh the can after the leak-test charge first; its grams come from the scale."
+        sentence = phrase("Weigh the can after the leak-test charge first; its grams come from the scale.")
         found.append(blocked("leak-test-unweighed", sentence, "minutes"))
     if not 0 <= test.minutes <= 2880:
-        found.append(blocked("minutes-absurd", "Type the minutes of the hold, up to two days.", "minutes"))
+        found.append(
+            blocked("minutes-absurd", phrase("Type the minutes of the hold, up to two days."), "minutes")
+        )
     refuse_if_blocked(found)
     stage = write_stage(job, StageKind.LEAK_TEST, at=at, by=by)
     return LeakTest.objects.create(
@@ -223,7 +240,7 @@ def record_final_readings(job: Job, readings: FinalReadingsIn, *, at: datetime, 
     if not readings.caps_on and not any(
         (readings.vent, readings.low_side, readings.high_side, readings.outdoor)
     ):
-        sentence = "Type at least one reading, or leave this stage out and say why."
+        sentence = phrase("Type at least one reading, or leave this stage out and say why.")
         refuse_if_blocked([blocked("readings-empty", sentence, "vent")])
     stage = write_stage(job, StageKind.FINAL_READINGS, at=at, by=by)
     return FinalReadings.objects.create(

@@ -15,6 +15,7 @@ from itertools import pairwise
 from shop.core.decision import combined, u_rectangular, u_resolution
 from shop.core.findings import Finding, blocked, noted, warned
 from shop.core.mass import MICROGRAMS, ZERO, Mass, Reading, Unit, grams
+from shop.core.phrase import phrase
 from shop.core.reading import decimals_of
 
 K = 3
@@ -28,7 +29,12 @@ FILL_ALLOWANCE = 0.02
 RATIO_SLACK = 0.03
 FAR_OFF = 0.5
 LABEL_FILL_SPREAD_G = 2.0  # standard, per can; the tool's own choice until the shop's own cans show better
-NAMES = {Unit.G: "grams", Unit.OZ: "ounces", Unit.LB: "pounds", Unit.KG: "kilograms"}
+NAMES = {
+    Unit.G: phrase("grams"),
+    Unit.OZ: phrase("ounces"),
+    Unit.LB: phrase("pounds"),
+    Unit.KG: phrase("kilograms"),
+}
 
 
 class Style(StrEnum):
@@ -112,7 +118,11 @@ def ticket_problems(
     """
     if previous is not None and previous.style is not ticket.style:
         if not first_in_job:
-            sentence = f"{can} was weighed before as “{previous.style}”. Weigh it the same way again."
+            sentence = phrase(
+                "{can} was weighed before as “{style}”. Weigh it the same way again.",
+                can=can,
+                style=previous.style,
+            )
             return [blocked("style-differs", sentence, "style")]
         previous = None
     guess = likely_reading(ticket, kind, previous)
@@ -149,7 +159,12 @@ def likely_reading(ticket: Ticket, kind: CanKind, previous: Ticket | None) -> Su
 def _suggestion(typed: Ticket, meant: Reading) -> Suggestion:
     unit = typed.reading.unit
     same = f"{meant.mass.rounded(unit, decimals_of(typed.division, unit))} {unit}"
-    why = f"{typed.reading.text} looks like {NAMES[meant.unit]} (= {same}). If so, type {same}."
+    why = phrase(
+        "{typed} looks like {unit} (= {same}). If so, type {same}.",
+        typed=typed.reading.text,
+        unit=NAMES[meant.unit],
+        same=same,
+    )
     return Suggestion(meant.text, meant.unit, meant.mass, why)
 
 
@@ -170,11 +185,18 @@ def _outside(ticket: Ticket, kind: CanKind, can: str, field: str) -> Iterator[Fi
     slack, unit = K * u_difference(ticket.division) + kind.shell_spread_g, ticket.reading.unit
     highest = kind.full.grams + FILL_ALLOWANCE * kind.net.grams + _attached(ticket.style) + slack
     if ticket.gross.grams > highest:
-        sentence = f"A full can of this kind weighs about {_said(kind.full, unit)}. Read the scale again."
+        sentence = phrase(
+            "A full can of this kind weighs about {full}. Read the scale again.", full=_said(kind.full, unit)
+        )
         yield blocked("can-above-full", sentence, field)
     if ticket.style is not Style.ZEROED and ticket.gross.grams < kind.shell.grams - slack:
         shell = _said(kind.shell, unit)
-        sentence = f"An empty shell of this kind weighs about {shell}; {can} cannot weigh less. Check the scale's zero."
+        sentence = phrase(
+            "An empty shell of this kind weighs about {shell}; {can} cannot weigh less. Check the scale's"
+            " zero.",
+            shell=shell,
+            can=can,
+        )
         yield blocked("can-below-shell", sentence, field)
 
 
@@ -188,25 +210,38 @@ def _against_previous(
     if swapped and abs(change.grams) > wide:
         yield _digits(can, expected, swapped, field)
     elif change.grams > max(wide + ticket.division.grams, FROST.grams):
-        sentence = (
-            f"{can} got heavier: {ticket.reading} after {previous.reading}. A can cannot gain."
-            " Is it the right can? Wipe it and weigh it again."
+        sentence = phrase(
+            "{can} got heavier: {reading} after {before}. A can cannot gain. Is it the right can? Wipe it"
+            " and weigh it again.",
+            can=can,
+            reading=ticket.reading,
+            before=previous.reading,
         )
         yield blocked("can-gained", sentence, field)
     elif change > ZERO:
         more = _said(change, unit)
-        yield noted("frost", f"{can} shows {more} more than before: frost or water. Wipe it.", field)
+        yield noted(
+            "frost",
+            phrase("{can} shows {more} more than before: frost or water. Wipe it.", can=can, more=more),
+            field,
+        )
     elif first_in_job and -change.grams > wide:
-        sentence = (
-            f"{can} should weigh about {expected} and is {_said(-change, unit)} lighter: a leaking tap, another can,"
-            " or used without a ticket? Look, and weigh it again."
+        sentence = phrase(
+            "{can} should weigh about {expected} and is {change} lighter: a leaking tap, another can, or used"
+            " without a ticket? Look, and weigh it again.",
+            can=can,
+            expected=expected,
+            change=_said(-change, unit),
         )
         yield warned("can-lost-on-shelf", sentence, field)
 
 
 def _digits(can: str, expected: str, swapped: str, field: str) -> Finding:
-    sentence = (
-        f"{can} should weigh about {expected}. Were two digits swapped: {swapped}? Read the scale again."
+    sentence = phrase(
+        "{can} should weigh about {expected}. Were two digits swapped: {swapped}? Read the scale again.",
+        can=can,
+        expected=expected,
+        swapped=swapped,
     )
     return warned("digits-swapped", sentence, field)
 
@@ -233,8 +268,10 @@ def _sealed_and_light(ticket: Ticket, kind: CanKind, can: str, field: str) -> It
     if swapped:
         yield _digits(can, _said(kind.full, unit), swapped, field)
         return
-    sentence = (
-        f"{can} is sealed, and {_said(light, unit)} lighter than a full can. Weigh it again."
-        " If that holds, it came short or leaked here."
+    sentence = phrase(
+        "{can} is sealed, and {light} lighter than a full can. Weigh it again. If that holds, it came"
+        " short or leaked here.",
+        can=can,
+        light=_said(light, unit),
     )
     yield warned("sealed-light", sentence, field)

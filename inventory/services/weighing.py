@@ -13,6 +13,7 @@ from inventory.models import Container, WeighTicket
 from inventory.queries import last_ticket
 from shop.core.findings import Finding, Refused, Weight, blocked
 from shop.core.mass import Mass, Reading
+from shop.core.phrase import phrase
 from shop.models import Equipment, Person
 from shop.services import next_number
 
@@ -55,10 +56,18 @@ def weigh_in_cabinet(
     a warning whose code is in ``seen`` was read and answered with "keep it"."""
     found = reading_problems(container, ticket, field="reading")
     if hasattr(container, "fate"):
-        sentence = f"{container.code} is out of use ({container.fate.get_what_display().lower()})."
+        sentence = phrase(
+            "{container} is out of use ({fate}).",
+            container=container.code,
+            fate=container.fate.get_what_display().lower(),
+        )
         found.append(blocked("out-of-use", sentence, "reading"))
     for waiting in container.spoken_for.all()[:1]:
-        sentence = f"{container.code} belongs to the open job {waiting.holder}. Weigh it there."
+        sentence = phrase(
+            "{container} belongs to the open job {holder}. Weigh it there.",
+            container=container.code,
+            holder=waiting.holder,
+        )
         found.append(blocked("spoken-for", sentence, "reading"))
     if any(one.blocks or (one.weight is Weight.WARNS and one.code not in seen) for one in found):
         raise Refused(found)
@@ -96,9 +105,14 @@ def _cylinder_problems(cylinder: Container, gross: Mass, field: str) -> list[Fin
     than 1.3 times water (R-134a at 0 C: 1,295 kg/m3, from memory)."""
     stamps = cylinder.cylinder
     if gross < stamps.tare:
-        sentence = f"{cylinder.code} weighs less than its stamped tare. Check the number and its unit."
+        sentence = phrase(
+            "{cylinder} weighs less than its stamped tare. Check the number and its unit.",
+            cylinder=cylinder.code,
+        )
         return [blocked("below-tare", sentence, field)]
     if gross > stamps.tare + Mass(stamps.water.ug * 13 // 10):
-        sentence = f"{cylinder.code} cannot hold that much. Check the number and its unit."
+        sentence = phrase(
+            "{cylinder} cannot hold that much. Check the number and its unit.", cylinder=cylinder.code
+        )
         return [blocked("cylinder-too-heavy", sentence, field)]
     return []

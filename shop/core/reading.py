@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from shop.core.findings import Finding, blocked, warned
 from shop.core.mass import LARGEST, MICROGRAMS, Mass, Reading, Unit
+from shop.core.phrase import phrase
 
 NAMES = {
     "g": Unit.G, "gram": Unit.G, "grams": Unit.G, "gr": Unit.G, "gm": Unit.G,
@@ -38,8 +39,12 @@ def unit_named(text: str) -> tuple[Unit | None, list[Finding]]:
         return None, [refusal]
     if name in NAMES:
         return NAMES[name], []
-    said = f"“{text.strip()[:20]}” is no unit of this book." if name else "The unit is missing."
-    return None, [blocked("mass-unit", f"{said} Use g, kg, oz, lb or lb+oz.", "unit")]
+    said = (
+        phrase("“{name}” is no unit of this book.", name=text.strip()[:20])
+        if name
+        else phrase("The unit is missing.")
+    )
+    return None, [blocked("mass-unit", phrase("{said} Use g, kg, oz, lb or lb+oz.", said=said), "unit")]
 
 
 def step_of(division: Mass, unit: Unit) -> Decimal:
@@ -70,7 +75,9 @@ def read_mass(text: str, unit: Unit, *, division: Mass | None = None, field: str
         return None, [parts]
     shown, number, whole = parts
     if whole * MICROGRAMS[_counted_in(unit)] > LARGEST:
-        sentence = f"{typed} is more than this shop handles. Check the number and its unit."
+        sentence = phrase(
+            "{typed} is more than this shop handles. Check the number and its unit.", typed=typed
+        )
         return None, [blocked("mass-too-large", sentence, field)]
     reading = Reading(shown, unit, Mass.of(whole, _counted_in(unit)))
     return _on_this_scale(reading, number, division, field)
@@ -82,24 +89,29 @@ def _counted_in(unit: Unit) -> Unit:
 
 def _not_a_mass(typed: str, field: str) -> Finding | None:
     if not typed:
-        return blocked("mass-empty", "Type what the scale shows.", field)
+        return blocked("mass-empty", phrase("Type what the scale shows."), field)
     if len(typed) > LONGEST:
-        return blocked("mass-not-a-number", "That is too long for a weight. Type the number only.", field)
+        return blocked(
+            "mass-not-a-number", phrase("That is too long for a weight. Type the number only."), field
+        )
     if typed[0] in "-−–":
-        sentence = "A weight is not below zero. Zero the empty scale and read it again."
+        sentence = phrase("A weight is not below zero. Zero the empty scale and read it again.")
         return blocked("mass-negative", sentence, field)
     if GROUPED.fullmatch(typed.partition(" ")[0]):
-        sentence = f"{typed} can be read two ways. Type it without the comma, or with a point for decimals."
+        sentence = phrase(
+            "{typed} can be read two ways. Type it without the comma, or with a point for decimals.",
+            typed=typed,
+        )
         return blocked("mass-not-a-number", sentence, field)
     return _not_an_ounce(typed, field)
 
 
 def _not_an_ounce(typed: str, field: str) -> Finding | None:
     if FLUID.search(typed):
-        sentence = "A fluid ounce is a volume. Weigh it and type ounces by weight (oz)."
+        sentence = phrase("A fluid ounce is a volume. Weigh it and type ounces by weight (oz).")
         return blocked("mass-fluid-ounce", sentence, field)
     if TROY.search(typed):
-        sentence = "A troy ounce is a tenth heavier than a scale's ounce. Type oz, g, lb or kg."
+        sentence = phrase("A troy ounce is a tenth heavier than a scale's ounce. Type oz, g, lb or kg.")
         return blocked("mass-troy-ounce", sentence, field)
     return None
 
@@ -110,7 +122,7 @@ def _plain(typed: str, unit: Unit, on_scale: bool, field: str) -> tuple[str, Dec
     if match is None and POUNDS.fullmatch(typed) and re.search("lb|pound|:", typed, re.IGNORECASE):
         return _other_unit(Unit.LB_OZ, unit, on_scale, field)
     if match is None:
-        sentence = f"“{typed}” is not a weight. Type the number only, for example 466."
+        sentence = phrase("“{typed}” is not a weight. Type the number only, for example 466.", typed=typed)
         return blocked("mass-not-a-number", sentence, field)
     named = match["unit"].strip()
     written, problems = unit_named(named) if named else (unit, [])
@@ -123,10 +135,16 @@ def _plain(typed: str, unit: Unit, on_scale: bool, field: str) -> tuple[str, Dec
 
 
 def _other_unit(written: Unit, unit: Unit, on_scale: bool, field: str) -> Finding:
-    sentence = f"That is in {written}. Type it in {unit}, or choose {written} as the unit."
+    sentence = phrase(
+        "That is in {written}. Type it in {unit}, or choose {written} as the unit.",
+        written=written,
+        unit=unit,
+    )
     if on_scale:
-        sentence = (
-            f"That is in {written}, and this scale shows {unit}. Type what it shows, or pick the other scale."
+        sentence = phrase(
+            "That is in {written}, and this scale shows {unit}. Type what it shows, or pick the other scale.",
+            written=written,
+            unit=unit,
         )
     return blocked("mass-unit", sentence, field)
 
@@ -134,11 +152,14 @@ def _other_unit(written: Unit, unit: Unit, on_scale: bool, field: str) -> Findin
 def _pounds_and_ounces(typed: str, field: str) -> tuple[str, Decimal, Decimal] | Finding:
     match = POUNDS.fullmatch(typed)
     if match is None:
-        sentence = "Type pounds and ounces, for example 1 lb 4.5 oz."
+        sentence = phrase("Type pounds and ounces, for example 1 lb 4.5 oz.")
         return blocked("mass-needs-lb-oz", sentence, field)
     pounds, ounces = int(match["lb"]), _canonical(match["oz"])
     if Decimal(ounces) >= 16:
-        sentence = f"{ounces} oz is a pound or more. Type the pounds and the ounces that are left, below 16."
+        sentence = phrase(
+            "{ounces} oz is a pound or more. Type the pounds and the ounces that are left, below 16.",
+            ounces=ounces,
+        )
         return blocked("mass-needs-lb-oz", sentence, field)
     return f"{pounds} lb {ounces} oz", Decimal(ounces), pounds * 16 + Decimal(ounces)
 
@@ -158,7 +179,11 @@ def _on_this_scale(reading: Reading, number: Decimal, division: Mass | None, fie
         return None, [blocked("mass-decimals", _too_fine(reading, number, shown), field)]
     if step and number % step:
         steps = f"{step:f} {_counted_in(reading.unit)}"
-        sentence = f"{reading} lies between two steps of this scale ({steps}). Read it again."
+        sentence = phrase(
+            "{reading} lies between two steps of this scale ({steps}). Read it again.",
+            reading=reading,
+            steps=steps,
+        )
         return reading, [warned("mass-between-divisions", sentence, field)]
     return reading, []
 
@@ -167,10 +192,17 @@ def _too_fine(reading: Reading, number: Decimal, shown: int) -> str:
     """A decimal on a scale of whole grams is an ounce reading as a rule, so say what it would be."""
     if reading.unit is Unit.G and not shown:
         as_ounces, as_pounds = (Mass.of(number, unit).rounded(Unit.G, 0) for unit in (Unit.OZ, Unit.LB))
-        return (
-            f"{reading.text} looks like ounces (= {as_ounces:,} g) or pounds (= {as_pounds:,} g)."
-            " This scale shows whole grams: type those."
+        return phrase(
+            "{reading} looks like ounces (= {as_ounces:,} g) or pounds (= {as_pounds:,} g). This scale shows"
+            " whole grams: type those.",
+            reading=reading.text,
+            as_ounces=as_ounces,
+            as_pounds=as_pounds,
         )
-    places = ("no decimals", "one decimal", "two decimals", "three decimals")
-    as_many = places[shown] if shown < len(places) else f"{shown} decimals"
-    return f"This scale shows {as_many}, {reading} has more. Type it as the scale shows it."
+    places = (phrase("no decimals"), phrase("one decimal"), phrase("two decimals"), phrase("three decimals"))
+    as_many = places[shown] if shown < len(places) else phrase("{shown} decimals", shown=shown)
+    return phrase(
+        "This scale shows {as_many}, {reading} has more. Type it as the scale shows it.",
+        as_many=as_many,
+        reading=reading,
+    )

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from shop.core.findings import Finding, blocked
+from shop.core.phrase import joined, phrase
 
 BASIS = "40 CFR 82.34(a)(2), 82.42(b)(2)"
 
@@ -48,11 +49,13 @@ class Standing:
     def sentence(self) -> str:
         """The answer as it is printed."""
         if self.findings:
-            return " ".join(finding.message for finding in self.findings)
+            return joined(" ", [finding.message for finding in self.findings])
         assert self.card is not None  # noqa: S101 - no finding means that a card answered
-        return (
-            f"{self.name} held Section 609 proof of certification {self.card.number},"
-            f" issued {_said(self.card.issued_on)}, on this date."
+        return phrase(
+            "{name} held Section 609 proof of certification {card}, issued {issued_on}, on this date.",
+            name=self.name,
+            card=self.card.number,
+            issued_on=_said(self.card.issued_on),
         )
 
 
@@ -67,7 +70,9 @@ def standing(
     )
     findings = [] if in_force else [_no_card(name, day, cards)]
     if not authorised:
-        sentence = f"{name} was not authorised for air conditioning work here on {_said(day)}."
+        sentence = phrase(
+            "{name} was not authorised for air conditioning work here on {day}.", name=name, day=_said(day)
+        )
         findings.append(blocked("not-authorised", sentence, "by", BASIS))
     return Standing(name, day, in_force[0] if in_force else None, authorised, tuple(findings))
 
@@ -75,11 +80,17 @@ def standing(
 def _no_card(name: str, day: date, cards: Sequence[CardFacts]) -> Finding:
     if not cards:
         return blocked(
-            "no-card", f"No 609 card of {name} is on file. Add the card under Records, Cards.", "by", BASIS
+            "no-card",
+            phrase("No 609 card of {name} is on file. Add the card under Records, Cards.", name=name),
+            "by",
+            BASIS,
         )
     first = min(card.issued_on for card in cards)
-    sentence = (
-        f"The 609 card of {name} was issued {_said(first)}, after {_said(day)}. It does not cover that day."
+    sentence = phrase(
+        "The 609 card of {name} was issued {first}, after {day}. It does not cover that day.",
+        name=name,
+        first=_said(first),
+        day=_said(day),
     )
     return blocked("card-issued-later", sentence, "by", BASIS)
 

@@ -6,6 +6,7 @@ It binds vehicles made for North America since 1981; a number from elsewhere fai
 from __future__ import annotations
 
 from shop.core.findings import Finding, warned
+from shop.core.phrase import phrase
 
 WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 VALUES = {
@@ -42,20 +43,29 @@ def vin_problems(vin: str) -> list[Finding]:
         meant = ", ".join(f"{one} (perhaps {LIKELY[one]})" if one in LIKELY else one for one in bad)
         return [
             warned(
-                "vin-letter", f"A VIN has no {meant}. Read it again, or keep it as it is on the car.", "vin"
+                "vin-letter",
+                phrase("A VIN has no {meant}. Read it again, or keep it as it is on the car.", meant=meant),
+                "vin",
             )
         ]
     if len(vin) != 17:
-        sentence = (
-            f"This VIN has {len(vin)} characters, not 17. Read it again, or keep it: older cars have fewer."
+        sentence = phrase(
+            "This VIN has {vin} characters, not 17. Read it again, or keep it: older cars have fewer.",
+            vin=len(vin),
         )
         return [warned("vin-length", sentence, "vin")]
     if len(set(vin)) == 1:
-        return [warned("vin-all-same", "Seventeen equal characters are nobody's VIN. Read it again.", "vin")]
+        return [
+            warned(
+                "vin-all-same", phrase("Seventeen equal characters are nobody's VIN. Read it again."), "vin"
+            )
+        ]
     if check_digit(vin) != vin[8]:
-        sentence = (
-            f"The VIN's check digit (position 9) is {vin[8]} and should be {check_digit(vin)}."
-            " Read it again, or keep it as it is on the car."
+        sentence = phrase(
+            "The VIN's check digit (position 9) is {vin} and should be {should}. Read it again, or keep it as"
+            " it is on the car.",
+            vin=vin[8],
+            should=check_digit(vin),
         )
         return [warned("vin-check-digit", sentence, "vin", "49 CFR 565.15(c)")]
     return []

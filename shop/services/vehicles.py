@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from shop.core.findings import blocked, refuse_if_blocked
+from shop.core.phrase import phrase
 from shop.core.vin import normalised
 from shop.models import Establishment, Person, Vehicle
 from shop.queries import vehicle_by
@@ -25,10 +26,10 @@ def known_vehicle(vehicle: VehicleIn, establishment: Establishment, *, by: Perso
     vin, plate = normalised(vehicle.vin), vehicle.plate.strip().upper()
     found = []
     if not vin and not plate:
-        sentence = "Type the VIN or the plate, so that the car can be found again."
+        sentence = phrase("Type the VIN or the plate, so that the car can be found again.")
         found.append(blocked("vehicle-unnamed", sentence, "vin"))
     if not vehicle.description.strip():
-        sentence = "Say what it is: year, kind, colour."
+        sentence = phrase("Say what it is: year, kind, colour.")
         found.append(blocked("vehicle-undescribed", sentence, "description"))
     refuse_if_blocked(found)
     known = vehicle_by(establishment, vin=vin, plate=plate)

@@ -15,6 +15,7 @@ from inventory.core.weighing import Origin
 from shop.core.decision import Verdict
 from shop.core.findings import Finding, blocked, noted, warned
 from shop.core.mass import ZERO, Unit
+from shop.core.phrase import phrase
 
 FEDERAL, SHOP, SUM = "Federal", "Shop rule", "Arithmetic"
 
@@ -33,7 +34,9 @@ def _every_stage_answered(job: JobFacts) -> Iterator[Finding]:
         wanted = [StageKind.CHECK_IN]
     for kind in wanted:
         if kind not in job.stages:
-            sentence = f"{kind.label} has no answer yet. Open it and say done, or not needed and why."
+            sentence = phrase(
+                "{label} has no answer yet. Open it and say done, or not needed and why.", label=kind.label
+            )
             yield blocked("stage-open", sentence, kind.value)
 
 
@@ -48,8 +51,10 @@ def _doers_hold_cards(job: JobFacts) -> Iterator[Finding]:
 def _machine_takes_the_refrigerant(job: JobFacts) -> Iterator[Finding]:
     for recovery in job.recoveries:
         if not recovery.machine_takes_it:
-            sentence = (
-                f"The plate of {recovery.machine} does not name {job.refrigerant}. Use a machine made for it."
+            sentence = phrase(
+                "The plate of {machine} does not name {refrigerant}. Use a machine made for it.",
+                machine=recovery.machine,
+                refrigerant=job.refrigerant,
             )
             yield blocked("machine-refrigerant", sentence, StageKind.RECOVERY.value)
 
@@ -62,13 +67,15 @@ def _sum_holds(job: JobFacts) -> Iterator[Finding]:
 def _no_can_hangs(job: JobFacts) -> Iterator[Finding]:
     for can in job.cans_hanging:
         yield blocked(
-            "can-on-the-car", f"{can} is still on the car. Take it off, weigh it, keep the weight.", can
+            "can-on-the-car",
+            phrase("{can} is still on the car. Take it off, weigh it, keep the weight.", can=can),
+            can,
         )
 
 
 def _charged_to_a_known_target(job: JobFacts) -> Iterator[Finding]:
     if job.charged and not job.label_known:
-        sentence = (
+        sentence = phrase(
             "The label's charge is unknown. Type it at check-in with its source before closing a charged job."
         )
         yield blocked("target-unknown", sentence, StageKind.CHECK_IN.value)
@@ -81,12 +88,18 @@ def _outside_is_explained(job: JobFacts) -> Iterator[Finding]:
     off = abs(sums.deviation).rounded(Unit.G, 0)
     side = "Over" if sums.deviation > ZERO else "Under"
     if sums.verdict is Verdict.OUTSIDE and not job.remark:
-        sentence = (
-            f"{side} the label by {off} g. Put it right (recover, or charge more), or say why it is left so."
+        sentence = phrase(
+            "{side} the label by {off} g. Put it right (recover, or charge more), or say why it is left so.",
+            side=side,
+            off=off,
         )
         yield blocked("outside-label", sentence, "remark")
     elif sums.verdict is Verdict.OUTSIDE:
-        yield warned("outside-label", f"{side} the label by {off} g; left so: {job.remark}", "remark")
+        yield warned(
+            "outside-label",
+            phrase("{side} the label by {off} g; left so: {remark}", side=side, off=off, remark=job.remark),
+            "remark",
+        )
 
 
 def _leak_found_is_answered(job: JobFacts) -> Iterator[Finding]:
@@ -94,7 +107,9 @@ def _leak_found_is_answered(job: JobFacts) -> Iterator[Finding]:
         return
     newest = max(job.leak_checks, key=lambda check: check.at)
     if newest.result is LeakResult.FOUND and StageKind.REPAIR not in job.stages:
-        sentence = "The last leak check found a leak. Write down the repair, check again, or stop the job."
+        sentence = phrase(
+            "The last leak check found a leak. Write down the repair, check again, or stop the job."
+        )
         yield blocked("leak-unanswered", sentence, StageKind.REPAIR.value)
 
 
@@ -103,13 +118,15 @@ def _top_up(job: JobFacts) -> Iterator[Finding]:
     if not job.charged or emptied:
         return
     if job.rules.top_up_without_recovery == 0:
-        sentence = (
+        sentence = phrase(
             "Nothing was recovered and nothing evacuated: a top-up, which this shop's rules leave out."
             " Recover first, or ask the owner to change the rule."
         )
         yield blocked("top-up", sentence, StageKind.RECOVERY.value)
     else:
-        yield warned("total-unknown", "Topped up without recovery: what the system holds in all is unknown.")
+        yield warned(
+            "total-unknown", phrase("Topped up without recovery: what the system holds in all is unknown.")
+        )
 
 
 def _hold_was_taken(job: JobFacts) -> Iterator[Finding]:
@@ -117,12 +134,20 @@ def _hold_was_taken(job: JobFacts) -> Iterator[Finding]:
         return
     for seen in job.evacuations[-1:]:
         if seen.minutes < job.rules.evacuation_minutes:
-            sentence = f"Evacuated {seen.minutes} minutes; the shop's rule is {job.rules.evacuation_minutes}."
+            sentence = phrase(
+                "Evacuated {minutes} minutes; the shop's rule is {evacuation_minutes}.",
+                minutes=seen.minutes,
+                evacuation_minutes=job.rules.evacuation_minutes,
+            )
             yield warned("evacuation-short", sentence, StageKind.EVACUATION.value)
         if seen.result is HoldResult.ROSE:
-            yield warned("vacuum-rose", "The vacuum did not hold.", StageKind.EVACUATION.value)
+            yield warned("vacuum-rose", phrase("The vacuum did not hold."), StageKind.EVACUATION.value)
         elif seen.hold_minutes < job.rules.vacuum_hold_minutes:
-            sentence = f"Vacuum held {seen.hold_minutes} minutes; the shop's rule is {job.rules.vacuum_hold_minutes}."
+            sentence = phrase(
+                "Vacuum held {hold_minutes} minutes; the shop's rule is {vacuum_hold_minutes}.",
+                hold_minutes=seen.hold_minutes,
+                vacuum_hold_minutes=job.rules.vacuum_hold_minutes,
+            )
             yield warned("hold-short", sentence, StageKind.EVACUATION.value)
 
 
@@ -131,7 +156,10 @@ def _weights_were_weighed(job: JobFacts) -> Iterator[Finding]:
         return
     for draw in job.reconciliation.draws:
         if Origin.LABEL in (draw.before.origin, draw.after.origin):
-            yield noted("from-label", f"{draw.code}: a weight was taken from the label, not from the scale.")
+            yield noted(
+                "from-label",
+                phrase("{draw}: a weight was taken from the label, not from the scale.", draw=draw.code),
+            )
 
 
 CLOSING_RULES = (

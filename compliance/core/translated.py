@@ -1,0 +1,25 @@
+"""A paper in another language: the same blocks, numbers and fingerprint, with our own words said anew."""
+
+from __future__ import annotations
+
+from dataclasses import fields, is_dataclass, replace
+from typing import Any
+
+from compliance.core.paper import Paper
+from shop.core.phrase import Translate, in_language
+
+
+def translated(paper: Paper, translate: Translate, language: str) -> Paper:
+    """The paper with every phrase in ``language``; typed text, names and weights stay as they were signed."""
+    return replace(_said(paper, translate), language=language)
+
+
+def _said(value: Any, translate: Translate) -> Any:
+    if isinstance(value, str):
+        return in_language(value, translate)
+    if isinstance(value, tuple):
+        return tuple(_said(part, translate) for part in value)
+    if is_dataclass(value) and not isinstance(value, type):
+        parts = {one.name: _said(getattr(value, one.name), translate) for one in fields(value)}
+        return replace(value, **parts)
+    return value
