@@ -146,6 +146,8 @@ def _who_and_what(facts: CertificateFacts) -> Iterator[Block]:
             (phrase("Refrigerant"), _tag(system.refrigerant)),
             (phrase("Label charge"), asks),
             (phrase("Source"), words(system.source)),
+            *(((phrase("Retrofit"), words(system.retrofit)),) if system.retrofit else ()),
+            *(((phrase("Compressor"), words(system.compressor)),) if system.compressor else ()),
         ),
         SHOP_RULE,
     )

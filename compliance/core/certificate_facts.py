@@ -39,6 +39,8 @@ class System:
     tolerance_below_ug: int | None
     tolerance_above_ug: int | None
     source: str
+    retrofit: str = ""
+    compressor: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,9 @@ class RecoveryFacts:
     after: str
     out_ug: int
     note: str = ""
+    gauge: str = ""
+    identified: str = ""
+    into: str = ""  # what the cylinder is for, when that is not the car's own refrigerant
 
 
 @dataclass(frozen=True, slots=True)

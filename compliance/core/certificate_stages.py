@@ -62,6 +62,12 @@ def _recovery(one: RecoveryFacts, on: str) -> Iterator[tuple[str, str]]:
     )
     yield phrase("Machine"), said(one.machine)
     yield phrase("Taken out"), both(one.out_ug)
+    if one.gauge:
+        yield phrase("Gauge before"), said(one.gauge)
+    if one.identified:
+        yield phrase("Identifier"), sentence(words(one.identified))
+    if one.into:
+        yield phrase("Kept as"), phrase("{into}, apart from all other refrigerant", into=word(one.into))
     if one.note:
         yield phrase("Note"), sentence(one.note)
 

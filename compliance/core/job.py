@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from compliance.core.reconcile import Reconciliation
@@ -32,6 +32,7 @@ class LeakCheckSeen:
 
 @dataclass(frozen=True, slots=True)
 class EvacuationSeen:
+    at: datetime
     minutes: int
     hold_minutes: int
     result: HoldResult
@@ -46,8 +47,21 @@ class RecoverySeen:
 
 
 @dataclass(frozen=True, slots=True)
+class LightCanSeen:
+    """A sealed can that was light: "short" from the supplier or "leaked" here, and by how much."""
+
+    can: str
+    why: str
+    by: Mass
+
+
+@dataclass(frozen=True, slots=True)
 class JobFacts:
-    """``reconciliation`` is None when no can was weighed; ``stopped`` says why when the job ends not charged."""
+    """``reconciliation`` is None when no can was weighed; ``stopped`` says why when the job ends not charged.
+
+    ``uncertified`` names who did a stage without a 609 card; ``wrong_can`` a can of another refrigerant that went in
+    and was not yet taken out again, ``wrong_cans`` all of them with refrigerant and mass.
+    """
 
     number: str
     refrigerant: str
@@ -61,6 +75,14 @@ class JobFacts:
     stopped: str
     remark: str
     rules: HouseRules
+    uncertified: Mapping[StageKind, str] = field(default_factory=dict)
+    owner_signs: bool = False
+    repaired_at: datetime | None = None
+    light_cans: tuple[LightCanSeen, ...] = ()
+    lost_waiting: tuple[tuple[str, Mass], ...] = ()
+    wrong_can: str = ""
+    wrong_cans: tuple[tuple[str, str, Mass], ...] = ()
+    retrofit_lacks: tuple[str, ...] = ()
 
     @property
     def charged(self) -> bool:

@@ -7,25 +7,30 @@ from dataclasses import dataclass
 
 from compliance.core.reconcile import Draw, Reconciliation
 from inventory.core.ledger import Leg, Purpose, share_out
-from shop.core.mass import ZERO, Mass
+from shop.core.mass import ZERO, Mass, total
 
 
 @dataclass(frozen=True, slots=True)
 class CylinderIn:
-    """What went into one cylinder: out of the car as it came, or back out of the charge of this job."""
+    """What went into one cylinder: out of the car as it came, or ``back`` out of the charge of this job; ``mixed``
+    when it left the car as nobody knows what."""
 
     cylinder: str
     mass: Mass
     back: bool
+    mixed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class CanBook:
-    """What the book says of a can before the job, and whether it was emptied."""
+    """What the book says of a can before the job, and whether it was emptied. A sealed can that was light came
+    ``short`` or ``leaked`` on the shelf."""
 
     code: str
     book: Mass
     emptied: bool
+    short: Mass = ZERO
+    leaked: Mass = ZERO
 
 
 def legs_for(
@@ -39,17 +44,23 @@ def legs_for(
     legs = [
         Leg("vehicles", one.cylinder, one.mass, Purpose.RECOVERED)
         for one in cylinders
-        if not one.back and one.mass > ZERO
+        if (one.mixed or not one.back) and one.mass > ZERO
     ]
     if sums is None:
         return tuple(legs)
     book = {can.code: can for can in cans}
+    legs += [leg for draw in sums.draws for leg in _light(book[draw.code])]
     legs += [leg for draw in sums.draws for leg in _filled_up(draw, book[draw.code])]
-    back = [(one.cylinder, Purpose.RECOVERED_BACK, one.mass) for one in cylinders if one.back]
+    back = [
+        (one.cylinder, Purpose.RECOVERED_BACK, one.mass) for one in cylinders if one.back and not one.mixed
+    ]
+    left_mixed = ZERO
+    if any(one.back and one.mixed for one in cylinders):
+        left_mixed = sums.losses.recovered_back - total(mass for _, _, mass in back)
     legs += share_out(
         [(draw.code, draw.out) for draw in sums.draws if draw.out > ZERO],
         [
-            ("vehicles", Purpose.CHARGED, sums.vehicle),
+            ("vehicles", Purpose.CHARGED, sums.vehicle + left_mixed),
             *back,
             ("hoses", Purpose.HOSES, sums.losses.hoses),
             ("air", Purpose.PURGED, sums.losses.purge),
@@ -60,15 +71,24 @@ def legs_for(
     return tuple(legs)
 
 
+def _light(can: CanBook) -> list[Leg]:
+    legs = []
+    if can.short > ZERO:
+        legs.append(Leg(can.code, "fill difference", can.short, Purpose.FILL))
+    if can.leaked > ZERO:
+        legs.append(Leg(can.code, "air", can.leaked, Purpose.RELEASED))
+    return legs
+
+
 def _filled_up(draw: Draw, can: CanBook) -> list[Leg]:
-    short = draw.out - can.book
+    short = draw.out - (can.book - can.short - can.leaked)
     return [Leg("fill difference", draw.code, short, Purpose.FILL)] if short > ZERO else []
 
 
 def _brought_to_heel(draw: Draw, can: CanBook) -> list[Leg]:
     if not can.emptied:
         return []
-    left = max(can.book - draw.out, ZERO)
+    left = max(can.book - can.short - can.leaked - draw.out, ZERO)
     heel = max(draw.heel, ZERO)
     if heel > left:
         return [Leg("fill difference", draw.code, heel - left, Purpose.FILL)]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from enum import StrEnum
 
+from shop.core.phrase import phrase
+
 
 class StageKind(StrEnum):
     CHECK_IN = "check-in"
@@ -17,54 +19,94 @@ class StageKind(StrEnum):
 
     @property
     def label(self) -> str:
-        return _LABELS.get(self, self.value.replace("-", " ").capitalize())
+        return _LABELS[self]
 
 
 class Outcome(StrEnum):
-    DONE = "done"
-    NOT_NEEDED = "not needed"
-    STOPPED = "stopped"
+    DONE = phrase("done")
+    NOT_NEEDED = phrase("not needed")
+    STOPPED = phrase("stopped")
 
 
 class LeakResult(StrEnum):
-    NONE_SEEN = "no leak seen"
-    FOUND = "leak found"
-    NOT_TESTED = "not tested"
+    NONE_SEEN = phrase("no leak seen")
+    FOUND = phrase("leak found")
+    NOT_TESTED = phrase("not tested")
 
 
 class HoldResult(StrEnum):
-    HELD = "held"
-    ROSE = "did not hold"
-    NOT_TAKEN = "no hold taken"
+    HELD = phrase("held")
+    ROSE = phrase("did not hold")
+    NOT_TAKEN = phrase("no hold taken")
 
 
 class PressureResult(StrEnum):
-    STEADY = "no change seen on the gauge"
-    FELL = "pressure fell"
-    NOT_WATCHED = "not watched"
+    STEADY = phrase("no change seen on the gauge")
+    FELL = phrase("pressure fell")
+    NOT_WATCHED = phrase("not watched")
 
 
 class LabelSource(StrEnum):
-    UNDER_HOOD = "under-hood label"
-    SERVICE_DATA = "service information"
-    OTHER = "other source"
+    UNDER_HOOD = phrase("under-hood label")
+    SERVICE_DATA = phrase("service information")
+    OTHER = phrase("other source")
+
+
+class Compressor(StrEnum):
+    """What drives it. An electric one is a shock hazard, and wrong oil can make its case live (from memory)."""
+
+    BELT = phrase("belt")
+    ELECTRIC = phrase("electric, high voltage")
+
+
+class UnitKind(StrEnum):
+    """40 CFR 82.32 speaks of motor vehicle air conditioners; MVAC-like appliances (40 CFR 82.152) are farm and other
+    off-road machines."""
+
+    CAR = phrase("car or light truck")
+    BUS = phrase("bus or roof unit")
+    OFF_ROAD = phrase("farm or off-road machine")
+
+
+class Identified(StrEnum):
+    """What a refrigerant identifier said before anything was taken out."""
+
+    NOT_USED = phrase("identifier not used")
+    AS_LABEL = phrase("as the label says")
+    AIR = phrase("air in it")
+    MIXED = phrase("mixed or unknown")
+    SEALANT = phrase("sealant found")
 
 
 _LABELS = {
-    StageKind.CHECK_IN: "Check-in",
-    StageKind.LEAK_TEST: "Leak-test charge",
+    StageKind.CHECK_IN: phrase("Check-in"),
+    StageKind.RECOVERY: phrase("Recovery"),
+    StageKind.LEAK_CHECK: phrase("Leak check"),
+    StageKind.REPAIR: phrase("Repair"),
+    StageKind.EVACUATION: phrase("Evacuation"),
+    StageKind.LEAK_TEST: phrase("Leak-test charge"),
+    StageKind.CHARGE: phrase("Charge"),
+    StageKind.FINAL_READINGS: phrase("Final readings"),
 }
-LEAK_METHODS = ("eyes", "electronic detector", "dye", "soap solution", "nitrogen", "vacuum hold")
-LEAK_PLACES = (
-    "compressor",
-    "hoses",
-    "condenser",
-    "pressure switch",
-    "receiver or accumulator",
-    "expansion device",
-    "service ports",
-    "evaporator drain",
+LEAK_METHODS = (
+    phrase("eyes"),
+    phrase("electronic detector"),
+    phrase("dye"),
+    phrase("soap solution"),
+    phrase("nitrogen"),
+    phrase("vacuum hold"),
 )
+LEAK_PLACES = (
+    phrase("compressor"),
+    phrase("hoses"),
+    phrase("condenser"),
+    phrase("pressure switch"),
+    phrase("receiver or accumulator"),
+    phrase("expansion device"),
+    phrase("service ports"),
+    phrase("evaporator drain"),
+)
+LEAK_SIZES = (phrase("seep"), phrase("steady"), phrase("heavy"))
 NEED_A_CARD = (
     StageKind.RECOVERY,
     StageKind.LEAK_CHECK,

@@ -11,7 +11,8 @@ from shop.core.phrase import Translate, in_language
 
 def translated(paper: Paper, translate: Translate, language: str) -> Paper:
     """The paper with every phrase in ``language``; typed text, names and weights stay as they were signed."""
-    return replace(_said(paper, translate), language=language)
+    said: Paper = _said(paper, translate)
+    return replace(said, language=language)
 
 
 def _said(value: Any, translate: Translate) -> Any:

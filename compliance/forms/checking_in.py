@@ -34,7 +34,7 @@ class CheckInForm(forms.Form):
     repair_order = forms.CharField(label="Repair order", required=False, max_length=20)
     refrigerant = forms.ModelChoiceField(
         label="Refrigerant on the label",
-        queryset=Refrigerant.objects.all(),
+        queryset=Refrigerant.objects.chargeable(),
         empty_label="Choose",
         to_field_name="code",
     )

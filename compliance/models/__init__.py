@@ -1,5 +1,6 @@
 """What was done at the vehicle, whether it holds together, and the paper that says so."""
 
+from compliance.models.bends import CustomerChoice, HandOver, LightCan, Mischarge, UncertifiedWork
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
 from compliance.models.papers import Certificate, Closing, Document, Link, UsageReport, Withdrawal
 from compliance.models.stages import (
@@ -7,10 +8,12 @@ from compliance.models.stages import (
     CheckIn,
     Evacuation,
     FinalReadings,
+    Hold,
     Label,
     LeakCheck,
     LeakTest,
     Recovery,
+    Retrofit,
 )
 from compliance.models.weighings import CanTicket, Retyping
 
@@ -20,19 +23,26 @@ __all__ = [
     "Charge",
     "CheckIn",
     "Closing",
+    "CustomerChoice",
     "Document",
     "Draft",
     "Evacuation",
     "FinalReadings",
+    "HandOver",
+    "Hold",
     "Job",
     "Label",
     "LeakCheck",
     "LeakTest",
+    "LightCan",
     "Link",
+    "Mischarge",
     "OnTheCar",
     "Recovery",
+    "Retrofit",
     "Retyping",
     "Stage",
+    "UncertifiedWork",
     "UsageReport",
     "Withdrawal",
 ]

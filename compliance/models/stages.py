@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from enum import StrEnum
+
 from django.db import models
 from django.db.models import Q
 
-from compliance.core.stages import HoldResult, LabelSource, LeakResult, PressureResult
+from compliance.core.stages import (
+    Compressor,
+    HoldResult,
+    Identified,
+    LabelSource,
+    LeakResult,
+    PressureResult,
+    UnitKind,
+)
 from compliance.models.jobs import Stage
 from inventory.models import Container, Refrigerant, WeighTicket
 from inventory.models.containers import UNITS
@@ -16,7 +27,7 @@ from shop.records import Final
 
 
 def _choices(
-    values: type[LeakResult] | type[HoldResult] | type[PressureResult] | type[LabelSource],
+    values: Iterable[StrEnum],
 ) -> list[tuple[str, str]]:
     return [(value.value, value.value) for value in values]
 
@@ -38,6 +49,16 @@ class CheckIn(Detail):
     complaint = models.CharField(max_length=120)
     repair_order = models.CharField(max_length=20, blank=True)
     refrigerant = models.ForeignKey(Refrigerant, on_delete=models.PROTECT, related_name="+")
+    compressor = models.CharField(max_length=30, choices=_choices(Compressor), default=Compressor.BELT)
+    unit_kind = models.CharField(max_length=30, choices=_choices(UnitKind), default=UnitKind.CAR)
+
+
+class Retrofit(Detail):
+    """The car was changed to another refrigerant; whether the three things a retrofit asks for were found."""
+
+    labelled = models.BooleanField("a retrofit label is on the car")
+    fittings = models.BooleanField("its ports are those of this refrigerant, without adapters")
+    removed = models.BooleanField("the old refrigerant was removed first")
 
 
 class Label(Detail):
@@ -50,9 +71,15 @@ class Label(Detail):
     tolerance_unit = models.CharField(max_length=8, choices=UNITS, blank=True)
     tolerance = MassField(default=0)
     source = models.CharField(max_length=30, choices=_choices(LabelSource))
+    source_note = models.CharField("which other source", max_length=80, blank=True)
 
     class Meta:
-        constraints = [models.CheckConstraint(condition=Q(charge__gt=0), name="label_asks_for_something")]
+        constraints = [
+            models.CheckConstraint(condition=Q(charge__gt=0), name="label_asks_for_something"),
+            models.CheckConstraint(
+                condition=~Q(source=LabelSource.OTHER) | ~Q(source_note=""), name="other_source_has_a_name"
+            ),
+        ]
 
     @property
     def reading(self) -> Reading:
@@ -65,6 +92,8 @@ class Recovery(Detail):
     before = models.OneToOneField(WeighTicket, on_delete=models.PROTECT, related_name="recovery_before")
     after = models.OneToOneField(WeighTicket, on_delete=models.PROTECT, related_name="recovery_after")
     started_at = models.DateTimeField()
+    gauge = models.CharField("gauge reading before, with its unit", max_length=24, blank=True)
+    identified = models.CharField(max_length=20, choices=_choices(Identified), default=Identified.NOT_USED)
     note = models.CharField(max_length=200, blank=True)
 
 
@@ -105,6 +134,20 @@ class LeakTest(Detail):
     pressure_end = models.CharField(max_length=24, blank=True)
     temperature = models.CharField(max_length=24, blank=True)
     result = models.CharField(max_length=40, choices=_choices(PressureResult))
+
+
+class Hold(Detail):
+    """A hold of vacuum or of leak-test pressure timed by the clock; its minutes come from these two instants."""
+
+    started_at = models.DateTimeField()
+    stopped_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(stopped_at__gte=models.F("started_at")), name="hold_ends_after_start"
+            )
+        ]
 
 
 class Charge(Detail):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import date, datetime
 
 from django.conf import settings
 
@@ -24,12 +24,13 @@ from compliance.core.certificate_facts import (
 )
 from compliance.core.job import JobFacts
 from compliance.core.reconcile import Reconciliation
-from compliance.core.stages import NEED_A_CARD, Outcome, StageKind
+from compliance.core.stages import NEED_A_CARD, Compressor, Identified, Outcome, StageKind
 from compliance.models import Recovery, Stage
-from compliance.queries.facts import local, recovered, recovered_back
+from compliance.queries.facts import local, recovered, recovered_back_mass
 from compliance.queries.sheets import Sheet
 from shop.core.findings import Finding, Weight
-from shop.core.mass import ZERO, Mass, total
+from shop.core.mass import ZERO, Mass
+from shop.core.phrase import phrase
 from shop.models import Establishment, Person
 from shop.queries import last_check, work_day
 
@@ -105,9 +106,11 @@ class Said:
         )
 
     def system(self) -> System:
-        label = self.sheet.label
+        label, seen = self.sheet.label, self.sheet.check_in
+        retrofit = "changed to this refrigerant earlier" if hasattr(seen.stage, "retrofit") else ""
+        driven = "" if seen.compressor == Compressor.BELT else seen.compressor
         if label is None:
-            return System(self.sheet.refrigerant, "", None, "", None, None, "")
+            return System(self.sheet.refrigerant, "", None, "", None, None, "", retrofit, driven)
         tolerance = label.tolerance.ug if label.tolerance > ZERO else None
         return System(
             refrigerant=self.sheet.refrigerant,
@@ -116,7 +119,9 @@ class Said:
             tolerance=f"{label.tolerance_text} {label.tolerance_unit}".strip(),
             tolerance_below_ug=tolerance,
             tolerance_above_ug=tolerance,
-            source=label.source,
+            source=label.source_note or label.source,
+            retrofit=retrofit,
+            compressor=driven,
         )
 
     def recovery(self, one: Recovery) -> RecoveryFacts:
@@ -131,6 +136,9 @@ class Said:
             after=str(one.after.reading),
             out_ug=recovered(one).ug,
             note=one.note,
+            gauge=one.gauge,
+            identified="" if one.identified == Identified.NOT_USED else one.identified,
+            into="" if one.cylinder.refrigerant_id == self.sheet.refrigerant else one.cylinder.refrigerant_id,
         )
 
     def leak_check(self, stage: Stage) -> LeakCheckFacts:
@@ -178,7 +186,6 @@ class Said:
 
     def charge(self, sums: Reconciliation) -> ChargeFactsPrinted:
         tickets = [row for can in self.sheet.cans for row in can.tickets]
-        kept = self.sheet.charge
         scale = tickets[0].ticket.scale
         check = last_check(scale, self.sheet.job.on)
         rules = self.sheet.rules
@@ -192,8 +199,8 @@ class Said:
             hoses_basis=f"shop allowance, give or take {rules.hose_give_or_take_g} g",
             purge_ug=sums.losses.purge.ug,
             released_ug=sums.losses.released.ug,
-            released_why=kept.released_why if kept is not None else "",
-            recovered_back_ug=total(recovered(one) for one in recovered_back(self.sheet)).ug,
+            released_why=self._released_why(),
+            recovered_back_ug=recovered_back_mass(self.sheet).ug,
             vehicle_ug=sums.vehicle.ug,
             deviation_ug=sums.deviation.ug if sums.deviation is not None else None,
             expanded_ug=round(sums.expanded_g * 1_000_000),
@@ -204,6 +211,12 @@ class Said:
             if check
             else "",
         )
+
+    def _released_why(self) -> str:
+        kept = self.sheet.charge
+        waited = [can.container.code for can in self.sheet.cans if can.lost_waiting > ZERO]
+        why = [kept.released_why] if kept is not None and kept.released_why else []
+        return "; ".join([*why, *(f"{code} leaked while it waited with its tap on" for code in waited)])
 
     def _can(self, code: str, sums: Reconciliation) -> CanFacts:
         can = next(one for one in self.sheet.cans if one.container.code == code)
@@ -244,6 +257,9 @@ class Said:
             kind = StageKind(stage.kind)
             if stage.outcome == Outcome.DONE and kind in NEED_A_CARD:
                 standing = work_day(stage.by, local(self.shop, stage.at).date())
+                if hasattr(stage, "uncertified"):
+                    rows.append(self._uncertified(stage, standing.day))
+                    continue
                 card = standing.card
                 rows.append(
                     Doer(
@@ -257,6 +273,15 @@ class Said:
                     )
                 )
         return tuple(rows)
+
+    def _uncertified(self, stage: Stage, day: date) -> Doer:
+        name = stage.uncertified.name
+        sentence = phrase(
+            "{name} held no Section 609 proof of certification; written down by {by}.",
+            name=name,
+            by=stage.by.name,
+        )
+        return Doer(StageKind(stage.kind).label, name, day.isoformat(), "", "", "", sentence)
 
     def skipped(self) -> tuple[tuple[str, str], ...]:
         left = [stage for stage in self.sheet.written if stage.outcome != Outcome.DONE]

@@ -1,104 +1,194 @@
-"""What the charge page shows: in the car, to go, and the reading at which to stop."""
+"""What the charge page shows: in the car, to go, the reading at which to stop, and which cans to take next."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
 
-from compliance.core.charge import cans_needed, leak_test_mass, remaining, stop_at
+from compliance.core.charge import cans_needed, leak_test_mass, plan, remaining, stop_at
 from compliance.core.reconcile import Reconciliation
 from compliance.models import CanTicket, OnTheCar
-from compliance.queries.facts import reconciliation, recovered, recovered_back
+from compliance.queries.facts import losses, reconciliation
 from compliance.queries.sheets import CanOnJob, Sheet
 from inventory.core.weighing import Style
 from inventory.models import Container
 from inventory.queries import usable_cans
 from shop.core.mass import ZERO, Mass, Reading, grams, total
 
+OFFERED = 12  # cans that the page lists
+
+
+@dataclass(frozen=True, slots=True)
+class NextCan:
+    """One can of the plan: what it should weigh now, what to take from it, and where to stop."""
+
+    can: Container
+    weighs: Mass
+    take: Mass
+    empties: bool
+
 
 @dataclass(frozen=True, slots=True)
 class ChargeView:
     """``stop`` is the reading at which the can on the car has given what is wanted of it; ``enough`` says whether
-    that finishes the charge. ``leak_test_stop`` is the same for the leak-test charge."""
+    that finishes the charge. ``leak_test_stop`` is the same for the leak-test charge. ``over`` is what is in the car
+    beyond the label's tolerance; ``low`` and ``high`` are the label's band."""
 
     out: Mass
     in_car: Mass
     to_go: Mass | None
-    percent: int
+    over: Mass | None
+    low: Mass | None
+    high: Mass | None
     hanging: CanOnJob | None
     stop: Reading | None
     enough: bool
     leak_test: Mass | None
     leak_test_stop: Reading | None
     needed: int | None
+    next_cans: tuple[NextCan, ...]
     sums: Reconciliation | None
     next_reading: dict[str, object]
+
+    @property
+    def scale_to(self) -> Mass:
+        """The right end of the drawn scale: a little beyond the band, or beyond what is in."""
+        beyond = Mass((self.high or ZERO).ug * 106 // 100)
+        return max((beyond, self.in_car, grams(1)), key=lambda mass: mass.ug)
+
+    def percent(self, mass: Mass) -> float:
+        return round(100 * mass.ug / self.scale_to.ug, 1)
 
 
 def charge_view(sheet: Sheet) -> ChargeView:
     """Everything the charge page shows, from the tickets so far and the shop's allowances."""
-    out = total(max(can.before.ticket.gross - can.tickets[-1].ticket.gross, ZERO) for can in sheet.cans)
-    back = total(recovered(one) for one in recovered_back(sheet))
-    hoses = sheet.charge.hoses if sheet.charge is not None else grams(sheet.rules.hose_allowance_g)
-    in_car = max(out - back - hoses, ZERO) if out > ZERO else ZERO
-    label = sheet.label.charge if sheet.label is not None else None
-    to_go = max(remaining(label, in_car), ZERO) if label is not None else None
+    label = sheet.label
+    in_car = in_the_car(sheet, {})
     hanging = next((can for can in sheet.cans if can.hanging), None)
-    wanted = max(label + hoses - (out - back), ZERO) if label is not None else None
-    stop, enough = _stop(hanging, wanted, sheet)
-    test = leak_test_mass(label, sheet.rules.leak_test_percent / 100) if label is not None else None
+    wanted = still_wanted(sheet)
+    stop, enough = _stop(hanging, wanted)
+    test = leak_test_mass(label.charge, sheet.rules.leak_test_percent / 100) if label is not None else None
+    free = list(free_cans(sheet).exclude(pk__in=_used_up(sheet))[:OFFERED])
+    left = _left_for_others(hanging, wanted)
     return ChargeView(
-        out=out,
+        out=_drawn(sheet, {}),
         in_car=in_car,
-        to_go=to_go,
-        percent=min(100, round(100 * in_car.ug / label.ug)) if label is not None else 0,
+        to_go=max(remaining(label.charge, in_car), ZERO) if label is not None else None,
+        over=_over(sheet, in_car),
+        low=label.charge - label.tolerance if label is not None else None,
+        high=label.charge + label.tolerance if label is not None else None,
         hanging=hanging,
         stop=stop,
         enough=enough,
         leak_test=test,
-        leak_test_stop=_leak_test_stop(hanging, test, hoses, out),
-        needed=_needed(sheet, wanted),
+        leak_test_stop=_leak_test_stop(hanging, test, sheet),
+        needed=_needed(sheet, free, left),
+        next_cans=_next_cans(sheet, free, left),
         sums=reconciliation(sheet),
-        next_reading=_next_reading(sheet, hanging),
+        next_reading=_next_reading(sheet, hanging, free),
     )
 
 
-def _stop(hanging: CanOnJob | None, wanted: Mass | None, sheet: Sheet) -> tuple[Reading | None, bool]:
+def in_the_car(sheet: Sheet, pretend: Mapping[str, Mass]) -> Mass:
+    """What is in the car by the tickets so far, or if cans weighed what ``pretend`` says (code: gross)."""
+    drawn = _drawn(sheet, pretend)
+    return max(drawn - losses(sheet).all, ZERO) if drawn > ZERO else ZERO
+
+
+def stop_reading(sheet: Sheet, can: CanOnJob) -> Reading | None:
+    """At which reading this can has given what the car still wants, or all it has."""
+    return _stop(can, still_wanted(sheet))[0]
+
+
+def still_wanted(sheet: Sheet) -> Mass | None:
+    """What the cans still have to give: the label, the hoses and other losses, less what was drawn."""
+    if sheet.label is None:
+        return None
+    return max(sheet.label.charge + losses(sheet).all - _drawn(sheet, {}), ZERO)
+
+
+def _drawn(sheet: Sheet, pretend: Mapping[str, Mass]) -> Mass:
+    return total(
+        max(can.before.ticket.gross - pretend.get(can.container.pk, can.tickets[-1].ticket.gross), ZERO)
+        for can in sheet.cans
+    )
+
+
+def _over(sheet: Sheet, in_car: Mass) -> Mass | None:
+    label = sheet.label
+    if label is None or in_car <= label.charge + label.tolerance:
+        return None
+    return in_car - label.charge
+
+
+def _stop(hanging: CanOnJob | None, wanted: Mass | None) -> tuple[Reading | None, bool]:
     if hanging is None or wanted is None or wanted <= ZERO:
         return None, False
     now = hanging.tickets[-1].ticket
-    shell = hanging.container.can.type.shell
-    can_give = max(now.gross - shell, ZERO)
-    enough = can_give >= wanted
-    return stop_at(now.reading, wanted if enough else can_give, now.division), enough
+    gives = _gives(hanging)
+    enough = gives >= wanted
+    return stop_at(now.reading, wanted if enough else gives, now.division), enough
 
 
-def _leak_test_stop(hanging: CanOnJob | None, test: Mass | None, hoses: Mass, out: Mass) -> Reading | None:
-    if hanging is None or test is None or len(hanging.tickets) != 1 or out > ZERO:
+def _gives(can: CanOnJob) -> Mass:
+    """What a can on the car still has above its nominal shell."""
+    return max(can.tickets[-1].ticket.gross - can.container.can.type.shell, ZERO)
+
+
+def _left_for_others(hanging: CanOnJob | None, wanted: Mass | None) -> Mass | None:
+    if wanted is None:
+        return None
+    return max(wanted - _gives(hanging), ZERO) if hanging is not None else wanted
+
+
+def _leak_test_stop(hanging: CanOnJob | None, test: Mass | None, sheet: Sheet) -> Reading | None:
+    if hanging is None or test is None or len(hanging.tickets) != 1 or _drawn(sheet, {}) > ZERO:
         return None
     now = hanging.tickets[-1].ticket
-    return stop_at(now.reading, test + hoses, now.division)
+    return stop_at(now.reading, test + losses(sheet).hoses, now.division)
 
 
-def _needed(sheet: Sheet, wanted: Mass | None) -> int | None:
-    can = free_cans(sheet).first()
-    if can is None or wanted is None or wanted <= ZERO:
+def _heel(sheet: Sheet, can: Container) -> Mass:
+    return min(grams(sheet.rules.heel_limit_g), grams(4)) if can.can.type.self_sealing else ZERO
+
+
+def _needed(sheet: Sheet, free: list[Container], wanted: Mass | None) -> int | None:
+    if not free or wanted is None or wanted <= ZERO:
         return None
-    heel = grams(sheet.rules.heel_limit_g) if can.can.type.self_sealing else ZERO
-    return cans_needed(wanted, net=can.can.type.net, heel=min(heel, grams(4)), losses=ZERO)
+    return cans_needed(wanted, net=free[0].can.type.net, heel=_heel(sheet, free[0]), losses=ZERO)
 
 
-def _next_reading(sheet: Sheet, hanging: CanOnJob | None) -> dict[str, object]:
+def _next_cans(sheet: Sheet, free: list[Container], wanted: Mass | None) -> tuple[NextCan, ...]:
+    """Open cans first, then the oldest delivery, until the car has what it wants."""
+    if wanted is None:
+        return ()
+    by_code = {can.code: can for can in free}
+    takes = plan(wanted, [(can.code, can.book - _heel(sheet, can)) for can in free])
+    return tuple(
+        NextCan(
+            by_code[one.code],
+            by_code[one.code].book + by_code[one.code].can.type.shell,
+            one.mass,
+            one.empties,
+        )
+        for one in takes
+    )
+
+
+def _next_reading(sheet: Sheet, hanging: CanOnJob | None, free: list[Container]) -> dict[str, object]:
     """What the form starts with: the can on the car, or the next one to take."""
-    scale, style = None, Style.BARE.value
+    scale: object = None
+    style: str = Style.BARE.value
     if sheet.cans:
         newest = max((row for can in sheet.cans for row in can.tickets), key=lambda row: row.ticket.number)
         scale, style = newest.ticket.scale_id, newest.ticket.style
     if hanging is not None:
-        return {"container": hanging.container.code, "what": "off", "scale": scale, "style": style}
-    can = free_cans(sheet).exclude(pk__in=_used_up(sheet)).first()
-    return {"container": can.code if can else "", "what": "before", "scale": scale, "style": style}
+        what = "empty" if _stop(hanging, still_wanted(sheet))[1] is False else "off"
+        return {"container": hanging.container.code, "what": what, "scale": scale, "style": style}
+    code = free[0].code if free else ""
+    return {"container": code, "what": "before", "scale": scale, "style": style}
 
 
 def free_cans(sheet: Sheet) -> QuerySet[Container]:

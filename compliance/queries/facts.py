@@ -5,14 +5,23 @@ from __future__ import annotations
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from compliance.core.job import EvacuationSeen, JobFacts, LeakCheckSeen, RecoverySeen, StageFacts
+from compliance.core.job import (
+    EvacuationSeen,
+    JobFacts,
+    LeakCheckSeen,
+    LightCanSeen,
+    RecoverySeen,
+    StageFacts,
+)
 from compliance.core.reconcile import CanWeights, ChargeFacts, Losses, Reconciliation, reconcile
-from compliance.core.stages import HoldResult, LeakResult, Outcome, StageKind
+from compliance.core.stages import HoldResult, Identified, LeakResult, Outcome, StageKind
 from compliance.models import Recovery, Stage
 from compliance.queries.sheets import CanOnJob, Sheet
+from inventory.core.refrigerants import UNKNOWN
 from inventory.core.weighing import CanKind, Origin, Style, Ticket, u_difference
 from inventory.models import WeighTicket
 from shop.core.mass import ZERO, Mass, grams, total
+from shop.core.phrase import phrase
 from shop.models import Establishment
 from shop.queries import work_day
 
@@ -45,6 +54,15 @@ def recovered_back(sheet: Sheet) -> list[Recovery]:
     return [recovery for recovery in sheet.recoveries if recovery.before.number > first]
 
 
+def recovered_back_mass(sheet: Sheet) -> Mass:
+    """How much of this job's charge those took back; what a wrong can had put in is none of it."""
+    back = recovered_back(sheet)
+    whole = total(recovered(one) for one in back)
+    if not any(one.cylinder.refrigerant_id == UNKNOWN for one in back):
+        return whole
+    return max(whole - total(one.before.gross - one.after.gross for one in sheet.mischarges), ZERO)
+
+
 def taken_out(sheet: Sheet) -> list[Recovery]:
     """Recoveries of what the car came with."""
     back = {recovery.pk for recovery in recovered_back(sheet)}
@@ -52,21 +70,24 @@ def taken_out(sheet: Sheet) -> list[Recovery]:
 
 
 def losses(sheet: Sheet) -> Losses:
-    """What did not stay in the car; before the charge is kept as done, the shop's hose allowance stands in."""
-    kept = sheet.charge
+    """What did not stay in the car; before the charge is kept as done, the shop's hose allowance stands in.
+
+    What a can lost while it waited with a tap on it was released, whoever noticed.
+    """
+    kept, leaked = sheet.charge, total(can.lost_waiting for can in sheet.cans)
     back = recovered_back(sheet)
     back_u = sum(u_difference(recovery.after.division) ** 2 for recovery in back) ** 0.5
     if kept is None:
         hoses = grams(sheet.rules.hose_allowance_g)
         half = float(sheet.rules.hose_give_or_take_g)
-        return Losses(hoses, half, ZERO, 0.0, ZERO, total(recovered(one) for one in back), back_u)
+        return Losses(hoses, half, ZERO, 0.0, leaked, total(recovered(one) for one in back), back_u)
     return Losses(
         kept.hoses,
         kept.hoses_give_or_take.grams,
         kept.purge,
         kept.purge.grams / 2,
-        kept.released,
-        total(recovered(one) for one in back),
+        kept.released + leaked,
+        recovered_back_mass(sheet),
         back_u,
     )
 
@@ -109,32 +130,81 @@ def reconciliation(sheet: Sheet) -> Reconciliation | None:
     return reconcile(charge_facts(sheet)) if sheet.cans else None
 
 
-def job_facts(sheet: Sheet, *, stopped: str = "", remark: str = "") -> JobFacts:
+def job_facts(sheet: Sheet, *, stopped: str = "", remark: str = "", owner_signs: bool = False) -> JobFacts:
     """Everything the closing rules look at."""
-    refrigerant = sheet.refrigerant
+    refrigerant, shop = sheet.refrigerant, sheet.job.establishment
     return JobFacts(
         number=sheet.job.number,
         refrigerant=refrigerant,
         label_known=sheet.label is not None,
         stages={StageKind(stage.kind): _stage(sheet, stage) for stage in _latest(sheet)},
         recoveries=tuple(
-            RecoverySeen(one.stage.turn, recovered(one), one.machine.code, one.machine.takes(refrigerant))
+            RecoverySeen(
+                one.stage.turn,
+                recovered(one),
+                one.machine.code,
+                one.identified == Identified.MIXED
+                or bool(sheet.mischarges)
+                or one.machine.takes(refrigerant),
+            )
             for one in sheet.recoveries
         ),
-        leak_checks=tuple(LeakCheckSeen(one.stage.at, LeakResult(one.result)) for one in sheet.leak_checks),
+        leak_checks=tuple(
+            LeakCheckSeen(local(shop, one.stage.at), LeakResult(one.result)) for one in sheet.leak_checks
+        ),
         evacuations=tuple(
             EvacuationSeen(
-                stage.evacuation.minutes, stage.evacuation.hold_minutes, HoldResult(stage.evacuation.result)
+                local(shop, stage.at),
+                stage.evacuation.minutes,
+                stage.evacuation.hold_minutes,
+                HoldResult(stage.evacuation.result),
             )
-            for stage in sheet.of(StageKind.EVACUATION)
-            if stage.outcome == Outcome.DONE
+            for stage in _done(sheet, StageKind.EVACUATION)
         ),
         reconciliation=reconciliation(sheet),
         cans_hanging=tuple(can.container.code for can in sheet.cans if can.hanging),
         stopped=stopped,
         remark=remark,
+        uncertified={
+            StageKind(stage.kind): stage.uncertified.name
+            for stage in sheet.written
+            if hasattr(stage, "uncertified")
+        },
+        owner_signs=owner_signs,
+        repaired_at=max((stage.at for stage in _done(sheet, StageKind.REPAIR)), default=None),
+        light_cans=tuple(
+            LightCanSeen(can.container.code, can.light.why, can.lacked)
+            for can in sheet.cans
+            if can.light is not None
+        ),
+        lost_waiting=tuple(
+            (can.container.code, can.lost_waiting) for can in sheet.cans if can.lost_waiting > ZERO
+        ),
+        wrong_can=sheet.mischarge_open.container_id if sheet.mischarge_open is not None else "",
+        wrong_cans=tuple(
+            (one.container_id, one.container.refrigerant_id, one.before.gross - one.after.gross)
+            for one in sheet.mischarges
+        ),
+        retrofit_lacks=retrofit_lacks(sheet),
         rules=sheet.rules,
     )
+
+
+def _done(sheet: Sheet, kind: StageKind) -> list[Stage]:
+    return [stage for stage in sheet.of(kind) if stage.outcome == Outcome.DONE]
+
+
+def retrofit_lacks(sheet: Sheet) -> tuple[str, ...]:
+    """What a change of refrigerant asks for and this car does not show."""
+    found = getattr(sheet.check_in.stage, "retrofit", None)
+    if found is None:
+        return ()
+    wanted = (
+        (found.labelled, phrase("a retrofit label")),
+        (found.fittings, phrase("ports of this refrigerant without adapters")),
+        (found.removed, phrase("proof that the old refrigerant was removed")),
+    )
+    return tuple(what for there, what in wanted if not there)
 
 
 def _latest(sheet: Sheet) -> list[Stage]:

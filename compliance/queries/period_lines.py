@@ -64,7 +64,7 @@ def job_line(job: Printed) -> JobLine:
         certificate=str(job.document),
         vehicle=f"{facts.car.description} {job.closing.job.vehicle.last_six}",
         refrigerant=facts.system.refrigerant,
-        recovered_ug=sum(one.out_ug for one in facts.recoveries)
+        recovered_ug=sum(one.out_ug for one in facts.recoveries if not one.into)
         - (charge.recovered_back_ug if charge else 0),
         leak=facts.leak_checks[-1].result if facts.leak_checks else "not tested",
         charged_ug=charged.vehicle_ug if charged else None,

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from django.db.models import Prefetch
 
-from compliance.core.stages import Outcome, StageKind
+from compliance.core.stages import LeakResult, Outcome, StageKind
 from compliance.models import (
     CanTicket,
     Charge,
@@ -16,14 +17,17 @@ from compliance.models import (
     Job,
     Label,
     LeakCheck,
+    LightCan,
+    Mischarge,
     OnTheCar,
     Recovery,
     Retyping,
     Stage,
 )
+from inventory.core.weighing import FROST
 from inventory.models import Container, Movement, WeighTicket
 from shop.core.house import HouseRules
-from shop.core.mass import ZERO, Mass
+from shop.core.mass import ZERO, Mass, total
 from shop.models import Authorisation
 from shop.queries import rules_on
 
@@ -39,6 +43,9 @@ DETAILS = (
     "leaktest",
     "charge",
     "finalreadings",
+    "hold",
+    "retrofit",
+    "uncertified",
 )
 
 
@@ -65,6 +72,27 @@ class CanOnJob:
         return self.tickets[-1].emptied
 
     @property
+    def lost_waiting(self) -> Mass:
+        """What it lost between coming off the car and being taken up again: a leaking tap, not a charge."""
+        gaps = (
+            earlier.ticket.gross - later.ticket.gross
+            for earlier, later in pairwise(self.tickets)
+            if later.moment == CanTicket.Moment.BEFORE
+        )
+        return total(gap for gap in gaps if gap > FROST)
+
+    @property
+    def light(self) -> LightCan | None:
+        """Why it was light when its seal was broken, if it was."""
+        return getattr(self.before, "light", None)
+
+    @property
+    def lacked(self) -> Mass:
+        """By how much less than a full can it weighed then."""
+        kind = self.container.can.type
+        return max(kind.net + kind.shell - self.before.ticket.gross, ZERO) if self.light else ZERO
+
+    @property
     def expected_g(self) -> Mass:
         """What the scale should show now: the last ticket."""
         return self.tickets[-1].ticket.gross
@@ -75,6 +103,7 @@ class Sheet:
     job: Job
     written: tuple[Stage, ...]  # the version that holds of every stage and turn, in the order of writing
     cans: tuple[CanOnJob, ...]
+    mischarges: tuple[Mischarge, ...]
     rules: HouseRules
 
     def of(self, kind: StageKind) -> list[Stage]:
@@ -110,6 +139,26 @@ class Sheet:
         return [stage.leakcheck for stage in done]
 
     @property
+    def leak_open(self) -> LeakCheck | None:
+        """The last leak check, when it found a leak that was neither repaired since nor looked for again."""
+        checks = self.leak_checks
+        if not checks or checks[-1].result != LeakResult.FOUND:
+            return None
+        repair = self.last(StageKind.REPAIR)
+        repaired = repair is not None and repair.outcome == Outcome.DONE and repair.at >= checks[-1].stage.at
+        return None if repaired else checks[-1]
+
+    @property
+    def mischarge_open(self) -> Mischarge | None:
+        """A wrong can that went in and was not yet taken out again and evacuated."""
+        for wrong in self.mischarges[-1:]:
+            out = [one for one in self.recoveries if one.before.number > wrong.after.number]
+            pumped = [one for one in self.of(StageKind.EVACUATION) if one.outcome == Outcome.DONE]
+            if not out or not any(stage.at >= out[-1].stage.at for stage in pumped):
+                return wrong
+        return None
+
+    @property
     def charge(self) -> Charge | None:
         stage = self.last(StageKind.CHARGE)
         return stage.charge if stage is not None and stage.outcome == Outcome.DONE else None
@@ -120,7 +169,9 @@ def job_sheet(job: Job) -> Sheet:
     authorised = Prefetch("by__authorisations", queryset=Authorisation.objects.select_related("end"))
     stages = Stage.objects.filter(job=job).select_related("by", *DETAILS).order_by("pk")
     stages = stages.prefetch_related("by__cards", authorised)
-    return Sheet(job, tuple(_holding(stages)), tuple(_cans(job)), rules_on(job.establishment, job.on))
+    wrong = Mischarge.objects.filter(job=job).select_related("container", "before", "after", "by")
+    rules = rules_on(job.establishment, job.on)
+    return Sheet(job, tuple(_holding(stages)), tuple(_cans(job)), tuple(wrong), rules)
 
 
 def _holding(stages: Iterable[Stage]) -> list[Stage]:
@@ -134,7 +185,7 @@ def _holding(stages: Iterable[Stage]) -> list[Stage]:
 
 def _cans(job: Job) -> list[CanOnJob]:
     rows = CanTicket.objects.filter(job=job).select_related(
-        "ticket__container__can__type", "ticket__container__on_the_car", "ticket__scale", "by"
+        "ticket__container__can__type", "ticket__container__on_the_car", "ticket__scale", "by", "light"
     )
     tickets = _standing(list(rows))
     by_can: dict[str, list[CanTicket]] = {}
@@ -190,7 +241,9 @@ def _standing(rows: list[CanTicket]) -> list[CanTicket]:
 def _previous(by_can: dict[str, list[CanTicket]]) -> dict[str, WeighTicket]:
     earlier: dict[str, WeighTicket] = {}
     first = {code: min(row.ticket.number for row in rows) for code, rows in by_can.items()}
-    tickets = WeighTicket.objects.filter(container__in=list(by_can), on_job__retyped=None).order_by("number")
+    tickets = WeighTicket.objects.filter(
+        container__in=list(by_can), on_job__retyped=None, set_aside=None
+    ).order_by("number")
     for ticket in tickets:
         if ticket.number < first[ticket.container_id]:
             earlier[ticket.container_id] = ticket

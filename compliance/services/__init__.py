@@ -1,29 +1,40 @@
 """Writes about jobs and papers: one function, one transaction, one signature each."""
 
+from compliance.services.bends import (
+    ChoiceIn,
+    MischargeIn,
+    hand_over,
+    record_choice,
+    record_mischarge,
+)
 from compliance.services.certificates import reissue_certificate
 from compliance.services.charging import (
     ChargeIn,
-    WeighingIn,
     finish_charge,
-    likely_weighing,
+    refile_can,
     retype_ticket,
+    take_over_can,
     weigh_can,
 )
-from compliance.services.checking_in import CheckInIn, LabelIn, check_in, revise_check_in
+from compliance.services.checking_in import CheckInIn, LabelIn, RetrofitIn, check_in, revise_check_in
 from compliance.services.closing import CloseIn, close_job, closing_problems
 from compliance.services.documents import withdraw_document
 from compliance.services.heels import HeelIn, recover_heel
+from compliance.services.holding import (
+    EvacuationIn,
+    HoldIn,
+    LeakTestIn,
+    record_evacuation,
+    record_leak_test,
+)
+from compliance.services.readings import WeighingIn, likely_weighing, look_at_weighing
 from compliance.services.recovering import RecoveryIn, record_recovery
 from compliance.services.reports import draft_usage_report, issue_usage_report, reissue_usage_report
 from compliance.services.stages import (
-    EvacuationIn,
     FinalReadingsIn,
     LeakCheckIn,
-    LeakTestIn,
-    record_evacuation,
     record_final_readings,
     record_leak_check,
-    record_leak_test,
     record_repair,
     save_draft,
     skip_stage,
@@ -32,35 +43,45 @@ from compliance.services.stages import (
 __all__ = [
     "ChargeIn",
     "CheckInIn",
+    "ChoiceIn",
     "CloseIn",
     "EvacuationIn",
     "FinalReadingsIn",
     "HeelIn",
+    "HoldIn",
     "LabelIn",
     "LeakCheckIn",
     "LeakTestIn",
+    "MischargeIn",
     "RecoveryIn",
+    "RetrofitIn",
     "WeighingIn",
     "check_in",
     "close_job",
     "closing_problems",
     "draft_usage_report",
     "finish_charge",
+    "hand_over",
     "issue_usage_report",
     "likely_weighing",
+    "look_at_weighing",
+    "record_choice",
     "record_evacuation",
     "record_final_readings",
     "record_leak_check",
     "record_leak_test",
+    "record_mischarge",
     "record_recovery",
     "record_repair",
     "recover_heel",
+    "refile_can",
     "reissue_certificate",
     "reissue_usage_report",
     "retype_ticket",
     "revise_check_in",
     "save_draft",
     "skip_stage",
+    "take_over_can",
     "weigh_can",
     "withdraw_document",
 ]

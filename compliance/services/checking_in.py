@@ -7,8 +7,8 @@ from datetime import date, datetime
 
 from django.db import transaction
 
-from compliance.core.stages import StageKind
-from compliance.models import CheckIn, Job, Label
+from compliance.core.stages import Compressor, LabelSource, StageKind, UnitKind
+from compliance.models import CheckIn, Job, Label, Retrofit
 from compliance.services.stages import write_stage
 from inventory.models import Refrigerant
 from shop.core.findings import Finding, blocked, refuse_if_blocked
@@ -20,16 +20,28 @@ from shop.services import VehicleIn, known_vehicle, next_number
 
 @dataclass(frozen=True, slots=True)
 class LabelIn:
-    """What the label asks for, as typed; ``tolerance`` is None when it prints none."""
+    """What the label asks for, as typed; ``tolerance`` is None when it prints none. ``source_note`` names another
+    source than the label under the hood or the service information."""
 
     charge: Reading
     tolerance: Reading | None
     source: str
+    source_note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RetrofitIn:
+    """Whether the three things that a change of refrigerant asks for were found on the car."""
+
+    labelled: bool
+    fittings: bool
+    removed: bool
 
 
 @dataclass(frozen=True, slots=True)
 class CheckInIn:
-    """``label`` is None when the target is unknown: such a job may be recovered, not charged."""
+    """``label`` is None when the target is unknown: such a job may be recovered, not charged. ``retrofit`` is None
+    when the car has the refrigerant that it was built for."""
 
     vehicle: VehicleIn
     customer: str
@@ -39,6 +51,9 @@ class CheckInIn:
     phone: str = ""
     odometer: str = ""
     repair_order: str = ""
+    compressor: Compressor = Compressor.BELT
+    unit_kind: UnitKind = UnitKind.CAR
+    retrofit: RetrofitIn | None = None
 
 
 @transaction.atomic
@@ -87,7 +102,14 @@ def _write_check_in(job: Job, car: CheckInIn, *, at: datetime, by: Person) -> No
         complaint=car.complaint.strip(),
         repair_order=car.repair_order.strip(),
         refrigerant_id=car.refrigerant,
+        compressor=car.compressor,
+        unit_kind=car.unit_kind,
     )
+    if car.retrofit is not None:
+        found = car.retrofit
+        Retrofit.objects.create(
+            stage=stage, labelled=found.labelled, fittings=found.fittings, removed=found.removed
+        )
     if car.label is not None:
         tolerance = car.label.tolerance
         Label.objects.create(
@@ -99,6 +121,7 @@ def _write_check_in(job: Job, car: CheckInIn, *, at: datetime, by: Person) -> No
             tolerance_unit=tolerance.unit if tolerance else "",
             tolerance=tolerance.mass if tolerance else ZERO,
             source=car.label.source,
+            source_note=car.label.source_note.strip(),
         )
 
 
@@ -114,7 +137,7 @@ def _check_in_problems(car: CheckInIn) -> list[Finding]:
                 "complaint",
             )
         )
-    if not Refrigerant.objects.filter(code=car.refrigerant).exists():
+    if not Refrigerant.objects.chargeable().filter(code=car.refrigerant).exists():
         found.append(
             blocked("refrigerant-unknown", phrase("Choose the refrigerant on the label."), "refrigerant")
         )
@@ -125,6 +148,10 @@ def _check_in_problems(car: CheckInIn) -> list[Finding]:
 
 def _label_problems(label: LabelIn) -> list[Finding]:
     found = []
+    if label.source == LabelSource.OTHER and len(label.source_note.strip()) < 3:
+        found.append(
+            blocked("source-unnamed", phrase("Say where the charge weight was read."), "source_note")
+        )
     if not grams(200) <= label.charge.mass <= grams(3000):
         sentence = phrase(
             "A label asks for 200 g to 3,000 g; {charge} is outside. Check the number and its unit.",

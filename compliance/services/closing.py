@@ -11,33 +11,45 @@ from compliance.core.job import JobFacts
 from compliance.core.legs import CanBook, CylinderIn, legs_for
 from compliance.core.rules import closing_findings
 from compliance.core.stages import Outcome, StageKind
-from compliance.models import Closing, Job, OnTheCar
+from compliance.models import Closing, Job, LightCan, OnTheCar
 from compliance.queries.facts import job_facts, local, recovered, recovered_back
-from compliance.queries.sheets import Sheet, job_sheet
+from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
 from compliance.services.certificates import drawn_certificate, keep_certificate
 from compliance.services.chain import add_link
-from inventory.core.ledger import Leg
+from inventory.core.ledger import Leg, Purpose
+from inventory.core.refrigerants import UNKNOWN
 from inventory.models import SpokenFor
 from inventory.posting import post
 from shop.core.canonical import canonical, sha256
 from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.mass import ZERO
 from shop.core.phrase import phrase
 from shop.models import Person
 
 
 @dataclass(frozen=True, slots=True)
 class CloseIn:
-    """``remark`` says why a charge outside the label is left so. The three stop fields end a job not charged."""
+    """``remark`` says why a charge outside the label is left so. The three stop fields end a job not charged.
+
+    ``abandoned`` is the owner's way to close a job as it stands, when the customer or the car never came back.
+    """
 
     remark: str = ""
     stopped: str = ""
     state_now: str = ""
     choice: str = ""
+    abandoned: bool = False
 
 
-def closing_problems(sheet: Sheet, close: CloseIn) -> tuple[Finding, ...]:
+def closing_problems(sheet: Sheet, close: CloseIn, *, by: Person) -> tuple[Finding, ...]:
     """What stands between this job and its signature, and what will be said on its paper. Writes nothing."""
-    return closing_findings(job_facts(sheet, stopped=close.stopped.strip(), remark=close.remark.strip()))
+    return closing_findings(_facts(sheet, close, by))
+
+
+def _facts(sheet: Sheet, close: CloseIn, by: Person) -> JobFacts:
+    return job_facts(
+        sheet, stopped=close.stopped.strip(), remark=close.remark.strip(), owner_signs=by.is_owner
+    )
 
 
 @transaction.atomic
@@ -48,8 +60,8 @@ def close_job(job: Job, close: CloseIn, *, today: date, at: datetime, by: Person
     """
     _hold(job)
     sheet = job_sheet(job)
-    facts = job_facts(sheet, stopped=close.stopped.strip(), remark=close.remark.strip())
-    findings = refuse_if_blocked([*_stop_problems(close, facts), *closing_findings(facts)])
+    facts = _facts(sheet, close, by)
+    findings = refuse_if_blocked([*_stop_problems(close, facts, by), *closing_findings(facts)])
     day = _work_day(sheet)
     entry = post(
         job.establishment,
@@ -80,7 +92,10 @@ def _hold(job: Job) -> None:
         refuse_if_blocked([blocked("job-closed", phrase("{job} is already closed.", job=job.number), "")])
 
 
-def _stop_problems(close: CloseIn, facts: JobFacts) -> list[Finding]:
+def _stop_problems(close: CloseIn, facts: JobFacts, by: Person) -> list[Finding]:
+    if close.abandoned and not by.is_owner:
+        sentence = phrase("Only the owner closes a job as abandoned.")
+        return [blocked("abandoned-owner", sentence, "abandoned")]
     if not close.stopped.strip():
         if facts.reconciliation is None:
             sentence = phrase(
@@ -115,11 +130,31 @@ def _work_day(sheet: Sheet) -> date:
 def _legs(sheet: Sheet, facts: JobFacts) -> tuple[Leg, ...]:
     back = {recovery.pk for recovery in recovered_back(sheet)}
     cylinders = [
-        CylinderIn(recovery.cylinder_id, recovered(recovery), back=recovery.pk in back)
+        CylinderIn(
+            recovery.cylinder_id,
+            recovered(recovery),
+            back=recovery.pk in back,
+            mixed=recovery.cylinder.refrigerant_id == UNKNOWN,
+        )
         for recovery in sheet.recoveries
     ]
-    cans = [CanBook(can.container.code, can.book, can.emptied) for can in sheet.cans]
-    return legs_for(facts.reconciliation, cans, cylinders)
+    cans = [_can_book(can) for can in sheet.cans]
+    wrong = [
+        Leg(one.container_id, "vehicles", one.before.gross - one.after.gross, Purpose.CHARGED)
+        for one in sheet.mischarges
+    ]
+    return (*wrong, *legs_for(facts.reconciliation, cans, cylinders))
+
+
+def _can_book(can: CanOnJob) -> CanBook:
+    leaked = can.light is not None and can.light.why == LightCan.Why.LEAKED
+    return CanBook(
+        can.container.code,
+        can.book,
+        can.emptied,
+        short=ZERO if leaked else can.lacked,
+        leaked=can.lacked if leaked else ZERO,
+    )
 
 
 def _signed(facts: JobFacts, close: CloseIn, findings: tuple[Finding, ...]) -> dict[str, object]:

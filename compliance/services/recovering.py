@@ -8,9 +8,10 @@ from datetime import datetime
 from django.db import transaction
 from django.db.models import Max
 
-from compliance.core.stages import StageKind
+from compliance.core.stages import Identified, StageKind
 from compliance.models import Job, Recovery
 from compliance.services.stages import write_stage
+from inventory.core.refrigerants import UNKNOWN
 from inventory.models import Container, Movement, SpokenFor
 from inventory.queries import last_ticket
 from inventory.services import TicketIn, weigh
@@ -36,15 +37,24 @@ class RecoveryIn:
     started_at: datetime
     note: str = ""
     turn: int | None = None
+    gauge: str = ""
+    identified: Identified = Identified.NOT_USED
 
 
 @transaction.atomic
-def record_recovery(job: Job, recovery: RecoveryIn, *, at: datetime, by: Person) -> Recovery:
-    """Weigh the cylinder before and after. 0 g out is a recovery too; a lighter cylinder is not."""
+def record_recovery(
+    job: Job, recovery: RecoveryIn, *, uncertified: str = "", at: datetime, by: Person
+) -> Recovery:
+    """Weigh the cylinder before and after. 0 g out is a recovery too; a lighter cylinder is not.
+
+    What an identifier calls mixed goes into a cylinder for unknown refrigerant, and nothing else goes in there.
+    """
     refrigerant = _refrigerant(job)
     refuse_if_blocked(_recovery_problems(job, recovery, refrigerant, at))
     turns = job.stages.filter(kind=StageKind.RECOVERY).aggregate(newest=Max("turn"))["newest"] or 0
-    stage = write_stage(job, StageKind.RECOVERY, turn=recovery.turn or turns + 1, at=at, by=by)
+    stage = write_stage(
+        job, StageKind.RECOVERY, turn=recovery.turn or turns + 1, uncertified=uncertified, at=at, by=by
+    )
     SpokenFor.objects.get_or_create(container=recovery.cylinder, holder=job.number)
     before = weigh(
         recovery.cylinder, TicketIn(recovery.scale, recovery.before), at=recovery.started_at, by=by
@@ -57,6 +67,8 @@ def record_recovery(job: Job, recovery: RecoveryIn, *, at: datetime, by: Person)
         before=before,
         after=after,
         started_at=recovery.started_at,
+        gauge=recovery.gauge.strip(),
+        identified=recovery.identified,
         note=recovery.note.strip(),
     )
 
@@ -68,13 +80,49 @@ def _refrigerant(job: Job) -> str:
 
 
 def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: datetime) -> list[Finding]:
-    found = []
     cylinder, out = recovery.cylinder, recovery.after.mass - recovery.before.mass
-    if cylinder.kind != "cylinder" or cylinder.refrigerant_id != refrigerant:
+    found = _gas_problems(job, recovery, refrigerant)
+    if out < Mass(0):
+        sentence = phrase(
+            "The cylinder got lighter. Is it the right cylinder, and are both numbers in the same unit?"
+        )
+        found.append(blocked("cylinder-lighter", sentence, "after"))
+    if out == Mass(0) and not recovery.gauge.strip():
+        sentence = phrase("Nothing came out: type what the gauge showed before, with its unit.")
+        found.append(blocked("gauge-empty", sentence, "gauge"))
+    if out > grams(5000):
+        sentence = phrase(
+            "{out} g out of one car is more than any holds. Check both numbers and the unit.",
+            out=out.rounded(Unit.G, 0),
+        )
+        found.append(blocked("recovered-absurd", sentence, "after"))
+    if recovery.started_at > at:
+        sentence = phrase("The start lies after now. Check the clock times.")
+        found.append(blocked("started-later", sentence, "started_at"))
+    if cylinder.kind == "cylinder":
+        found += _fill_problems(job, recovery)
+    return found
+
+
+def _gas_problems(job: Job, recovery: RecoveryIn, refrigerant: str) -> list[Finding]:
+    """Whether this cylinder and this machine may take what is in the car."""
+    cylinder, mixed = recovery.cylinder, hasattr(recovery.cylinder, "mixed")
+    named = UNKNOWN if mixed else cylinder.refrigerant_id
+    if recovery.identified is Identified.MIXED or job.mischarges.exists():
+        if cylinder.kind == "cylinder" and named == UNKNOWN:
+            return []
+        sentence = phrase(
+            "Mixed or unknown: into a cylinder kept for that, never into {cylinder}, which holds {holds}.",
+            cylinder=cylinder.code,
+            holds=cylinder.refrigerant_id,
+        )
+        return [blocked("mixed-into-good", sentence, "cylinder")]
+    found = []
+    if cylinder.kind != "cylinder" or named != refrigerant:
         sentence = phrase(
             "{cylinder} holds {holds}; this car has {refrigerant}. Pick another one.",
             cylinder=cylinder.code,
-            holds=cylinder.refrigerant_id,
+            holds=named,
             refrigerant=refrigerant,
         )
         found.append(blocked("cylinder-refrigerant", sentence, "cylinder"))
@@ -85,23 +133,6 @@ def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: dat
             refrigerant=refrigerant,
         )
         found.append(blocked("machine-refrigerant", sentence, "machine", "40 CFR 82.32(e)(1)"))
-    if out < Mass(0):
-        sentence = phrase(
-            "The cylinder got lighter. Is it the right cylinder, and are both numbers in the same unit?"
-        )
-        found.append(blocked("cylinder-lighter", sentence, "after"))
-    if out > grams(5000):
-        sentence = phrase(
-            "{out} g out of one car is more than any holds. Check both numbers and the unit.",
-            out=out.rounded(Unit.G, 0),
-        )
-        found.append(blocked("recovered-absurd", sentence, "after"))
-    if recovery.started_at > at:
-        found.append(
-            blocked("started-later", phrase("The start lies after now. Check the clock times."), "started_at")
-        )
-    if cylinder.kind == "cylinder":
-        found += _fill_problems(job, recovery)
     return found
 
 

@@ -9,16 +9,15 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Max
 
-from compliance.core.stages import NEED_A_CARD, HoldResult, LeakResult, Outcome, StageKind
+from compliance.core.stages import NEED_A_CARD, LeakResult, Outcome, StageKind
 from compliance.models import (
     Closing,
     Draft,
-    Evacuation,
     FinalReadings,
     Job,
     LeakCheck,
-    LeakTest,
     Stage,
+    UncertifiedWork,
 )
 from compliance.queries.facts import local
 from shop.core.findings import Finding, blocked, refuse_if_blocked
@@ -34,30 +33,6 @@ class LeakCheckIn:
     result: str
     instrument: str = ""
     detail: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class EvacuationIn:
-    """Gauge readings are text with their unit, as read: "29.2 inHg", "600 micron"."""
-
-    pump: str
-    started_at: datetime
-    stopped_at: datetime
-    deepest: str
-    result: str
-    gauge: str = ""
-    hold_minutes: int = 0
-    hold_from: str = ""
-    hold_to: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class LeakTestIn:
-    minutes: int
-    result: str
-    pressure_start: str = ""
-    pressure_end: str = ""
-    temperature: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +56,15 @@ def write_stage(
     *,
     reason: str = "",
     turn: int = 1,
+    uncertified: str = "",
     at: datetime,
     by: Person,
 ) -> Stage:
-    """One more version of a stage. Refused on a closed job, or when who signs has no 609 card in force for it."""
+    """One more version of a stage. Refused on a closed job, or when who signs has no 609 card in force for it.
+
+    ``uncertified`` names somebody without a 609 card who did the work: then the stage says so, and whoever signs only
+    wrote it down.
+    """
     found: list[Finding] = []
     if Closing.objects.filter(job=job).exists():
         found.append(
@@ -92,16 +72,19 @@ def write_stage(
                 "job-closed", phrase("{job} is closed. A change needs a correction slip.", job=job.number), ""
             )
         )
-    if kind in NEED_A_CARD and outcome is Outcome.DONE:
+    if kind in NEED_A_CARD and outcome is Outcome.DONE and not uncertified.strip():
         found += work_day(by, local(job.establishment, at).date()).findings
     refuse_if_blocked(found)
     earlier = (
         Stage.objects.filter(job=job, kind=kind, turn=turn).aggregate(newest=Max("version"))["newest"] or 0
     )
     Draft.objects.filter(job=job, kind=kind).delete()
-    return Stage.objects.create(
+    stage = Stage.objects.create(
         job=job, kind=kind, turn=turn, version=earlier + 1, outcome=outcome, reason=reason, at=at, by=by
     )
+    if uncertified.strip():
+        UncertifiedWork.objects.create(stage=stage, name=uncertified.strip())
+    return stage
 
 
 @transaction.atomic
@@ -130,7 +113,9 @@ def save_draft(job: Job, kind: StageKind, typed: dict[str, Any], *, at: datetime
 
 
 @transaction.atomic
-def record_leak_check(job: Job, check: LeakCheckIn, *, at: datetime, by: Person) -> LeakCheck:
+def record_leak_check(
+    job: Job, check: LeakCheckIn, *, uncertified: str = "", at: datetime, by: Person
+) -> LeakCheck:
     """What was looked at, with what, and what was seen. Each check is one more pass."""
     found = []
     if check.result != LeakResult.NOT_TESTED and not check.methods:
@@ -149,7 +134,7 @@ def record_leak_check(job: Job, check: LeakCheckIn, *, at: datetime, by: Person)
         )
     refuse_if_blocked(found)
     turn = (job.stages.filter(kind=StageKind.LEAK_CHECK).aggregate(newest=Max("turn"))["newest"] or 0) + 1
-    stage = write_stage(job, StageKind.LEAK_CHECK, turn=turn, at=at, by=by)
+    stage = write_stage(job, StageKind.LEAK_CHECK, turn=turn, uncertified=uncertified, at=at, by=by)
     return LeakCheck.objects.create(
         stage=stage,
         methods=", ".join(check.methods),
@@ -161,77 +146,11 @@ def record_leak_check(job: Job, check: LeakCheckIn, *, at: datetime, by: Person)
 
 
 @transaction.atomic
-def record_repair(job: Job, *, what: str, at: datetime, by: Person) -> Stage:
+def record_repair(job: Job, *, what: str, uncertified: str = "", at: datetime, by: Person) -> Stage:
     """What was repaired, in words."""
     if len(what.strip()) < 3:
         refuse_if_blocked([blocked("repair-empty", phrase("Say what was repaired."), "what")])
-    return write_stage(job, StageKind.REPAIR, reason=what.strip(), at=at, by=by)
-
-
-@transaction.atomic
-def record_evacuation(job: Job, evacuation: EvacuationIn, *, at: datetime, by: Person) -> Evacuation:
-    """Start, stop, deepest reading, hold. Minutes come from the clock times."""
-    refuse_if_blocked(_evacuation_problems(evacuation, at))
-    stage = write_stage(job, StageKind.EVACUATION, at=at, by=by)
-    return Evacuation.objects.create(
-        stage=stage,
-        pump=evacuation.pump,
-        gauge=evacuation.gauge,
-        started_at=evacuation.started_at,
-        stopped_at=evacuation.stopped_at,
-        deepest=evacuation.deepest,
-        hold_minutes=evacuation.hold_minutes,
-        hold_from=evacuation.hold_from,
-        hold_to=evacuation.hold_to,
-        result=evacuation.result,
-    )
-
-
-def _evacuation_problems(evacuation: EvacuationIn, at: datetime) -> list[Finding]:
-    found = []
-    if evacuation.stopped_at < evacuation.started_at:
-        sentence = phrase("The pump stopped before it started. Check both clock times and their days.")
-        found.append(blocked("stopped-before-start", sentence, "stopped_at"))
-    if evacuation.stopped_at > at:
-        found.append(
-            blocked("stopped-later", phrase("The stop lies after now. Check the clock times."), "stopped_at")
-        )
-    if (evacuation.stopped_at - evacuation.started_at).days >= 4:
-        found.append(
-            blocked("evacuation-absurd", phrase("More than four days? Check both days."), "started_at")
-        )
-    if not evacuation.deepest.strip():
-        found.append(
-            blocked("deepest-empty", phrase("Type the deepest reading the gauge showed."), "deepest")
-        )
-    held = evacuation.result in (HoldResult.HELD, HoldResult.ROSE)
-    if held and (evacuation.hold_minutes < 1 or not evacuation.hold_from or not evacuation.hold_to):
-        sentence = phrase("A hold needs its minutes and the reading at both ends. Or choose: no hold taken.")
-        found.append(blocked("hold-incomplete", sentence, "hold_minutes"))
-    return found
-
-
-@transaction.atomic
-def record_leak_test(job: Job, test: LeakTestIn, *, at: datetime, by: Person) -> LeakTest:
-    """The hold under the leak-test charge. Its grams come from the can's tickets."""
-    found = []
-    if not job.can_tickets.filter(moment="leak test").exists():
-        sentence = phrase("Weigh the can after the leak-test charge first; its grams come from the scale.")
-        found.append(blocked("leak-test-unweighed", sentence, "minutes"))
-    if not 0 <= test.minutes <= 2880:
-        found.append(
-            blocked("minutes-absurd", phrase("Type the minutes of the hold, up to two days."), "minutes")
-        )
-    refuse_if_blocked(found)
-    stage = write_stage(job, StageKind.LEAK_TEST, at=at, by=by)
-    return LeakTest.objects.create(
-        stage=stage,
-        minutes=test.minutes,
-        pressure_start=test.pressure_start,
-        pressure_end=test.pressure_end,
-        temperature=test.temperature,
-        result=test.result,
-    )
+    return write_stage(job, StageKind.REPAIR, reason=what.strip(), uncertified=uncertified, at=at, by=by)
 
 
 @transaction.atomic

@@ -151,7 +151,7 @@ def _ending(
         "sheet": sheet,
         "sums": reconciliation(sheet),
         "lines": stage_lines(sheet),
-        "findings": closing_problems(sheet, ending),
+        "findings": closing_problems(sheet, ending, by=request.user),
     }
     return render(request, template, context)
 

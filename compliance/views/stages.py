@@ -11,7 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 
-from compliance.core.cautions import DEFER, cautions_at
+from compliance.core.cautions import cautions_at
 from compliance.core.stages import StageKind
 from compliance.forms import FinishChargeForm, SkipForm, WeighForm
 from compliance.forms.charging import WHATS
@@ -22,6 +22,7 @@ from compliance.queries.charge_view import charge_view
 from compliance.services import finish_charge as keep_charge
 from compliance.services import likely_weighing, retype_ticket, save_draft, weigh_can
 from compliance.views.jobs import job_of
+from shop.core.cautions import DEFER
 from shop.core.findings import Finding, Refused, Weight
 from shop.http import SignedInRequest, now, show_refusal, write_once, written
 from shop.permissions import OWNER, TECHNICIAN, open_to

@@ -25,6 +25,7 @@ class Purpose(StrEnum):
     FILL = "fill"
     SHIPPED = "shipped"
     COUNTED = "counted"
+    SWAPPED = "swapped"
 
 
 class PlaceKind(StrEnum):

@@ -14,10 +14,12 @@ class RefrigerantFacts:
     source: str
 
 
+UNKNOWN = "unknown"  # what an identifier calls mixed or cannot name: it goes into a cylinder of its own
 REFRIGERANTS = (
     RefrigerantFacts("R-134a", flammable=False, source="40 CFR 82 Subpart G App. D; 82.36(a)"),
     RefrigerantFacts("R-1234yf", flammable=True, source="40 CFR 82 Subpart G App. B; 82.36(a)"),
     RefrigerantFacts("R-152a", flammable=True, source="40 CFR 82 Subpart G App. B"),
+    RefrigerantFacts(UNKNOWN, flammable=False, source="EPA guidance on contaminated refrigerant"),
 )
 FLAMMABLE = frozenset(one.code for one in REFRIGERANTS if one.flammable)
 OUTSIDE = (

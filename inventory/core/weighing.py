@@ -40,15 +40,15 @@ NAMES = {
 class Style(StrEnum):
     """What else was on the pan. Before and after must be weighed the same way."""
 
-    BARE = "bare can"
-    TAP = "can with tap"
-    ZEROED = "on the scale, hose zeroed"
+    BARE = phrase("bare can")
+    TAP = phrase("can with tap")
+    ZEROED = phrase("on the scale, hose zeroed")
 
 
 class Origin(StrEnum):
-    WEIGHED = "weighed"
-    LABEL = "from label"
-    TYPED_LATER = "typed later"
+    WEIGHED = phrase("weighed")
+    LABEL = phrase("from label")
+    TYPED_LATER = phrase("typed later")
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +156,29 @@ def likely_reading(ticket: Ticket, kind: CanKind, previous: Ticket | None) -> Su
     return _suggestion(ticket, nearest) if nearest is not None else None
 
 
+def likely_digits(
+    ticket: Ticket, kind: CanKind, previous: Ticket | None, *, sealed: bool
+) -> Suggestion | None:
+    """The number with two digits swapped, when that is what the can weighed last, or a full can for a sealed one."""
+    expected = previous.gross if previous is not None else kind.full if sealed else None
+    if expected is None:
+        return None
+    wide = K * (
+        combined(u_ticket(ticket, kind), u_ticket(previous, kind))
+        if previous is not None
+        else u_difference(ticket.division)
+    )
+    return meant_digits(ticket.reading, swapped_digits(ticket.reading, expected, wide))
+
+
+def meant_digits(typed: Reading, number: str) -> Suggestion | None:
+    """The suggestion to take ``number`` in the unit that was typed in."""
+    if not number or number == typed.text:
+        return None
+    why = phrase("Two digits may have been swapped: {number} {unit}.", number=number, unit=typed.unit)
+    return Suggestion(number, typed.unit, Mass.of(number, typed.unit), why)
+
+
 def _suggestion(typed: Ticket, meant: Reading) -> Suggestion:
     unit = typed.reading.unit
     same = f"{meant.mass.rounded(unit, decimals_of(typed.division, unit))} {unit}"
@@ -206,9 +229,9 @@ def _against_previous(
     wide = K * combined(u_ticket(ticket, kind), u_ticket(previous, kind))
     change, unit = ticket.gross - previous.gross, ticket.reading.unit
     expected = _said(previous.gross, unit)
-    swapped = _swapped_digits(ticket.reading, previous.gross, wide) if first_in_job else ""
+    swapped = swapped_digits(ticket.reading, previous.gross, wide) if first_in_job else ""
     if swapped and abs(change.grams) > wide:
-        yield _digits(can, expected, swapped, field)
+        yield _digits(can, expected, f"{swapped} {unit}", field)
     elif change.grams > max(wide + ticket.division.grams, FROST.grams):
         sentence = phrase(
             "{can} got heavier: {reading} after {before}. A can cannot gain. Is it the right can? Wipe it"
@@ -246,8 +269,8 @@ def _digits(can: str, expected: str, swapped: str, field: str) -> Finding:
     return warned("digits-swapped", sentence, field)
 
 
-def _swapped_digits(reading: Reading, expected: Mass, wide: float) -> str:
-    """The reading with two neighbouring digits swapped, when that is the weight expected; else nothing."""
+def swapped_digits(reading: Reading, expected: Mass, wide: float) -> str:
+    """The number with two neighbouring digits swapped, when that is the weight expected to ``wide`` grams; else ""."""
     if reading.unit not in MICROGRAMS:
         return ""
     digits = [place for place, mark in enumerate(reading.text) if mark != "."]
@@ -256,7 +279,7 @@ def _swapped_digits(reading: Reading, expected: Mass, wide: float) -> str:
         marks[first], marks[second] = marks[second], marks[first]
         other = "".join(marks)
         if abs((Mass.of(other, reading.unit) - expected).grams) <= wide:
-            return f"{other} {reading.unit}"
+            return other
     return ""
 
 
@@ -264,9 +287,9 @@ def _sealed_and_light(ticket: Ticket, kind: CanKind, can: str, field: str) -> It
     light, unit = kind.full - ticket.gross, ticket.reading.unit
     if ticket.style is not Style.BARE or light <= SEALED_LIGHT:
         return
-    swapped = _swapped_digits(ticket.reading, kind.full, K * u_difference(ticket.division))
+    swapped = swapped_digits(ticket.reading, kind.full, K * u_difference(ticket.division))
     if swapped:
-        yield _digits(can, _said(kind.full, unit), swapped, field)
+        yield _digits(can, _said(kind.full, unit), f"{swapped} {unit}", field)
         return
     sentence = phrase(
         "{can} is sealed, and {light} lighter than a full can. Weigh it again. If that holds, it came"

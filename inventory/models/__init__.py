@@ -21,6 +21,7 @@ from inventory.models.deliveries import (
     Supplier,
 )
 from inventory.models.places import Place
+from inventory.models.slips import MixedMark, SwapSlip, TicketSetAside
 
 __all__ = [
     "Can",
@@ -36,6 +37,7 @@ __all__ = [
     "Entry",
     "Fate",
     "Invoice",
+    "MixedMark",
     "MonthBalance",
     "MonthClose",
     "Movement",
@@ -43,5 +45,7 @@ __all__ = [
     "Refrigerant",
     "SpokenFor",
     "Supplier",
+    "SwapSlip",
+    "TicketSetAside",
     "WeighTicket",
 ]

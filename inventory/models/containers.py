@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from django.db import models
 from django.db.models import Q
 
+from inventory.core.refrigerants import UNKNOWN
 from inventory.core.weighing import Origin, Style
 from inventory.models.places import Place
 from shop.core.mass import Mass, Reading, Unit
@@ -17,12 +18,20 @@ from shop.records import Final, Record
 UNITS = [(unit.value, unit.value) for unit in Unit]
 
 
+class Refrigerants(models.QuerySet["Refrigerant"]):
+    def chargeable(self) -> Refrigerants:
+        """What a can or a car can be of; a recovery cylinder may also hold what nobody can name."""
+        return self.exclude(code=UNKNOWN)
+
+
 class Refrigerant(models.Model):
     """The closed list, kept in step with inventory.core.refrigerants after every migration."""
 
     code = models.CharField(primary_key=True, max_length=12)
     flammable = models.BooleanField()
     source = models.CharField(max_length=200)
+
+    objects = Refrigerants.as_manager()
 
     class Meta:
         ordering = ["code"]

@@ -24,7 +24,7 @@ def _sum_of(side: str) -> Coalesce:
 
 
 def _last(field: str) -> Subquery:
-    tickets = WeighTicket.objects.filter(container=OuterRef("pk")).order_by("-number")
+    tickets = WeighTicket.objects.filter(container=OuterRef("pk"), set_aside=None).order_by("-number")
     return Subquery(tickets.values(field)[:1])
 
 
@@ -108,7 +108,8 @@ def usual_scale(establishment: Establishment, kind: str) -> Equipment | None:
 
 
 def last_ticket(container: Container) -> WeighTicket | None:
-    return WeighTicket.objects.filter(container=container).order_by("-number").first()
+    """The newest ticket that still speaks of this container."""
+    return WeighTicket.objects.filter(container=container, set_aside=None).order_by("-number").first()
 
 
 @dataclass(frozen=True, slots=True)

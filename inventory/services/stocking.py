@@ -82,7 +82,7 @@ def _type_problems(kind: ContainerTypeIn) -> list[Finding]:
     found = []
     if not kind.name.strip():
         found.append(blocked("type-unnamed", "Type what the shop calls this kind of can.", "name"))
-    if not Refrigerant.objects.filter(code=kind.refrigerant).exists():
+    if not Refrigerant.objects.chargeable().filter(code=kind.refrigerant).exists():
         found.append(blocked("refrigerant-unknown", "Choose a refrigerant from the list.", "refrigerant"))
     if not grams(85) <= kind.net.mass <= grams(908):
         found.append(

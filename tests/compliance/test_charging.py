@@ -156,9 +156,12 @@ def test_a_cylinder_read_in_another_unit_is_asked_about(bay: Bay) -> None:
 
 
 def test_nothing_came_out_is_a_recovery_too(bay: Bay) -> None:
-    bay.recover("7756", "7756", note="gauge at 0 psi")
+    with pytest.raises(Refused, match="what the gauge showed"):
+        bay.recover("7756", "7756")
+    bay.recover("7756", "7756", gauge="0 psi")
     (recovery,) = job_sheet(bay.job).recoveries
     assert recovery.after.gross == recovery.before.gross
+    assert recovery.gauge == "0 psi"
 
 
 def test_a_machine_not_made_for_the_refrigerant_is_refused(shop: Shop) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from typing import Any
 
 from compliance import services
 from compliance.core.stages import HoldResult, LabelSource, LeakResult, Outcome, StageKind
@@ -103,14 +104,17 @@ class Bay:
         stays_on: bool = False,
         style: Style = Style.BARE,
         origin: Origin = Origin.WEIGHED,
+        **more: Any,
     ) -> CanTicket:
         ticket = TicketIn(self.shop.scale, reading(text), style, origin)
-        weighing = services.WeighingIn(can, ticket, moment, emptied=emptied, stays_on=stays_on, seen=seen)
+        weighing = services.WeighingIn(
+            can, ticket, moment, emptied=emptied, stays_on=stays_on, seen=seen, **more
+        )
         return services.weigh_can(self.job, weighing, at=self.later(2), by=self.by)
 
-    def draw(self, can: Container, before: str, after: str, **more: bool) -> None:
+    def draw(self, can: Container, before: str, after: str, **more: Any) -> None:
         self.weigh(can, before, Moment.BEFORE)
-        self.weigh(can, after, Moment.AFTER, **more)  # type: ignore[arg-type]
+        self.weigh(can, after, Moment.AFTER, **more)
 
     def keep_charge(self, *, hoses: str = "6", purge: str = "0", released: str = "0", why: str = "") -> None:
         kept = services.ChargeIn(
@@ -123,7 +127,7 @@ class Bay:
             self.job, services.FinalReadingsIn(True, vent="44 °F"), at=self.later(), by=self.by
         )
 
-    def close(self, **said: str) -> Closing:
+    def close(self, **said: Any) -> Closing:
         moment = self.later()
         return services.close_job(
             self.job, services.CloseIn(**said), today=moment.date(), at=moment, by=self.by

@@ -15,7 +15,7 @@ from inventory.core.weighing import Origin
 from shop.core.decision import Verdict
 from shop.core.findings import Finding, blocked, noted, warned
 from shop.core.mass import ZERO, Unit
-from shop.core.phrase import phrase
+from shop.core.phrase import joined, phrase
 
 FEDERAL, SHOP, SUM = "Federal", "Shop rule", "Arithmetic"
 
@@ -43,9 +43,24 @@ def _every_stage_answered(job: JobFacts) -> Iterator[Finding]:
 def _doers_hold_cards(job: JobFacts) -> Iterator[Finding]:
     for kind in NEED_A_CARD:
         stage = job.stages.get(kind)
-        if stage is not None and stage.outcome is Outcome.DONE:
+        if kind in job.uncertified:
+            yield _uncertified(kind, job.uncertified[kind], owner_signs=job.owner_signs)
+        elif stage is not None and stage.outcome is Outcome.DONE:
             for finding in stage.standing.findings:
                 yield blocked(finding.code, f"{kind.label}: {finding.message}", kind.value, finding.basis)
+
+
+def _uncertified(kind: StageKind, name: str, *, owner_signs: bool) -> Finding:
+    """What was done is said as it was; nobody signs it away in the doer's place, and the owner has to know."""
+    if owner_signs:
+        sentence = phrase("{stage} was done by {name}, who holds no 609 card.", stage=kind.label, name=name)
+        return warned("uncertified-work", sentence, kind.value)
+    sentence = phrase(
+        "{stage} was done by {name}, who holds no 609 card. Only the owner can close this job.",
+        stage=kind.label,
+        name=name,
+    )
+    return blocked("uncertified-work", sentence, kind.value)
 
 
 def _machine_takes_the_refrigerant(job: JobFacts) -> Iterator[Finding]:
@@ -106,11 +121,75 @@ def _leak_found_is_answered(job: JobFacts) -> Iterator[Finding]:
     if not job.leak_checks or job.stopped or not job.charged:
         return
     newest = max(job.leak_checks, key=lambda check: check.at)
-    if newest.result is LeakResult.FOUND and StageKind.REPAIR not in job.stages:
+    repaired = job.repaired_at is not None and job.repaired_at >= newest.at
+    if newest.result is not LeakResult.FOUND or repaired:
+        return
+    held = [one for one in job.evacuations if one.result is HoldResult.HELD and one.at > newest.at]
+    if held:
+        sentence = phrase(
+            "A leak was found at {found:%H:%M}, and the vacuum held at {held:%H:%M}. Which is true of the car"
+            " now? Write down the repair, or check again.",
+            found=newest.at,
+            held=held[-1].at,
+        )
+    else:
         sentence = phrase(
             "The last leak check found a leak. Write down the repair, check again, or stop the job."
         )
-        yield blocked("leak-unanswered", sentence, StageKind.REPAIR.value)
+    yield blocked("leak-unanswered", sentence, StageKind.REPAIR.value)
+
+
+def _wrong_refrigerant_is_out(job: JobFacts) -> Iterator[Finding]:
+    if job.charged and job.wrong_can:
+        sentence = phrase(
+            "{can} of another refrigerant went into this car. Recover all of it into a cylinder for unknown"
+            " refrigerant, evacuate, then charge again; or stop the job.",
+            can=job.wrong_can,
+        )
+        yield blocked("mischarged", sentence, StageKind.RECOVERY.value)
+    for can, refrigerant, mass in job.wrong_cans:
+        sentence = phrase(
+            "By mistake {mass} g of {refrigerant} from {can} went into this car.",
+            mass=mass.rounded(Unit.G, 0),
+            refrigerant=refrigerant,
+            can=can,
+        )
+        yield warned("mischarge-said", sentence)
+
+
+def _retrofit_is_whole(job: JobFacts) -> Iterator[Finding]:
+    if job.retrofit_lacks:
+        sentence = phrase(
+            "Changed to {refrigerant} earlier; not found on the car: {what}.",
+            refrigerant=job.refrigerant,
+            what=joined(", ", list(job.retrofit_lacks)),
+        )
+        yield warned("retrofit-lacks", sentence, StageKind.CHECK_IN.value)
+
+
+def _lost_cans_are_said(job: JobFacts) -> Iterator[Finding]:
+    for light in job.light_cans:
+        pattern = (
+            phrase(
+                "{can} was sealed and {by} g light: it leaked here.",
+                can=light.can,
+                by=light.by.rounded(Unit.G, 0),
+            )
+            if light.why == "leaked"
+            else phrase(
+                "{can} was sealed and {by} g light: it came short.",
+                can=light.can,
+                by=light.by.rounded(Unit.G, 0),
+            )
+        )
+        yield noted("light-can", pattern, light.can)
+    for can, mass in job.lost_waiting:
+        sentence = phrase(
+            "{can} lost {mass} g while it waited with its tap on: released, not charged.",
+            can=can,
+            mass=mass.rounded(Unit.G, 0),
+        )
+        yield noted("lost-waiting", sentence, can)
 
 
 def _top_up(job: JobFacts) -> Iterator[Finding]:
@@ -178,8 +257,16 @@ CLOSING_RULES = (
         "a leak found is answered before a charge",
         _leak_found_is_answered,
     ),
+    Rule(
+        "mischarged",
+        SHOP,
+        "wrong refrigerant is taken out and the system evacuated",
+        _wrong_refrigerant_is_out,
+    ),
+    Rule("retrofit-lacks", SHOP, "what a change of refrigerant asks for is said", _retrofit_is_whole),
     Rule("top-up", SHOP, "top-up without recovery", _top_up),
     Rule("hold-short", SHOP, "common practice, no source", _hold_was_taken),
+    Rule("lost-from-cans", SUM, "what a can lost outside the car is not in the car", _lost_cans_are_said),
     Rule("from-label", SHOP, "both ends of a draw are weighed", _weights_were_weighed),
 )
 

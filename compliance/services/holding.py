@@ -1,0 +1,166 @@
+"""Evacuation and the two holds, timed by the clock."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TypeVar
+
+from django.db import transaction
+
+from compliance.core.stages import HoldResult, StageKind
+from compliance.models import Evacuation, Hold, Job, LeakTest, Stage
+from compliance.services.stages import write_stage
+from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.phrase import phrase
+from shop.models import Person
+
+
+@dataclass(frozen=True, slots=True)
+class HoldIn:
+    """A hold timed by the clock. Instants, so that midnight and a change of the clocks do not matter."""
+
+    started_at: datetime
+    stopped_at: datetime
+
+    @property
+    def minutes(self) -> int:
+        return int((self.stopped_at - self.started_at).total_seconds() // 60)
+
+
+@dataclass(frozen=True, slots=True)
+class EvacuationIn:
+    """Gauge readings are text with their unit, as read: "29.2 inHg", "600 micron". ``hold`` is None when only its
+    minutes were typed."""
+
+    pump: str
+    started_at: datetime
+    stopped_at: datetime
+    deepest: str
+    result: str
+    gauge: str = ""
+    hold_minutes: int = 0
+    hold_from: str = ""
+    hold_to: str = ""
+    hold: HoldIn | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LeakTestIn:
+    minutes: int
+    result: str
+    pressure_start: str = ""
+    pressure_end: str = ""
+    temperature: str = ""
+    hold: HoldIn | None = None
+
+
+Timed = TypeVar("Timed", EvacuationIn, LeakTestIn)
+
+
+@transaction.atomic
+def record_evacuation(
+    job: Job, evacuation: EvacuationIn, *, uncertified: str = "", at: datetime, by: Person
+) -> Evacuation:
+    """Start, stop, deepest reading, hold. Minutes come from the clock times."""
+    evacuation = _timed(evacuation)
+    refuse_if_blocked([*_evacuation_problems(evacuation, at), *_hold_problems(evacuation.hold, at)])
+    stage = write_stage(job, StageKind.EVACUATION, uncertified=uncertified, at=at, by=by)
+    _keep_hold(stage, evacuation.hold)
+    return Evacuation.objects.create(
+        stage=stage,
+        pump=evacuation.pump,
+        gauge=evacuation.gauge,
+        started_at=evacuation.started_at,
+        stopped_at=evacuation.stopped_at,
+        deepest=evacuation.deepest,
+        hold_minutes=evacuation.hold_minutes,
+        hold_from=evacuation.hold_from,
+        hold_to=evacuation.hold_to,
+        result=evacuation.result,
+    )
+
+
+@transaction.atomic
+def record_leak_test(
+    job: Job, test: LeakTestIn, *, uncertified: str = "", at: datetime, by: Person
+) -> LeakTest:
+    """The hold under the leak-test charge. Its grams come from the can's tickets."""
+    test = _timed(test)
+    found = _hold_problems(test.hold, at)
+    if not job.can_tickets.filter(moment="leak test").exists():
+        sentence = phrase("Weigh the can after the leak-test charge first; its grams come from the scale.")
+        found.append(blocked("leak-test-unweighed", sentence, "minutes"))
+    if not 0 <= test.minutes <= 2880:
+        found.append(
+            blocked("minutes-absurd", phrase("Type the minutes of the hold, up to two days."), "minutes")
+        )
+    refuse_if_blocked(found)
+    stage = write_stage(job, StageKind.LEAK_TEST, uncertified=uncertified, at=at, by=by)
+    _keep_hold(stage, test.hold)
+    return LeakTest.objects.create(
+        stage=stage,
+        minutes=test.minutes,
+        pressure_start=test.pressure_start,
+        pressure_end=test.pressure_end,
+        temperature=test.temperature,
+        result=test.result,
+    )
+
+
+def _timed(said: Timed) -> Timed:
+    """With its minutes from the clock, when the clock was used."""
+    if said.hold is None:
+        return said
+    if isinstance(said, EvacuationIn):
+        return replace(said, hold_minutes=max(said.hold.minutes, 0))
+    return replace(said, minutes=max(said.hold.minutes, 0))
+
+
+def _hold_problems(hold: HoldIn | None, at: datetime) -> list[Finding]:
+    if hold is None:
+        return []
+    found = []
+    if hold.stopped_at < hold.started_at:
+        sentence = phrase("The hold ended before it began. Check both clock times and their days.")
+        found.append(blocked("hold-backwards", sentence, "hold_stopped_at"))
+    if hold.stopped_at > at:
+        found.append(
+            blocked(
+                "hold-later", phrase("The hold ends after now. Check the clock times."), "hold_stopped_at"
+            )
+        )
+    if (hold.stopped_at - hold.started_at).days >= 4:
+        found.append(
+            blocked("hold-absurd", phrase("More than four days? Check both days."), "hold_started_at")
+        )
+    return found
+
+
+def _keep_hold(stage: Stage, hold: HoldIn | None) -> None:
+    if hold is not None:
+        Hold.objects.create(stage=stage, started_at=hold.started_at, stopped_at=hold.stopped_at)
+
+
+def _evacuation_problems(evacuation: EvacuationIn, at: datetime) -> list[Finding]:
+    found = []
+    if evacuation.stopped_at < evacuation.started_at:
+        sentence = phrase("The pump stopped before it started. Check both clock times and their days.")
+        found.append(blocked("stopped-before-start", sentence, "stopped_at"))
+    if evacuation.stopped_at > at:
+        found.append(
+            blocked("stopped-later", phrase("The stop lies after now. Check the clock times."), "stopped_at")
+        )
+    if (evacuation.stopped_at - evacuation.started_at).days >= 4:
+        found.append(
+            blocked("evacuation-absurd", phrase("More than four days? Check both days."), "started_at")
+        )
+    if not evacuation.deepest.strip():
+        found.append(
+            blocked("deepest-empty", phrase("Type the deepest reading the gauge showed."), "deepest")
+        )
+    held = evacuation.result in (HoldResult.HELD, HoldResult.ROSE)
+    if held and (evacuation.hold_minutes < 1 or not evacuation.hold_from or not evacuation.hold_to):
+        sentence = phrase("A hold needs its minutes and the reading at both ends. Or choose: no hold taken.")
+        found.append(blocked("hold-incomplete", sentence, "hold_minutes"))
+    return found
