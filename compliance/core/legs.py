@@ -24,13 +24,14 @@ class CylinderIn:
 @dataclass(frozen=True, slots=True)
 class CanBook:
     """What the book says of a can before the job, and whether it was emptied. A sealed can that was light came
-    ``short`` or ``leaked`` on the shelf."""
+    ``short`` or ``leaked`` on the shelf; ``waited`` is what it lost on this job with its tap on."""
 
     code: str
     book: Mass
     emptied: bool
     short: Mass = ZERO
     leaked: Mass = ZERO
+    waited: Mass = ZERO
 
 
 def legs_for(
@@ -57,14 +58,16 @@ def legs_for(
     left_mixed = ZERO
     if any(one.back and one.mixed for one in cylinders):
         left_mixed = sums.losses.recovered_back - total(mass for _, _, mass in back)
+    waited = total(can.waited for can in cans)
+    legs += [Leg(can.code, "air", can.waited, Purpose.RELEASED) for can in cans if can.waited > ZERO]
     legs += share_out(
-        [(draw.code, draw.out) for draw in sums.draws if draw.out > ZERO],
+        [(draw.code, draw.out - book[draw.code].waited) for draw in sums.draws if draw.out > ZERO],
         [
             ("vehicles", Purpose.CHARGED, sums.vehicle + left_mixed),
             *back,
             ("hoses", Purpose.HOSES, sums.losses.hoses),
             ("air", Purpose.PURGED, sums.losses.purge),
-            ("air", Purpose.RELEASED, sums.losses.released),
+            ("air", Purpose.RELEASED, sums.losses.released - waited),
         ],
     )
     legs += [leg for draw in sums.draws for leg in _brought_to_heel(draw, book[draw.code])]

@@ -154,6 +154,7 @@ def _can_book(can: CanOnJob) -> CanBook:
         can.emptied,
         short=ZERO if leaked else can.lacked,
         leaked=can.lacked if leaked else ZERO,
+        waited=can.lost_waiting,
     )
 
 

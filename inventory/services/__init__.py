@@ -19,6 +19,7 @@ from inventory.services.stocking import (
     add_supplier,
     end_use,
 )
+from inventory.services.swapping import SwapIn, mark_mixed, swap_cans
 from inventory.services.weighing import TicketIn, weigh, weigh_in_cabinet
 
 __all__ = [
@@ -31,6 +32,7 @@ __all__ = [
     "LineIn",
     "OpeningIn",
     "SupplierIn",
+    "SwapIn",
     "TicketIn",
     "add_container_type",
     "add_cylinder",
@@ -38,9 +40,11 @@ __all__ = [
     "add_supplier",
     "close_months",
     "end_use",
+    "mark_mixed",
     "open_cabinet",
     "receive_delivery",
     "record_count",
+    "swap_cans",
     "undo_delivery",
     "weigh",
     "weigh_in_cabinet",

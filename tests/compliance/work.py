@@ -59,15 +59,17 @@ class Bay:
         self.clock += timedelta(minutes=minutes)
         return self.clock
 
-    def recover(self, before: str = "7756", after: str = "7966", **more: object) -> None:
+    def recover(
+        self, before: str = "7756", after: str = "7966", cylinder: Container | None = None, **more: Any
+    ) -> None:
         recovery = services.RecoveryIn(
             machine=self.shop.equipment["RE-1"],
-            cylinder=self.shop.rc02,
+            cylinder=cylinder or self.shop.rc02,
             scale=self.shop.scale,
             before=reading(before),
             after=reading(after),
             started_at=self.later(),
-            **more,  # type: ignore[arg-type]
+            **more,
         )
         services.record_recovery(self.job, recovery, at=self.later(20), by=self.by)
 
