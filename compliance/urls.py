@@ -3,7 +3,7 @@
 from django.urls import include, path
 
 from compliance import api
-from compliance.views import find, heels, jobs, papers, reports, stages, today
+from compliance.views import bends, charging, find, heels, jobs, papers, reports, stages, today
 
 jobs_urls = (
     [
@@ -11,12 +11,20 @@ jobs_urls = (
         path("new/", jobs.new, name="new"),
         path("<str:number>/", jobs.page, name="page"),
         path("<str:number>/check-in/", jobs.check_in, name="check-in"),
-        path("<str:number>/charge/", stages.charge, name="charge"),
-        path("<str:number>/charge/keep/", stages.finish_charge, name="finish-charge"),
-        path("<str:number>/charge/ticket/<int:ticket>/", stages.retype, name="retype"),
+        path("<str:number>/charge/", charging.charge, name="charge"),
+        path("<str:number>/charge/look/", charging.look, name="look"),
+        path("<str:number>/charge/keep/", charging.finish_charge, name="finish-charge"),
+        path("<str:number>/charge/take-over/", charging.take_over, name="take-over"),
+        path("<str:number>/charge/wrong-refrigerant/", charging.mischarge, name="mischarge"),
+        path("<str:number>/charge/ticket/<int:ticket>/", charging.retype, name="retype"),
+        path("<str:number>/charge/can/<str:code>/off/", charging.take_off, name="take-off"),
+        path("<str:number>/charge/can/<str:code>/other/", charging.other_can, name="other-can"),
+        path("<str:number>/choice/", bends.choice, name="choice"),
+        path("<str:number>/hand-over/", bends.hand_over, name="hand-over"),
         path("<str:number>/close/", jobs.close, name="close"),
         path("<str:number>/not-charged/", jobs.not_charged, name="not-charged"),
         path("<str:number>/<str:kind>/", stages.stage, name="stage"),
+        path("<str:number>/<str:kind>/draft/", stages.draft, name="draft"),
         path("<str:number>/<str:kind>/leave-out/", stages.leave_out, name="leave-out"),
     ],
     "jobs",

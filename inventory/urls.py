@@ -3,9 +3,21 @@
 from django.urls import URLPattern, include, path
 
 from inventory import api
-from inventory.views import book, cabinet, containers, counts, cylinders, deliveries, suppliers, types
+from inventory.views import (
+    book,
+    cabinet,
+    containers,
+    counts,
+    cylinders,
+    deliveries,
+    suppliers,
+    swapping,
+    types,
+)
 
 containers_patterns: list[URLPattern] = [
+    path("swapped/", swapping.swap, name="swap"),
+    path("<slug:code>/mixed/", swapping.mixed, name="mixed"),
     path("<slug:code>/", containers.page, name="page"),
     path("<slug:code>/weigh/", containers.weigh, name="weigh"),
 ]

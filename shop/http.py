@@ -14,8 +14,10 @@ from django.contrib import messages
 from django.db import IntegrityError, transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.utils import timezone
+from django.utils.translation import gettext
 
 from shop.core.findings import Refused
+from shop.core.phrase import in_language
 from shop.models import Establishment, FormSent, Person
 
 POLICY = (
@@ -76,11 +78,16 @@ def now() -> datetime:
     return timezone.now() + settings.PRACTICE_OFFSET
 
 
+def say(text: str) -> str:
+    """What core and services said, in the language of the person who reads it."""
+    return in_language(text, gettext)
+
+
 def show_refusal(form: forms.BaseForm, refused: Refused) -> None:
     """Put each finding beside the field it speaks of, or on top of the form."""
     for finding in refused.findings:
         if finding.blocks:
-            form.add_error(finding.field if finding.field in form.fields else None, finding.message)
+            form.add_error(finding.field if finding.field in form.fields else None, say(finding.message))
 
 
 def sent_before(request: SignedInRequest) -> HttpResponse | None:
@@ -88,8 +95,13 @@ def sent_before(request: SignedInRequest) -> HttpResponse | None:
     sent = FormSent.objects.filter(key=request.POST.get("once", ""), by=request.user).first()
     if sent is None:
         return None
-    messages.info(request, "Already saved; nothing was written twice.")
+    messages.info(request, _already_saved(sent))
     return HttpResponseRedirect(sent.answer)
+
+
+def _already_saved(sent: FormSent) -> str:
+    at = timezone.localtime(sent.sent_at + settings.PRACTICE_OFFSET)
+    return gettext("Already saved %(time)s; nothing was written twice.") % {"time": f"{at:%H:%M:%S}"}
 
 
 def write_once(request: SignedInRequest, write: Callable[[], str]) -> HttpResponse:

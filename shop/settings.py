@@ -90,7 +90,7 @@ TEMPLATES: list[dict[str, Any]] = [
                 "django.contrib.messages.context_processors.messages",
                 "shop.http.page_frame",
             ],
-            "builtins": ["shop.templatetags.words"],
+            "builtins": ["django.templatetags.i18n", "shop.templatetags.words"],
         },
     }
 ]

@@ -1,35 +1,42 @@
 """Forms of the bay and of the papers: text in, the services' input dataclasses out."""
 
-from compliance.forms.charging import FinishChargeForm, WeighForm
-from compliance.forms.checking_in import CheckInForm
+from compliance.core.stages import StageKind
+from compliance.forms.bends import ChoiceForm, HandOverForm
+from compliance.forms.charging import FinishChargeForm, MischargeForm, OtherCanForm, WeighForm
+from compliance.forms.checking_in import CheckInForm, label_typed
 from compliance.forms.closing import CloseForm, NotChargedForm
 from compliance.forms.heels import HeelForm
 from compliance.forms.papers import PeriodForm, ReissueCertificateForm, WhyForm
-from compliance.forms.stages import (
-    EvacuationForm,
-    FinalReadingsForm,
-    LeakCheckForm,
-    LeakTestForm,
-    RecoveryForm,
-    RepairForm,
-    SkipForm,
-)
+from compliance.forms.pumping import EvacuationForm, LeakTestForm, RecoveryForm
+from compliance.forms.stages import FinalReadingsForm, LeakCheckForm, RepairForm, SkipForm, StageForm
+
+STAGE_FORMS: dict[StageKind, type[StageForm]] = {
+    form.kind: form
+    for form in (RecoveryForm, LeakCheckForm, RepairForm, EvacuationForm, LeakTestForm, FinalReadingsForm)
+}
 
 __all__ = [
+    "STAGE_FORMS",
     "CheckInForm",
+    "ChoiceForm",
     "CloseForm",
     "EvacuationForm",
     "FinalReadingsForm",
     "FinishChargeForm",
+    "HandOverForm",
     "HeelForm",
     "LeakCheckForm",
     "LeakTestForm",
+    "MischargeForm",
     "NotChargedForm",
+    "OtherCanForm",
     "PeriodForm",
     "RecoveryForm",
     "ReissueCertificateForm",
     "RepairForm",
     "SkipForm",
+    "StageForm",
     "WeighForm",
     "WhyForm",
+    "label_typed",
 ]

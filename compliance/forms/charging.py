@@ -5,26 +5,29 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
-from compliance.models import CanTicket
+from compliance.models import CanTicket, LightCan
 from compliance.queries import Sheet
-from compliance.queries.charge_view import free_cans
-from compliance.services import ChargeIn, WeighingIn
+from compliance.services import ChargeIn, MischargeIn, WeighingIn
 from inventory.core.weighing import Origin, Style
 from inventory.models import Container
 from inventory.services import TicketIn
-from shop.core.mass import ZERO, Unit, grams
-from shop.core.reading import read_mass
+from shop.core.mass import ZERO, Reading, Unit, grams
+from shop.core.reading import decimals_of, read_mass
+from shop.forms import GramsField, MomentField, WholeField
+from shop.forms.fields import NO_SPINNER
+from shop.http import say
 from shop.models import Equipment
 from shop.queries import in_service
 
 BEFORE, LEAK_TEST, STAYS, OFF, EMPTY = "before", "leak test", "stays", "off", "empty"
 WHATS = [
-    (BEFORE, "Before: it goes on the car now"),
-    (LEAK_TEST, "After the leak-test charge; it stays on"),
-    (STAYS, "After, it stays on the car"),
-    (OFF, "After, it comes off the car"),
-    (EMPTY, "After, it is empty and comes off"),
+    (BEFORE, _("Before: it goes on the car now")),
+    (EMPTY, _("After, it is empty and comes off")),
+    (OFF, _("After, it comes off the car")),
+    (STAYS, _("After, it stays on the car")),
+    (LEAK_TEST, _("After the leak-test charge; it stays on")),
 ]
 MOMENTS = {
     BEFORE: CanTicket.Moment.BEFORE,
@@ -33,84 +36,189 @@ MOMENTS = {
     OFF: CanTicket.Moment.AFTER,
     EMPTY: CanTicket.Moment.AFTER,
 }
+READING = NO_SPINNER | {"class": "reading"}
+
+
+def can_coded(text: str, sheet: Sheet) -> Container:
+    """The container with this number of the shop's own: "312", "K312" and "k-0312" are all K-0312."""
+    code = text.strip().upper()
+    digits = code.removeprefix("K-").removeprefix("K")
+    code = f"K-{int(digits):04d}" if digits.isascii() and digits.isdigit() else code
+    cans = Container.objects.filter(establishment=sheet.job.establishment, pk=code)
+    can = cans.select_related("can__type", "fate", "establishment").first()
+    if can is None:
+        missing = _("There is no can %(code)s in the book. Read its number again.") % {"code": code}
+        raise forms.ValidationError(missing)
+    return can
 
 
 class WeighForm(forms.Form):
-    container = forms.CharField(label="Can", max_length=24, help_text="Scan it, or type the number on it")
-    reading = forms.CharField(label="The scale says", max_length=16)
-    what = forms.ChoiceField(label="This reading is", choices=WHATS, widget=forms.RadioSelect)
-    scale = forms.ModelChoiceField(label="Scale", queryset=Equipment.objects.none(), empty_label=None)
-    style = forms.ChoiceField(label="On the pan", choices=[(one.value, one.value) for one in Style])
+    """One reading of one can. Fields named in ``more`` stand folded."""
+
+    container = forms.CharField(
+        label=_("Can"), max_length=24, help_text=_("Scan it, or type the number on it")
+    )
+    reading = forms.CharField(
+        label=_("The scale says"), max_length=16, required=False, widget=forms.TextInput(READING)
+    )
+    what = forms.ChoiceField(label=_("This reading is"), choices=WHATS, widget=forms.RadioSelect)
+    scale = forms.ModelChoiceField(label=_("Scale"), queryset=Equipment.objects.none(), empty_label=None)
+    style = forms.ChoiceField(label=_("On the pan"), choices=[(one.value, _(one.value)) for one in Style])
+    from_label = forms.BooleanField(
+        label=_("Sealed, and not weighed before it was opened: take its label weight"), required=False
+    )
+    read_at = MomentField(label=_("Read earlier, at"), required=False, help_text=_("Marked as typed later."))
+    uncertified = forms.CharField(
+        label=_("Charged by somebody without a 609 card: name"),
+        required=False,
+        max_length=80,
+        help_text=_("Only when it happened. You write it down, you do not sign in their place."),
+    )
     seen = forms.CharField(required=False, widget=forms.HiddenInput)
+    light = forms.ChoiceField(
+        required=False, choices=[("", ""), *LightCan.Why.choices], widget=forms.HiddenInput
+    )
     unit = forms.ChoiceField(
         required=False,
         choices=[("", ""), *((one.value, one.value) for one in Unit)],
         widget=forms.HiddenInput,
     )
 
+    more = ("scale", "style", "from_label", "read_at", "uncertified")
+
     def __init__(self, *args: Any, sheet: Sheet, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.sheet = sheet
-        shop = sheet.job.establishment
-        self.fields["scale"].queryset = in_service(shop, sheet.job.on, "scale")  # type: ignore[attr-defined]
-        self.offered = list(free_cans(sheet)[:12])
+        self.fields["scale"].queryset = in_service(sheet.job.establishment, sheet.job.on, "scale")  # type: ignore[attr-defined]
 
     def clean_container(self) -> Container:
-        code = self.cleaned_data["container"].strip().upper()
-        digits = code.removeprefix("K-").removeprefix("K")
-        code = f"K-{int(digits):04d}" if digits.isdigit() else code
-        can = (
-            Container.objects.filter(establishment=self.sheet.job.establishment, pk=code)
-            .select_related("can__type", "fate")
-            .first()
-        )
-        if can is None or can.kind != "can":
-            raise forms.ValidationError(f"There is no can {code} in the book. Read its number again.")
+        can = can_coded(self.cleaned_data["container"], self.sheet)
+        if can.kind != "can" and not hasattr(can, "cylinder"):
+            raise forms.ValidationError(_("That is no can."))
         return can
 
     def clean(self) -> dict[str, Any]:
         """Read the number in the scale's unit, or in the unit that was meant; the service compares it with the can."""
         cleaned = super().clean() or {}
-        scale = cleaned.get("scale")
-        if scale is not None and cleaned.get("reading"):
+        scale, can = cleaned.get("scale"), cleaned.get("container")
+        if scale is None or can is None:
+            return cleaned
+        if cleaned.get("from_label") and can.kind == "can":
+            cleaned["read"] = _label_weight(can, scale)
+        elif cleaned.get("reading"):
             unit = Unit(cleaned.get("unit") or scale.unit)
             reading, found = read_mass(cleaned["reading"], unit, field="reading")
             for finding in found:
                 if finding.blocks:
-                    self.add_error("reading", finding.message)
+                    self.add_error("reading", say(finding.message))
             cleaned["read"] = reading
+        else:
+            self.add_error("reading", _("Type what the scale shows."))
         return cleaned
 
     def weighing(self) -> WeighingIn:
         typed = self.cleaned_data
+        origin = Origin.WEIGHED
+        if typed["from_label"]:
+            origin = Origin.LABEL
+        elif typed["read_at"] is not None:
+            origin = Origin.TYPED_LATER
         return WeighingIn(
             container=typed["container"],
-            ticket=TicketIn(typed["scale"], typed["read"], Style(typed["style"]), Origin.WEIGHED),
+            ticket=TicketIn(typed["scale"], typed["read"], Style(typed["style"]), origin),
             moment=MOMENTS[typed["what"]],
             emptied=typed["what"] == EMPTY,
             stays_on=typed["what"] in (LEAK_TEST, STAYS),
             seen=tuple(typed["seen"].split()),
+            light=typed["light"],
+            said_at=typed["read_at"],
+            uncertified=typed["uncertified"],
         )
 
 
+def _label_weight(can: Container, scale: Equipment) -> Reading:
+    """What a full can of this kind weighs, in the unit and decimals of the scale."""
+    unit = Unit.G if scale.unit == Unit.LB_OZ else Unit(scale.unit)
+    number = can.can.type.net + can.can.type.shell
+    shown = number.rounded(unit, decimals_of(scale.division, unit))
+    return read_mass(f"{shown}", unit)[0] or Reading(f"{shown}", unit, number)
+
+
+class OtherCanForm(forms.Form):
+    """Which can it really was."""
+
+    container = forms.CharField(
+        label=_("It was really can"), max_length=24, help_text=_("Scan it, or type the number on it")
+    )
+
+    def __init__(self, *args: Any, sheet: Sheet, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.sheet = sheet
+
+    def clean_container(self) -> Container:
+        return can_coded(self.cleaned_data["container"], self.sheet)
+
+
+class MischargeForm(forms.Form):
+    """A can of another refrigerant that already went in."""
+
+    container = forms.CharField(label=_("The can that went in"), max_length=24)
+    before = forms.CharField(
+        label=_("It weighed before"),
+        max_length=16,
+        widget=forms.TextInput(READING),
+        help_text=_("Sealed and not weighed? Type what a full can weighs."),
+    )
+    after = forms.CharField(label=_("It weighs now"), max_length=16, widget=forms.TextInput(READING))
+    scale = forms.ModelChoiceField(label=_("Scale"), queryset=Equipment.objects.none(), empty_label=None)
+
+    def __init__(self, *args: Any, sheet: Sheet, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.sheet = sheet
+        self.fields["scale"].queryset = in_service(sheet.job.establishment, sheet.job.on, "scale")  # type: ignore[attr-defined]
+
+    def clean_container(self) -> Container:
+        return can_coded(self.cleaned_data["container"], self.sheet)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        scale = cleaned.get("scale")
+        for name in ("before", "after"):
+            if scale is not None and cleaned.get(name):
+                reading, found = read_mass(
+                    cleaned[name], Unit(scale.unit), division=scale.division, field=name
+                )
+                for finding in found:
+                    if finding.blocks:
+                        self.add_error(name, say(finding.message))
+                cleaned[f"{name}_read"] = reading
+        return cleaned
+
+    def mischarge(self) -> MischargeIn:
+        typed = self.cleaned_data
+        before = TicketIn(typed["scale"], typed["before_read"])
+        return MischargeIn(typed["container"], before, TicketIn(typed["scale"], typed["after_read"]))
+
+
 class FinishChargeForm(forms.Form):
-    hoses = forms.DecimalField(label="Left in the hoses, g", min_value=0, max_value=60, decimal_places=1)
-    purged = forms.IntegerField(label="Hoses purged, times", min_value=0, max_value=20, initial=0)
-    released = forms.DecimalField(
-        label="Released by mishap, g",
+    hoses = GramsField(label=_("Left in the hoses, g"), min_value=0, max_value=60, decimal_places=1)
+    purged = WholeField(label=_("Hoses purged, times"), most=20, initial=0)
+    released = GramsField(
+        label=_("Released by mishap, g"),
         min_value=0,
         max_value=3000,
         decimal_places=1,
         initial=0,
-        help_text="Got into the air without being meant to: a tap left open, a seal that failed.",
+        help_text=_("Got into the air without being meant to: a tap left open, a seal that failed."),
     )
-    released_why = forms.CharField(label="What happened and what was done", required=False, max_length=200)
+    released_why = forms.CharField(label=_("What happened and what was done"), required=False, max_length=200)
 
     def __init__(self, *args: Any, sheet: Sheet, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.rules = sheet.rules
         self.fields["hoses"].initial = sheet.rules.hose_allowance_g
-        self.fields["hoses"].help_text = f"Shop allowance: {sheet.rules.hose_allowance_g} g"
+        allowance = _("Shop allowance: %(grams)s g") % {"grams": sheet.rules.hose_allowance_g}
+        self.fields["hoses"].help_text = allowance
 
     def charge(self) -> ChargeIn:
         typed = self.cleaned_data

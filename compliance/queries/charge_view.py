@@ -55,11 +55,27 @@ class ChargeView:
     @property
     def scale_to(self) -> Mass:
         """The right end of the drawn scale: a little beyond the band, or beyond what is in."""
-        beyond = Mass((self.high or ZERO).ug * 106 // 100)
+        beyond = Mass(self.high.ug * 106 // 100) if self.high is not None else ZERO
         return max((beyond, self.in_car, grams(1)), key=lambda mass: mass.ug)
 
-    def percent(self, mass: Mass) -> float:
-        return round(100 * mass.ug / self.scale_to.ug, 1)
+    @property
+    def in_car_at(self) -> str:
+        return self._at(self.in_car)
+
+    @property
+    def low_at(self) -> str:
+        return self._at(self.low if self.low is not None else ZERO)
+
+    @property
+    def band_width(self) -> str:
+        """A hundredth of the scale at least, so that a label without tolerance is a line."""
+        if self.low is None or self.high is None:
+            return self._at(ZERO)
+        return self._at(max(self.high - self.low, Mass(self.scale_to.ug // 100)))
+
+    def _at(self, mass: Mass) -> str:
+        """A place on the drawn scale, 0 to 100; a text, so that no language puts a comma into it."""
+        return f"{100 * mass.ug / self.scale_to.ug:.1f}"
 
 
 def charge_view(sheet: Sheet) -> ChargeView:
@@ -95,6 +111,30 @@ def in_the_car(sheet: Sheet, pretend: Mapping[str, Mass]) -> Mass:
     """What is in the car by the tickets so far, or if cans weighed what ``pretend`` says (code: gross)."""
     drawn = _drawn(sheet, pretend)
     return max(drawn - losses(sheet).all, ZERO) if drawn > ZERO else ZERO
+
+
+@dataclass(frozen=True, slots=True)
+class IfKept:
+    """The sum if a reading is kept: out of this can, in the car, to go, and where that stands against the label."""
+
+    out: Mass
+    in_car: Mass
+    to_go: Mass | None
+    inside: bool
+
+
+def if_kept(sheet: Sheet, can: Container, gross: Mass) -> IfKept | None:
+    """What the page answers while a reading is typed; None for a can that is not on this job yet."""
+    mine = next((one for one in sheet.cans if one.container.pk == can.pk), None)
+    if mine is None:
+        return None
+    in_car, label = in_the_car(sheet, {can.pk: gross}), sheet.label
+    return IfKept(
+        max(mine.before.ticket.gross - gross, ZERO),
+        in_car,
+        max(remaining(label.charge, in_car), ZERO) if label is not None else None,
+        label is not None and abs(in_car - label.charge) <= label.tolerance,
+    )
 
 
 def stop_reading(sheet: Sheet, can: CanOnJob) -> Reading | None:

@@ -13,6 +13,7 @@ from compliance.services.charging import (
     finish_charge,
     refile_can,
     retype_ticket,
+    take_off_can,
     take_over_can,
     weigh_can,
 )
@@ -81,6 +82,7 @@ __all__ = [
     "revise_check_in",
     "save_draft",
     "skip_stage",
+    "take_off_can",
     "take_over_can",
     "weigh_can",
     "withdraw_document",

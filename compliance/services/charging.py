@@ -9,7 +9,8 @@ from datetime import datetime
 from django.db import IntegrityError, transaction
 
 from compliance.core.stages import StageKind
-from compliance.models import CanTicket, Charge, Job, LightCan, OnTheCar, Retyping
+from compliance.models import CanTicket, Charge, Draft, Job, LightCan, OnTheCar, Retyping
+from compliance.queries.facts import local
 from compliance.queries.sheets import CanOnJob, job_sheet
 from compliance.services.readings import (
     WeighingIn,
@@ -28,6 +29,7 @@ from shop.core.findings import Finding, Refused, Weight, blocked, refuse_if_bloc
 from shop.core.mass import ZERO, Mass, grams
 from shop.core.phrase import phrase
 from shop.models import Person
+from shop.queries import work_day
 
 # Questions that were answered when the number was read; asked again of another can they would only stand in the way.
 SEEN_WHEN_REFILED = ("overcharge", "other-can-on", "sealed-light", "mass-between-divisions")
@@ -54,6 +56,7 @@ def weigh_can(job: Job, weighing: WeighingIn, *, at: datetime, by: Person) -> Ca
     if mine is None or not mine.hanging:
         _hang(job, weighing.container, at=at, by=by)
         SpokenFor.objects.get_or_create(container=weighing.container, holder=job.number)
+    Draft.objects.filter(job=job, kind=StageKind.CHARGE).delete()
     written = _write(job, weighing, sealed=was_sealed(weighing.container, mine), at=at, by=by)
     if weighing.light:
         LightCan.objects.create(row=written, why=weighing.light)
@@ -97,6 +100,18 @@ def take_over_can(job: Job, weighing: WeighingIn, *, at: datetime, by: Person) -
         raise AssertionError("refused above")
     weigh_can(claim.job, replace(weighing, moment=CanTicket.Moment.AFTER, stays_on=False), at=at, by=by)
     return weigh_can(job, replace(weighing, moment=CanTicket.Moment.BEFORE), at=at, by=by)
+
+
+@transaction.atomic
+def take_off_can(job: Job, can: Container, *, at: datetime, by: Person) -> None:
+    """A can that was read with the tap closed came off the car since, at that same reading."""
+    sheet = job_sheet(job)
+    mine = can_on(sheet, can)
+    if mine is None or not mine.hanging or mine.tickets[-1].moment == CanTicket.Moment.BEFORE:
+        sentence = phrase("{can} has no reading since it went on the car. Weigh it first.", can=can.code)
+        refuse_if_blocked([blocked("no-after", sentence, "container")])
+    refuse_if_blocked(work_day(by, local(job.establishment, at).date()).findings)
+    OnTheCar.objects.filter(container=can, job=job).delete()
 
 
 @transaction.atomic

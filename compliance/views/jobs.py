@@ -2,44 +2,32 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import Any
 
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
-from compliance.core.stages import Outcome, StageKind
-from compliance.forms import CheckInForm, CloseForm, NotChargedForm
-from compliance.models import Job
+from compliance.forms import CheckInForm, CloseForm, NotChargedForm, label_typed
+from compliance.forms.checking_in import COMPLAINTS
+from compliance.models import CustomerChoice, Job
 from compliance.queries import Sheet, closed_jobs, job_sheet, open_jobs, vehicle_history
-from compliance.queries.facts import reconciliation
+from compliance.queries.facts import reconciliation, recovered
+from compliance.queries.lines import after_stage, stage_lines
+from compliance.queries.visits import came_back, known_car
 from compliance.services import check_in as open_job
 from compliance.services import close_job, closing_problems, revise_check_in
 from compliance.services.closing import CloseIn
+from shop.core.cautions import DEFER, MAYBE_HIGH_VOLTAGE
+from shop.core.mass import Unit, total
 from shop.core.vin import vin_problems
-from shop.http import SignedInRequest, now, written
+from shop.http import SignedInRequest, now, say, written
 from shop.permissions import EVERYONE, OWNER, TECHNICIAN, open_to
 
-STATE = {
-    Outcome.DONE: ("done", "Done"),
-    Outcome.NOT_NEEDED: ("unneeded", "Not needed"),
-    Outcome.STOPPED: ("stop", "Stopped"),
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One stage on the job sheet: its shape and word, who and when, and where it leads."""
-
-    kind: StageKind
-    shape: str
-    word: str
-    who: str
-    at: object
-    note: str
-    href: str
+CHECK_IN_CAUTIONS = {"cautions": (MAYBE_HIGH_VOLTAGE,), "defer": DEFER}
 
 
 def job_of(request: SignedInRequest, number: str) -> Job:
@@ -57,8 +45,11 @@ def bay(request: SignedInRequest) -> HttpResponse:
 
 @open_to(*EVERYONE)
 def new(request: SignedInRequest) -> HttpResponse:
-    form = CheckInForm(request.POST or None, initial=request.GET.dict())
-    if request.method == "POST" and form.is_valid():
+    known = known_car(request.user.establishment, *_looked_for(request))
+    looking = request.method == "POST" and "look" in request.POST
+    begin = (known.begin if known is not None else {}) | _begun(request)
+    form = CheckInForm(request.POST if request.method == "POST" and not looking else None, initial=begin)
+    if request.method == "POST" and not looking and form.is_valid():
 
         def write() -> str:
             moment = now()
@@ -70,12 +61,13 @@ def new(request: SignedInRequest) -> HttpResponse:
                 by=request.user,
             )
             for finding in vin_problems(job.vehicle.vin):
-                messages.warning(request, finding.message)
-            return reverse("jobs:page", args=[job.number])
+                messages.warning(request, say(finding.message))
+            return after_stage(job_sheet(job))
 
         if answer := written(request, form, write):
             return answer
-    return render(request, "compliance/jobs/new.html", {"form": form})
+    context = {"form": form, "known": known, "looked": looking}
+    return render(request, "compliance/jobs/new.html", context | CHECK_IN_CAUTIONS)
 
 
 @open_to(*EVERYONE)
@@ -95,6 +87,9 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         "next": next((line for line in lines if line.shape in ("look", "waiting")), None),
         "sums": reconciliation(sheet),
         "earlier": earlier,
+        "came_back": came_back(sheet),
+        "choice": sheet.job.choices.select_related("by").last(),
+        "hand_over": sheet.job.hand_overs.select_related("by", "to").last(),
         "certificate": certificate,
     }
     return render(request, "compliance/jobs/page.html", context)
@@ -108,11 +103,11 @@ def check_in(request: SignedInRequest, number: str) -> HttpResponse:
 
         def write() -> str:
             revise_check_in(job, form.car(), at=now(), by=request.user)
-            return reverse("jobs:page", args=[number])
+            return after_stage(job_sheet(job))
 
         if answer := written(request, form, write):
             return answer
-    return render(request, "compliance/jobs/new.html", {"form": form, "job": job})
+    return render(request, "compliance/jobs/new.html", {"form": form, "job": job} | CHECK_IN_CAUTIONS)
 
 
 @open_to(TECHNICIAN, OWNER)
@@ -122,7 +117,8 @@ def close(request: SignedInRequest, number: str) -> HttpResponse:
 
 @open_to(TECHNICIAN, OWNER)
 def not_charged(request: SignedInRequest, number: str) -> HttpResponse:
-    return _ending(request, number, NotChargedForm(request.POST or None), "compliance/jobs/not_charged.html")
+    form = NotChargedForm(request.POST or None, initial=_ends(job_of(request, number)))
+    return _ending(request, number, form, "compliance/jobs/not_charged.html")
 
 
 def _ending(
@@ -156,46 +152,48 @@ def _ending(
     return render(request, template, context)
 
 
-def stage_lines(sheet: Sheet) -> list[Line]:
-    """The job sheet: what is done, what waits, what was left out."""
-    return [
-        _line(sheet, kind) for kind in StageKind if kind is not StageKind.LEAK_TEST or _leak_tested(sheet)
-    ]
+def _looked_for(request: SignedInRequest) -> tuple[str, str]:
+    """The VIN and the plate of a car that may have been here before: from the form, or from the address."""
+    source = request.POST if request.method == "POST" else request.GET
+    vin, plate = (source.get(name, "").replace("\0", "")[:20] for name in ("vin", "plate"))
+    return vin, plate
 
 
-def _leak_tested(sheet: Sheet) -> bool:
-    weighed = any(row.moment == "leak test" for can in sheet.cans for row in can.tickets)
-    return weighed or sheet.last(StageKind.LEAK_TEST) is not None
+def _begun(request: SignedInRequest) -> dict[str, Any]:
+    """What was typed before the car was looked up, so that nothing has to be typed twice."""
+    source = request.POST if request.method == "POST" else request.GET
+    return {name: value for name, value in source.items() if value and name in CheckInForm.base_fields}
 
 
-def _line(sheet: Sheet, kind: StageKind) -> Line:
-    stage = sheet.last(kind)
-    names = {StageKind.CHECK_IN: "jobs:check-in", StageKind.CHARGE: "jobs:charge"}
-    args = [sheet.job.number] if kind in names else [sheet.job.number, kind.value]
-    href = reverse(names.get(kind, "jobs:stage"), args=args)
-    if stage is None:
-        started = kind is StageKind.CHARGE and bool(sheet.cans)
-        optional = kind is StageKind.REPAIR
-        shape, word = (
-            ("look", "Under way") if started else ("unneeded", "None") if optional else ("waiting", "Waiting")
-        )
-        return Line(kind, shape, word, "", None, "", href)
-    shape, word = STATE[Outcome(stage.outcome)]
-    return Line(kind, shape, word, stage.by.first_name, stage.at, stage.reason, href)
+def _ends(job: Job) -> dict[str, Any]:
+    """What is known already when a job ends without a charge."""
+    sheet, said = job_sheet(job), job.choices.last()
+    begin: dict[str, Any] = {"stops": []}
+    if sheet.leak_open is not None:
+        begin |= {"stops": ["leak found"], "stopped": sheet.leak_open.detail}
+    if sheet.recoveries:
+        out = total(recovered(one) for one in sheet.recoveries).rounded(Unit.G, 0)
+        begin["state_now"] = _("recovered %(grams)s g, empty, ports capped") % {"grams": out}
+    if said is not None:
+        if said.what == CustomerChoice.What.DECLINE:
+            begin["stops"].append("customer declined")
+        when = timezone.localtime(said.at)
+        told = {"what": _(said.get_what_display()), "who": said.who, "how": _(said.how), "by": said.by.name}
+        told["when"] = f"{when:%H:%M}"
+        begin["choice"] = _("%(what)s: %(who)s, %(how)s, %(when)s, told to %(by)s") % told
+    return begin
 
 
-def _typed(sheet: Sheet) -> dict[str, str]:
+def _typed(sheet: Sheet) -> dict[str, Any]:
     seen, label, vehicle = sheet.check_in, sheet.label, sheet.job.vehicle
     typed = {
         name: getattr(seen, name)
-        for name in ("customer", "phone", "plate", "odometer", "complaint", "repair_order")
+        for name in ("customer", "phone", "plate", "odometer", "repair_order", "compressor", "unit_kind")
     }
     typed |= {"vin": vehicle.vin, "description": vehicle.description, "refrigerant": seen.refrigerant_id}
-    if label is not None:
-        typed |= {
-            "charge": label.charge_text,
-            "tolerance": label.tolerance_text,
-            "unit": label.charge_unit,
-            "source": label.source,
-        }
-    return typed
+    typed["complaint" if seen.complaint in COMPLAINTS else "other_complaint"] = seen.complaint
+    found = getattr(seen.stage, "retrofit", None)
+    if found is not None:
+        typed |= {"retrofit": True, "labelled": found.labelled}
+        typed |= {"fittings": found.fittings, "removed": found.removed}
+    return typed | label_typed(label)

@@ -1,217 +1,153 @@
-"""The stages of an open job, one page each, and the charge page that matters most."""
+"""The stages of an open job, one page each; what was typed and not yet signed is kept as a draft."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from datetime import datetime
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
+from django.http import Http404, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
 
 from compliance.core.cautions import cautions_at
 from compliance.core.stages import StageKind
-from compliance.forms import FinishChargeForm, SkipForm, WeighForm
-from compliance.forms.charging import WHATS
-from compliance.forms.stages import STAGE_FORMS
-from compliance.models import CanTicket, Draft, Job
+from compliance.forms import STAGE_FORMS, SkipForm, StageForm
+from compliance.forms.stages import MANY
+from compliance.models import Draft
 from compliance.queries import Sheet, job_sheet
-from compliance.queries.charge_view import charge_view
-from compliance.services import finish_charge as keep_charge
-from compliance.services import likely_weighing, retype_ticket, save_draft, weigh_can
+from compliance.queries.lines import after_stage
+from compliance.queries.stage_view import cautions_folded, cylinders, timers
+from compliance.services import save_draft
 from compliance.views.jobs import job_of
 from shop.core.cautions import DEFER
-from shop.core.findings import Finding, Refused, Weight
-from shop.http import SignedInRequest, now, show_refusal, write_once, written
+from shop.http import SignedInRequest, now, say, written
 from shop.permissions import OWNER, TECHNICIAN, open_to
+
+NOT_TYPED = {"csrfmiddlewaretoken", "once", "later", "clock", "seen"}
 
 
 @open_to(TECHNICIAN, OWNER)
 def stage(request: SignedInRequest, number: str, kind: str) -> HttpResponse:
-    sheet = _open_sheet(request, number)
-    form_class = STAGE_FORMS.get(_kind(kind))
+    sheet = open_sheet(request, number)
+    form_class = STAGE_FORMS.get(known_kind(kind))
     if form_class is None:
         raise Http404
-    draft = Draft.objects.filter(job=sheet.job, kind=kind).first()
-    initial = draft.typed if draft is not None else {}
-    form = form_class(
-        request.POST if request.method == "POST" else None,
-        initial=initial,
-        job=sheet.job,
-        refrigerant=sheet.refrigerant,
-    )
+    draft = Draft.objects.filter(job=sheet.job, kind=kind).select_related("by").first()
+    form = _form(request, sheet, form_class, draft)
     if request.method == "POST" and ("later" in request.POST or "clock" in request.POST):
-        return _keep_for_later(request, sheet.job, kind)
+        return _keep_for_later(request, sheet, kind)
     if request.method == "POST" and form.is_valid():
-        answer = _written(request, sheet.job, form, lambda: form.write(at=now(), by=request.user))
-        if answer is not None:
+
+        def write() -> str:
+            at = now()
+            form.write(at=at, by=request.user)
+            return kept(request, sheet, known_kind(kind), at)
+
+        if answer := written(request, form, write):
             return answer
-    context = {
-        "form": form,
-        "sheet": sheet,
-        "job": sheet.job,
-        "kind": _kind(kind),
-        "draft": draft,
-        "written": sheet.of(_kind(kind)),
-        "cautions": cautions_at(kind, sheet.refrigerant),
-        "defer": DEFER,
-    }
-    return render(request, "compliance/jobs/stage.html", context)
+    context = {"form": form, "sheet": sheet, "job": sheet.job, "draft": draft}
+    return render(
+        request, "compliance/jobs/stage.html", context | _beside(request, sheet, known_kind(kind), draft)
+    )
 
 
 @open_to(TECHNICIAN, OWNER)
 def leave_out(request: SignedInRequest, number: str, kind: str) -> HttpResponse:
-    sheet = _open_sheet(request, number)
+    sheet = open_sheet(request, number)
     form = SkipForm(request.POST or None, job=sheet.job, refrigerant=sheet.refrigerant)
     if request.method == "POST" and form.is_valid():
-        answer = _written(
-            request, sheet.job, form, lambda: form.write_for(_kind(kind), at=now(), by=request.user)
-        )
-        if answer is not None:
+
+        def write() -> str:
+            at = now()
+            form.write_for(known_kind(kind), at=at, by=request.user)
+            return kept(request, sheet, known_kind(kind), at)
+
+        if answer := written(request, form, write):
             return answer
-    return render(
-        request, "compliance/jobs/leave_out.html", {"form": form, "job": sheet.job, "kind": _kind(kind)}
-    )
+    context = {"form": form, "job": sheet.job, "kind": known_kind(kind)}
+    return render(request, "compliance/jobs/leave_out.html", context)
 
 
 @open_to(TECHNICIAN, OWNER)
-def charge(request: SignedInRequest, number: str) -> HttpResponse:
-    sheet = _open_sheet(request, number)
-    view = charge_view(sheet)
-    form = WeighForm(request.POST or None, sheet=sheet, initial=view.next_reading)
-    warnings: tuple[Finding, ...] = ()
-    guess = None
-    if request.method == "POST" and form.is_valid():
-        try:
-            return write_once(request, lambda: _weighed(request, sheet.job, form))
-        except Refused as refused:
-            show_refusal(form, refused)
-            warnings = tuple(one for one in refused.findings if one.weight is Weight.WARNS)
-            if any(one.code == "unit-slip" for one in refused.findings):
-                guess = likely_weighing(sheet.job, form.weighing(), by=request.user)
-    context = _charge_page(sheet, form, FinishChargeForm(sheet=sheet), warnings)
-    return render(request, "compliance/jobs/charge.html", context | {"guess": guess})
+@require_POST
+def draft(request: SignedInRequest, number: str, kind: str) -> HttpResponse:
+    """Keep what stands in the page's form, without a word of judgement; the page sends it while people type."""
+    sheet = open_sheet(request, number)
+    save_draft(sheet.job, known_kind(kind), _typed(request), at=now(), by=request.user)
+    return JsonResponse({"kept": f"{timezone.localtime(now()):%H:%M:%S}"})
 
 
-@open_to(TECHNICIAN, OWNER)
-def finish_charge(request: SignedInRequest, number: str) -> HttpResponse:
-    sheet = _open_sheet(request, number)
-    finish = FinishChargeForm(request.POST or None, sheet=sheet)
-    if request.method == "POST" and finish.is_valid():
-        answer = _written(
-            request,
-            sheet.job,
-            finish,
-            lambda: keep_charge(sheet.job, finish.charge(), at=now(), by=request.user),
-        )
-        if answer is not None:
-            return answer
-    form = WeighForm(sheet=sheet, initial=charge_view(sheet).next_reading)
-    return render(request, "compliance/jobs/charge.html", _charge_page(sheet, form, finish, ()))
-
-
-@open_to(TECHNICIAN, OWNER)
-def retype(request: SignedInRequest, number: str, ticket: int) -> HttpResponse:
-    sheet = _open_sheet(request, number)
-    rows = CanTicket.objects.filter(job=sheet.job).select_related("ticket__container__can__type")
-    old = get_object_or_404(rows, ticket__number=ticket)
-    form = WeighForm(request.POST or None, sheet=sheet, initial=_as_typed(old))
-    warnings: tuple[Finding, ...] = ()
-    if request.method == "POST" and form.is_valid():
-        try:
-            return write_once(request, lambda: _retyped(request, old, form))
-        except Refused as refused:
-            show_refusal(form, refused)
-            warnings = tuple(one for one in refused.findings if one.weight is Weight.WARNS)
-    context = {"form": form, "old": old, "job": sheet.job, "warnings": warnings}
-    return render(request, "compliance/jobs/retype.html", context)
-
-
-def _open_sheet(request: SignedInRequest, number: str) -> Sheet:
+def open_sheet(request: SignedInRequest, number: str) -> Sheet:
+    """The sheet of an open job of this shop; a closed one has no stages to write."""
     job = job_of(request, number)
     if hasattr(job, "closing"):
         raise Http404(f"{number} is closed")
     return job_sheet(job)
 
 
-def _kind(kind: str) -> StageKind:
+def known_kind(kind: str) -> StageKind:
     try:
         return StageKind(kind)
     except ValueError:
         raise Http404 from None
 
 
-def _written(
-    request: SignedInRequest, job: Job, form: Any, write: Callable[[], object]
-) -> HttpResponse | None:
-    def once() -> str:
-        write()
-        return reverse("jobs:page", args=[job.number])
-
-    return written(request, form, once)
+def kept(request: SignedInRequest, sheet: Sheet, kind: StageKind, at: datetime) -> str:
+    """Say that a stage is saved, and where the work goes on."""
+    saved = f"{timezone.localtime(at):%H:%M:%S}"
+    messages.success(request, _("%(time)s: %(stage)s.") % {"time": saved, "stage": say(kind.label)})
+    return after_stage(job_sheet(sheet.job))
 
 
-def _keep_for_later(request: SignedInRequest, job: Job, kind: str) -> HttpResponse:
-    left = {"csrfmiddlewaretoken", "once", "later", "clock"}
+def _form(
+    request: SignedInRequest, sheet: Sheet, form_class: type[StageForm], draft: Draft | None
+) -> StageForm:
+    begin: dict[str, Any] = {"started_at": now()} if form_class.kind is StageKind.RECOVERY else {}
+    if draft is not None:
+        begin |= form_class.typed_before(draft.typed)
+    data = request.POST if request.method == "POST" else None
+    return form_class(data, initial=begin, job=sheet.job, refrigerant=sheet.refrigerant)
+
+
+def _beside(
+    request: SignedInRequest, sheet: Sheet, kind: StageKind, draft: Draft | None
+) -> dict[str, object]:
+    """What stands around the form of a stage."""
+    seen = sheet.check_in
+    return {
+        "kind": kind,
+        "written": sheet.of(kind),
+        "cautions": cautions_at(
+            kind, sheet.refrigerant, compressor=seen.compressor, leak_found=sheet.leak_open is not None
+        ),
+        "folded": cautions_folded(request.user, kind),
+        "defer": DEFER,
+        "timers": timers(sheet, kind, draft, now()),
+        "cylinders": cylinders(sheet) if kind is StageKind.RECOVERY else (),
+    }
+
+
+def _typed(request: SignedInRequest) -> dict[str, Any]:
+    """What was typed, by the names of the fields. PostgreSQL keeps no NUL."""
     typed: dict[str, Any] = {}
     for name in request.POST:
-        if name not in left:
-            values = [
-                value.replace("\0", "") for value in request.POST.getlist(name)
-            ]  # PostgreSQL keeps none
-            typed[name] = values if name in ("methods", "places") else values[-1]
-    moment, clock = now(), request.POST.get("clock")
-    if clock in ("started_at", "stopped_at"):
-        typed[clock] = timezone.localtime(moment).strftime("%Y-%m-%dT%H:%M")
-    save_draft(job, _kind(kind), typed, at=moment, by=request.user)
-    messages.success(request, "Kept for later; nothing of it is signed yet.")
-    return (
-        redirect("jobs:stage", number=job.number, kind=kind)
-        if clock
-        else redirect("jobs:page", number=job.number)
-    )
+        if name not in NOT_TYPED:
+            values = [value.replace("\0", "")[:500] for value in request.POST.getlist(name)]
+            typed[name[:40]] = values if name in MANY else values[-1]
+    return typed
 
 
-def _weighed(request: SignedInRequest, job: Job, form: WeighForm) -> str:
-    row = weigh_can(job, form.weighing(), at=now(), by=request.user)
-    ticket = row.ticket
-    saved = timezone.localtime(ticket.at).strftime("%H:%M:%S")
-    messages.success(request, f"{saved}: ticket {ticket.number}, {ticket.container_id}, {ticket.reading}.")
-    return reverse("jobs:charge", args=[job.number])
-
-
-def _retyped(request: SignedInRequest, old: CanTicket, form: WeighForm) -> str:
-    row = retype_ticket(old, form.weighing(), at=now(), by=request.user)
-    messages.success(request, f"Ticket {row.ticket.number} now stands for ticket {old.ticket.number}.")
-    return reverse("jobs:charge", args=[old.job.number])
-
-
-def _as_typed(old: CanTicket) -> dict[str, object]:
-    what = {"before": "before", "leak test": "leak test"}.get(old.moment, "empty" if old.emptied else "off")
-    ticket = old.ticket
-    return {
-        "container": ticket.container_id,
-        "reading": ticket.reading_text,
-        "what": what,
-        "scale": ticket.scale_id,
-        "style": ticket.style,
-    }
-
-
-def _charge_page(
-    sheet: Sheet, form: WeighForm, finish: FinishChargeForm, warnings: tuple[Finding, ...]
-) -> dict[str, object]:
-    return {
-        "form": form,
-        "finish": finish,
-        "sheet": sheet,
-        "job": sheet.job,
-        "view": charge_view(sheet),
-        "warnings": warnings,
-        "seen": " ".join(one.code for one in warnings),
-        "whats": WHATS,
-        "cautions": cautions_at(StageKind.CHARGE, sheet.refrigerant),
-        "defer": DEFER,
-    }
+def _keep_for_later(request: SignedInRequest, sheet: Sheet, kind: str) -> HttpResponse:
+    typed, moment, clock = _typed(request), now(), request.POST.get("clock", "")
+    if clock in getattr(STAGE_FORMS.get(known_kind(kind)), "clocks", ()):
+        typed[clock] = f"{timezone.localtime(moment):%Y-%m-%dT%H:%M}"
+        typed[f"{clock}_instant"] = moment.isoformat()
+    save_draft(sheet.job, known_kind(kind), typed, at=moment, by=request.user)
+    saved = f"{timezone.localtime(moment):%H:%M:%S}"
+    messages.success(request, _("%(time)s: kept for later; nothing of it is signed yet.") % {"time": saved})
+    if clock:
+        return redirect("jobs:stage", number=sheet.job.number, kind=kind)
+    return redirect("jobs:page", number=sheet.job.number)

@@ -9,7 +9,7 @@ from django.utils import timezone
 from compliance.queries import closed_jobs, job_sheet, open_jobs
 from compliance.queries.attention import asking
 from compliance.queries.charge_view import charge_view
-from compliance.views.jobs import stage_lines
+from compliance.queries.lines import stage_lines
 from inventory.queries import shelves
 from shop.http import SignedInRequest, now
 from shop.permissions import EVERYONE, open_to

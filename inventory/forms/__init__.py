@@ -3,15 +3,18 @@
 from inventory.forms.counting import CountForm, OpeningForm
 from inventory.forms.receiving import InvoiceForm, ReceiveForm, UndoForm
 from inventory.forms.stocking import CylinderForm, SupplierForm, TypeForm
+from inventory.forms.swapping import MixedForm, SwapForm
 from inventory.forms.weighing import WeighForm
 
 __all__ = [
     "CountForm",
     "CylinderForm",
     "InvoiceForm",
+    "MixedForm",
     "OpeningForm",
     "ReceiveForm",
     "SupplierForm",
+    "SwapForm",
     "TypeForm",
     "UndoForm",
     "WeighForm",

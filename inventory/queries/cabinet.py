@@ -100,6 +100,14 @@ def usable_cans(establishment: Establishment, refrigerant: str) -> QuerySet[Cont
     return held.order_by(Case(When(last_text=None, then=1), default=0), "came_on", "place_id")
 
 
+def likely_swaps(establishment: Establishment, code: str) -> QuerySet[Container]:
+    """Which cans may have been used in the place of this one: of its refrigerant, the open ones first."""
+    can = Container.objects.filter(establishment=establishment, pk=code, kind=PlaceKind.CAN).first()
+    if can is None:
+        return Container.objects.none()
+    return usable_cans(establishment, can.refrigerant_id).exclude(pk=code)[:8]
+
+
 def usual_scale(establishment: Establishment, kind: str) -> Equipment | None:
     """The scale that a container of this kind was last weighed on."""
     tickets = WeighTicket.objects.filter(establishment=establishment, container__kind=kind)
@@ -149,11 +157,13 @@ class Life:
 
     @property
     def last(self) -> WeighTicket | None:
-        return self.tickets[-1] if self.tickets else None
+        standing = [ticket for ticket in self.tickets if not hasattr(ticket, "set_aside")]
+        return standing[-1] if standing else None
 
 
 def life(container: Container) -> Life:
     """A container's weigh tickets and movements."""
-    tickets = WeighTicket.objects.filter(container=container).select_related("scale", "by").order_by("number")
+    tickets = WeighTicket.objects.filter(container=container).order_by("number")
+    tickets = tickets.select_related("scale", "by", "set_aside")
     moved = Movement.objects.filter(Q(source=container.pk) | Q(target=container.pk))
     return Life(tuple(tickets), tuple(moved.select_related("entry__by").order_by("pk")))

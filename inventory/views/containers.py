@@ -24,7 +24,7 @@ from shop.queries import in_service, rules_on
 
 def _container(request: SignedInRequest, code: str) -> Container:
     mine = containers(request.user.establishment)
-    kin = ("can__type", "cylinder", "fate", "delivered__line__delivery__supplier", "by")
+    kin = ("can__type", "cylinder", "fate", "delivered__line__delivery__supplier", "by", "mixed")
     return get_object_or_404(mine.select_related(*kin), pk=code)
 
 

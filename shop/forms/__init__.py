@@ -11,10 +11,14 @@ from shop.forms.fields import (
     line,
     reading_on,
 )
+from shop.forms.gauges import PRESSURE, TEMPERATURE, VACUUM, GaugeField, GramsField, MomentField
 from shop.forms.people import AuthoriseForm, CardForm, DayForm, EndForm, PasswordForm, PersonForm, SignOnForm
 from shop.forms.rules import RuleChange, RuleForm
 
 __all__ = [
+    "PRESSURE",
+    "TEMPERATURE",
+    "VACUUM",
     "AuthoriseForm",
     "CardForm",
     "CheckForm",
@@ -24,7 +28,10 @@ __all__ = [
     "DollarField",
     "EndForm",
     "EquipmentForm",
+    "GaugeField",
+    "GramsField",
     "MassField",
+    "MomentField",
     "PasswordForm",
     "PersonForm",
     "ReadingField",

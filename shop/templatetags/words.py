@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from typing import Any
 
 from django import template
+from django.conf import settings
+from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext
 
 from shop.core.mass import ZERO, Mass, Unit
+from shop.core.phrase import in_language
 
 register = template.Library()
 SHAPES = {"done": "■", "look": "▲", "stop": "⬣", "waiting": "○", "unneeded": "–", "corrected": "✎"}
@@ -63,11 +68,26 @@ def cents(amount: int) -> str:
     return f"${amount // 100:,}.{amount % 100:02d}"
 
 
+@register.filter
+def say(text: object) -> str:
+    """A sentence or word of core and services in the reader's language."""
+    return in_language(text, gettext) if isinstance(text, str) else str(text)
+
+
+@register.filter
+def word(value: object) -> str:
+    """One of our own words that a record keeps as text, in the reader's language."""
+    return gettext(str(value)) if value else ""
+
+
 @register.simple_tag
 def state(kind: str, word: str) -> SafeString:
     """Shape and word; colour comes last, from the class."""
     return format_html(
-        '<span class="state {}"><span aria-hidden="true">{}</span> {}</span>', kind, SHAPES[kind], word
+        '<span class="state {}"><span aria-hidden="true">{}</span> {}</span>',
+        kind,
+        SHAPES[kind],
+        gettext(str(word)),
     )
 
 
@@ -83,6 +103,24 @@ def refrigerant(code: str) -> SafeString:
 def block_kind(block: object) -> str:
     """Which kind of block of a paper this is, so that a template can draw it."""
     return type(block).__name__
+
+
+@register.filter
+def plus(mass: Mass, other: Mass) -> str:
+    """Two masses together, in whole grams."""
+    return g(mass + other)
+
+
+@register.filter
+def shop_clock(instant: datetime) -> str:
+    """When the server got it, to the second, on the shop's own clock."""
+    return f"{timezone.localtime(instant + settings.PRACTICE_OFFSET):%H:%M:%S}"
+
+
+@register.filter
+def any_wrong(form: Any, names: Sequence[str]) -> bool:
+    """Whether one of these fields has something wrong beside it, so that it must not stand folded."""
+    return form.is_bound and any(name in form.errors for name in names)
 
 
 @register.filter

@@ -46,5 +46,5 @@ def test_the_same_form_sent_from_two_tabs_writes_one_ticket(shop: Shop, enter: E
     tabs[0].sees("ticket 3, K-0001, 466 g")
     tabs[1].press("Keep the reading")
 
-    tabs[1].sees("Already saved; nothing was written twice.")
+    tabs[1].sees("Already saved ", "; nothing was written twice.")
     assert CanTicket.objects.count() == 1

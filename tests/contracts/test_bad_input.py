@@ -41,6 +41,15 @@ FORMS = (
     "/bay/{job}/charge/",
     "/bay/{job}/charge/keep/",
     "/bay/{job}/charge/ticket/{ticket}/",
+    "/bay/{job}/charge/take-over/",
+    "/bay/{job}/charge/can/K-0003/off/",
+    "/bay/{job}/charge/can/K-0003/other/",
+    "/bay/{job}/charge/wrong-refrigerant/",
+    "/bay/{job}/choice/",
+    "/bay/{job}/hand-over/",
+    "/bay/{job}/recovery/draft/",
+    "/containers/swapped/",
+    "/containers/RC-02/mixed/",
     "/bay/{job}/close/",
     "/bay/{job}/not-charged/",
     "/containers/K-0001/weigh/",
@@ -119,6 +128,23 @@ def test_a_period_that_cannot_be_is_said_on_the_page(
     answer = sign_on(shop.marta).get(f"/reports/draft/?{query}")
     assert answer.status_code == 200
     assert "error" in answer.content.decode()
+
+
+@pytest.mark.parametrize("nasty", NASTY)
+def test_the_charge_page_answers_whatever_is_typed(
+    nasty: str, names: dict[str, str], shop: Shop, sign_on: SignOn
+) -> None:
+    typed = {
+        "container": "K-0003",
+        "reading": nasty,
+        "what": "off",
+        "scale": str(shop.scale.pk),
+        "style": "bare can",
+    }
+    before = rows_written()
+    for said in (typed, typed | {"container": nasty}, dict.fromkeys(typed, nasty)):
+        assert sign_on(shop.dev).get(f"/bay/{names['job']}/charge/look/", said).status_code == 200
+    assert rows_written() == before
 
 
 @pytest.mark.parametrize("words", NASTY)

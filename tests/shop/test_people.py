@@ -126,7 +126,7 @@ def test_the_same_form_sent_twice_lets_one_person_in(shop: Shop, marta: Client) 
     second = send(marta, "/people/new/", once="same", **NEW)
 
     assert first["Location"] == second["Location"]
-    assert said(marta.get(second["Location"]))[-1] == "Already saved; nothing was written twice."
+    assert said(marta.get(second["Location"]))[-1].endswith("; nothing was written twice.")
     assert Person.objects.filter(name="Ana Reyes").count() == 1
 
 
