@@ -2,6 +2,7 @@
 
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
 from compliance.models.papers import Certificate, Closing, Document, Link, UsageReport, Withdrawal
+from compliance.models.photos import Photo, PhotoSetAside
 from compliance.models.stages import (
     Charge,
     CheckIn,
@@ -30,6 +31,8 @@ __all__ = [
     "LeakTest",
     "Link",
     "OnTheCar",
+    "Photo",
+    "PhotoSetAside",
     "Recovery",
     "Retyping",
     "Stage",

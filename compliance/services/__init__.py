@@ -13,6 +13,7 @@ from compliance.services.checking_in import CheckInIn, LabelIn, check_in, revise
 from compliance.services.closing import CloseIn, close_job, closing_problems
 from compliance.services.documents import withdraw_document
 from compliance.services.heels import HeelIn, recover_heel
+from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.recovering import RecoveryIn, record_recovery
 from compliance.services.reports import draft_usage_report, issue_usage_report, reissue_usage_report
 from compliance.services.stages import (
@@ -39,6 +40,7 @@ __all__ = [
     "LabelIn",
     "LeakCheckIn",
     "LeakTestIn",
+    "PhotoIn",
     "RecoveryIn",
     "WeighingIn",
     "check_in",
@@ -47,6 +49,7 @@ __all__ = [
     "draft_usage_report",
     "finish_charge",
     "issue_usage_report",
+    "keep_photo",
     "likely_weighing",
     "record_evacuation",
     "record_final_readings",
@@ -60,6 +63,7 @@ __all__ = [
     "retype_ticket",
     "revise_check_in",
     "save_draft",
+    "set_photo_aside",
     "skip_stage",
     "weigh_can",
     "withdraw_document",
