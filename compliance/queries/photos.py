@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db.models import QuerySet
 
 from compliance.core.stages import StageKind
-from compliance.models import Document, Job, Photo, Stage
+from compliance.models import CanTicket, Document, Job, Photo, Stage
 from shop.core.vin import normalised
 from shop.models import Establishment, Vehicle
 from shop.queries import vehicle_by
@@ -39,6 +39,7 @@ def label_photo_by(establishment: Establishment, *, vin: str, plate: str) -> Pho
 
 
 def stage_reached(job: Job) -> StageKind:
-    """The stage that was written down last; every job begins with its check-in."""
-    newest = Stage.objects.filter(job=job).order_by("-pk").values_list("kind", flat=True).first()
-    return StageKind(newest or StageKind.CHECK_IN)
+    """The stage that was written down last, or the charge when a can was weighed since."""
+    newest = Stage.objects.filter(job=job).order_by("-pk")[0]  # a job is made by its check-in
+    weighed = CanTicket.objects.filter(job=job, at__gte=newest.at).exists()
+    return StageKind.CHARGE if weighed else StageKind(newest.kind)

@@ -26,7 +26,7 @@ from shop.core.findings import Refused
 from shop.models import Person
 from shop.records import drop_guards, install_guards
 from tests.compliance.pictures import encoded, halves, marks, opened, picture_of
-from tests.compliance.work import Bay
+from tests.compliance.work import Bay, Moment
 from tests.conftest import SignOn
 from tests.contracts.test_house_style import queries
 from tests.factories import Shop, make_establishment, make_owner
@@ -221,10 +221,18 @@ def test_what_the_photo_shows_is_chosen_before_by_the_stage(
     assert chosen == what
 
 
-def test_from_the_job_page_a_photo_belongs_to_the_stage_written_last(bay: Bay, dev: Client) -> None:
+def test_from_the_job_page_a_photo_belongs_to_the_stage_the_job_has_reached(
+    bay: Bay, cans: list[Container], dev: Client
+) -> None:
     bay.recover()
     bay.leak_check()
     assert "/bay/J24-0001/photos/new/?stage=leak-check" in dev.get("/bay/J24-0001/").content.decode()
+    bay.evacuate()
+    bay.weigh(cans[0], "466", Moment.BEFORE)
+    assert "/bay/J24-0001/photos/new/?stage=charge" in dev.get("/bay/J24-0001/").content.decode()
+    bay.weigh(cans[0], "128")
+    bay.finals()
+    assert "/bay/J24-0001/photos/new/?stage=final-readings" in dev.get("/bay/J24-0001/").content.decode()
 
 
 def test_the_front_office_looks_and_takes_none(bay: Bay, lee: Client) -> None:
