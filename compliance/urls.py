@@ -3,7 +3,7 @@
 from django.urls import include, path
 
 from compliance import api
-from compliance.views import bends, charging, find, heels, jobs, papers, reports, stages, today
+from compliance.views import bends, charging, find, heels, jobs, papers, photos, reports, stages, today
 
 jobs_urls = (
     [
@@ -29,6 +29,14 @@ jobs_urls = (
     ],
     "jobs",
 )
+photos_urls = (
+    [
+        path("<str:number>/photos/new/", photos.new, name="new"),
+        path("<str:number>/photos/<int:pk>/", photos.show, name="show"),
+        path("<str:number>/photos/<int:pk>/set-aside/", photos.set_aside, name="set-aside"),
+    ],
+    "photos",
+)
 papers_urls = (
     [
         path("", papers.certificates, name="list"),
@@ -50,6 +58,7 @@ reports_urls = (
 urlpatterns = [
     path("", today.today, name="today"),
     path("find/", find.find, name="find"),
+    path("bay/", include(photos_urls)),
     path("bay/", include(jobs_urls)),
     path("papers/", include(papers_urls)),
     path("reports/", include(reports_urls)),

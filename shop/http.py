@@ -13,6 +13,7 @@ from django.conf import settings
 from django.contrib import messages
 from django.db import IntegrityError, transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
 from django.utils import timezone
 from django.utils.translation import gettext
 
@@ -55,6 +56,18 @@ def shop_time(get_response: Respond) -> Respond:
         if request.user.is_authenticated:
             response.headers.setdefault("Cache-Control", "no-store")
         return response
+
+    return respond
+
+
+def size_limit(get_response: Respond) -> Respond:
+    """Answer a request that is larger than any of our forms can be before a byte of it is read."""
+
+    def respond(request: HttpRequest) -> HttpResponse:
+        length = request.META.get("CONTENT_LENGTH") or "0"
+        if length.isdecimal() and int(length) > settings.LARGEST_REQUEST:
+            return render(request, "413.html", status=413)
+        return get_response(request)
 
     return respond
 

@@ -75,6 +75,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "shop.http.shop_time",
+    "shop.http.size_limit",
     "axes.middleware.AxesMiddleware",
 ]
 ROOT_URLCONF = "shop.urls"
@@ -176,6 +177,11 @@ SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if SECURE else Non
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
+DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024  # everything that is typed; a file is not counted in it
+LARGEST_REQUEST = 16 * 1024 * 1024  # a photo of 12 MB and what stands beside it: shop.http.size_limit
+FILE_UPLOAD_MAX_MEMORY_SIZE = (
+    LARGEST_REQUEST  # so a photo as it came, with its place, is never laid on the disk
+)
 
 LOGGING = {
     "version": 1,

@@ -31,6 +31,13 @@ class PaperRow:
     link_body: str
 
 
+@dataclass(frozen=True, slots=True)
+class PhotoRow:
+    name: str
+    jpeg: bytes
+    sha256: str
+
+
 def chain_findings(links: Iterable[LinkRow]) -> list[Finding]:
     """Each link follows the one before it, without a gap, and hashes what it holds."""
     found: list[Finding] = []
@@ -62,6 +69,15 @@ def paper_findings(papers: Iterable[PaperRow]) -> list[Finding]:
         if paper.facts_sha256 not in paper.link_body or paper.pdf_sha256 not in paper.link_body:
             found.append(blocked("paper-unchained", f"{paper.name}: the chain holds other hashes for it."))
     return found
+
+
+def photo_findings(photos: Iterable[PhotoRow]) -> list[Finding]:
+    """Each photo hashes to what was written down when it was kept."""
+    return [
+        blocked("photo-changed", f"{photo.name}: the stored picture is not the one that was kept.")
+        for photo in photos
+        if sha256(photo.jpeg) != photo.sha256
+    ]
 
 
 def number_findings(name: str, numbers: Sequence[int]) -> list[Finding]:

@@ -15,12 +15,15 @@ from django.db import transaction
 
 from compliance import services as bay
 from compliance.core.stages import LeakResult, StageKind
+from compliance.management.practice_photos import photograph_label, photograph_scale
 from compliance.management.practice_work import BEGAN, PASSWORD, ZONE, Shop, Work, at, read
 from inventory import services as cabinet
 from inventory.queries import in_the_cabinet
 from shop import services as house
 from shop.core.mass import Unit
 from shop.models import Equipment, Establishment, Person
+
+PHOTOGRAPHED = "SMP-418"  # the plate of a finished job whose label was photographed
 
 
 def seed() -> Shop:
@@ -209,7 +212,10 @@ def _job_days() -> list[Happening]:
 
 def _job(row: dict[str, str]) -> Callable[[Shop, date], None]:
     def happens(shop: Shop, day: date) -> None:
-        Work(shop, row).done()
+        work = Work(shop, row)
+        if row["plate"] == PHOTOGRAPHED:
+            photograph_label(work)
+        work.done()
 
     return happens
 
@@ -244,8 +250,10 @@ def _in_the_bays(shop: Shop) -> None:
         "complaint": "weak on hot days",
     }
     second = Work(shop, base | sedan | about | {"recovered_g": "230"})
+    photograph_label(second)
     second.recover(230)
     second.leak_check(LeakResult.NONE_SEEN)
     second.evacuate()
     second.charge(350)
+    photograph_scale(second)
     second.hang_next()

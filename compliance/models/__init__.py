@@ -3,6 +3,7 @@
 from compliance.models.bends import CustomerChoice, HandOver, LightCan, Mischarge, UncertifiedWork
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
 from compliance.models.papers import Certificate, Closing, Document, Link, UsageReport, Withdrawal
+from compliance.models.photos import Photo, PhotoSetAside
 from compliance.models.stages import (
     Charge,
     CheckIn,
@@ -38,6 +39,8 @@ __all__ = [
     "Link",
     "Mischarge",
     "OnTheCar",
+    "Photo",
+    "PhotoSetAside",
     "Recovery",
     "Retrofit",
     "Retyping",

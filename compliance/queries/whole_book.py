@@ -9,8 +9,16 @@ from collections.abc import Iterator
 from django.db import connection
 from django.db.models import F, Q, Sum
 
-from compliance.core.book import LinkRow, PaperRow, chain_findings, number_findings, paper_findings
-from compliance.models import Closing, Document, Job, Link
+from compliance.core.book import (
+    LinkRow,
+    PaperRow,
+    PhotoRow,
+    chain_findings,
+    number_findings,
+    paper_findings,
+    photo_findings,
+)
+from compliance.models import Closing, Document, Job, Link, Photo
 from inventory.models import Container, Delivery, MonthBalance, Movement
 from shop.core.canonical import sha256
 from shop.core.findings import Finding, blocked
@@ -29,6 +37,7 @@ def whole_book_findings() -> list[Finding]:
         *_closings(),
         *chain_findings(_links()),
         *paper_findings(_papers()),
+        *photo_findings(_photos()),
         *_numbers(),
     ]
 
@@ -152,6 +161,11 @@ def _papers() -> Iterator[PaperRow]:
         yield PaperRow(
             str(paper), paper.facts, bytes(paper.pdf), paper.facts_sha256, paper.pdf_sha256, paper.link.body
         )
+
+
+def _photos() -> Iterator[PhotoRow]:
+    for photo in Photo.objects.select_related("job").order_by("pk").iterator(chunk_size=50):
+        yield PhotoRow(str(photo), bytes(photo.jpeg), photo.sha256)
 
 
 def _numbers() -> list[Finding]:

@@ -28,6 +28,7 @@ from compliance.services.holding import (
     record_evacuation,
     record_leak_test,
 )
+from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import WeighingIn, likely_weighing, look_at_weighing
 from compliance.services.recovering import RecoveryIn, record_recovery
 from compliance.services.reports import draft_usage_report, issue_usage_report, reissue_usage_report
@@ -54,6 +55,7 @@ __all__ = [
     "LeakCheckIn",
     "LeakTestIn",
     "MischargeIn",
+    "PhotoIn",
     "RecoveryIn",
     "RetrofitIn",
     "WeighingIn",
@@ -64,6 +66,7 @@ __all__ = [
     "finish_charge",
     "hand_over",
     "issue_usage_report",
+    "keep_photo",
     "likely_weighing",
     "look_at_weighing",
     "record_choice",
@@ -81,6 +84,7 @@ __all__ = [
     "retype_ticket",
     "revise_check_in",
     "save_draft",
+    "set_photo_aside",
     "skip_stage",
     "take_off_can",
     "take_over_can",

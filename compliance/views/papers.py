@@ -11,6 +11,7 @@ from compliance.forms import ReissueCertificateForm, WhyForm
 from compliance.models import Document
 from compliance.queries import documents, paper_state
 from compliance.queries.papers import as_paper
+from compliance.queries.photos import photos_beside
 from compliance.services import reissue_certificate, reissue_usage_report, withdraw_document
 from shop.http import SignedInRequest, now, written
 from shop.permissions import EVERYONE, OWNER, open_to, public
@@ -26,7 +27,12 @@ def certificates(request: SignedInRequest) -> HttpResponse:
 @open_to(*EVERYONE)
 def page(request: SignedInRequest, number: str, version: int) -> HttpResponse:
     document = _document(request, number, version)
-    context = {"document": document, "paper": as_paper(document), "state": paper_state(document)}
+    context = {
+        "document": document,
+        "paper": as_paper(document),
+        "state": paper_state(document),
+        "photos": photos_beside(document),
+    }
     return render(request, "compliance/papers/page.html", context)
 
 

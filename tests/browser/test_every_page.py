@@ -42,6 +42,7 @@ PAGES = {
         "bay/J24-0002/leak-check/",
         "bay/J24-0002/evacuation/",
         "bay/J24-0002/charge/",
+        "bay/J24-0002/photos/new/",
         "bay/J24-0002/close/",
         "bay/J24-0002/not-charged/",
     ),

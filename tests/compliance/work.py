@@ -8,13 +8,15 @@ from typing import Any
 
 from compliance import services
 from compliance.core.stages import HoldResult, LabelSource, LeakResult, Outcome, StageKind
-from compliance.models import CanTicket, Closing, Job
+from compliance.models import CanTicket, Closing, Job, Photo
+from compliance.services.cleaning import clean_photo
 from inventory.core.weighing import Origin, Style
 from inventory.models import Container
 from inventory.services import TicketIn
 from shop.core.mass import ZERO, grams
 from shop.models import Person
 from shop.services import VehicleIn
+from tests.compliance.pictures import picture_of
 from tests.factories import NOON, Shop, reading
 
 Moment = CanTicket.Moment
@@ -117,6 +119,18 @@ class Bay:
     def draw(self, can: Container, before: str, after: str, **more: Any) -> None:
         self.weigh(can, before, Moment.BEFORE)
         self.weigh(can, after, Moment.AFTER, **more)
+
+    def photograph(
+        self,
+        what: Photo.What = Photo.What.LABEL,
+        stage: StageKind = StageKind.CHECK_IN,
+        *,
+        caption: str = "",
+        sent: bytes = b"",
+    ) -> Photo:
+        picture = clean_photo(sent or picture_of("R-134a 500 g +/- 20 g, SAMPLE"))
+        photo = services.PhotoIn(picture, what, stage, caption)
+        return services.keep_photo(self.job, photo, at=self.later(1), by=self.by)
 
     def keep_charge(self, *, hoses: str = "6", purge: str = "0", released: str = "0", why: str = "") -> None:
         kept = services.ChargeIn(

@@ -50,6 +50,8 @@ FORMS = (
     "/bay/{job}/recovery/draft/",
     "/containers/swapped/",
     "/containers/RC-02/mixed/",
+    "/bay/{job}/photos/new/",
+    "/bay/{job}/photos/{photo}/set-aside/",
     "/bay/{job}/close/",
     "/bay/{job}/not-charged/",
     "/containers/K-0001/weigh/",
@@ -82,7 +84,8 @@ def names(shop: Shop) -> dict[str, str]:
     paper = Bay.check_in(shop, plate="SMP-001").straight(cans[0], cans[1]).certificates.get().document
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
-    return {"job": bay.job.number, "ticket": str(ticket), "paper": paper.number, "dev": str(shop.dev.pk)}
+    numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
+    return {"job": bay.job.number, "paper": paper.number} | numbers
 
 
 def rows_written() -> int:

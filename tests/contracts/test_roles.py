@@ -46,6 +46,9 @@ TABLE: dict[str, set[Role]] = {
     "jobs:not-charged": {TECH, OWNER},
     "jobs:stage": {TECH, OWNER},
     "jobs:leave-out": {TECH, OWNER},
+    "photos:new": {TECH, OWNER},
+    "photos:show": ALL,
+    "photos:set-aside": {TECH, OWNER},
     "heel": {TECH, OWNER},
     "papers:list": ALL,
     "papers:page": ALL,
@@ -107,7 +110,7 @@ def things(shop: Shop) -> dict[str, str]:
     """One of each thing that an address can name."""
     cans: list[Container] = cans_of(receive(shop))
     paper = Bay.check_in(shop).straight(cans[0], cans[1]).certificates.get().document
-    Bay.check_in(shop, plate="SMP-999")
+    photo = Bay.check_in(shop, plate="SMP-999").photograph()
     return {
         "number": "J24-0002",
         "paper": paper.number,
@@ -115,6 +118,7 @@ def things(shop: Shop) -> dict[str, str]:
         "equipment": "SC-1",
         "delivery": "D24-0001",
         "pk": str(shop.dev.pk),
+        "photo": str(photo.pk),
     }
 
 
@@ -132,6 +136,8 @@ def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
             values[key] = 1
         elif key == "kind":
             values[key] = "recovery"
+        elif key == "pk" and name.startswith("photos"):
+            values[key] = things["photo"]
         elif key == "ticket":
             values[key] = 1
         else:
@@ -164,6 +170,9 @@ def test_another_shops_things_are_nowhere_to_be_found(
     stranger = sign_on(make_owner(make_establishment("Red Mesa Auto"), "Otis Vale"))
     for address in (
         f"/bay/{things['number']}/",
+        f"/bay/{things['number']}/photos/new/",
+        f"/bay/{things['number']}/photos/{things['photo']}/",
+        f"/bay/{things['number']}/photos/{things['photo']}/set-aside/",
         f"/papers/{things['paper']}/1/",
         f"/papers/{things['paper']}/1/pdf/",
         f"/containers/{things['code']}/",

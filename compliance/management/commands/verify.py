@@ -6,21 +6,21 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from compliance.models import Document, Link
+from compliance.models import Document, Link, Photo
 from compliance.queries.whole_book import whole_book_findings
 from inventory.models import Movement
 
 
 class Command(BaseCommand):
-    help = "Check the whole book: balances two ways, guards, document hashes, the chain, the numbers."
+    help = "Check the whole book: balances two ways, guards, hashes of papers and photos, the chain, the numbers."
 
     def handle(self, *args: Any, **options: Any) -> None:
         findings = whole_book_findings()
         for finding in findings:
             self.stdout.write(f"{finding.code}: {finding.message}")
         looked = (
-            f"Looked at {Movement.objects.count()} movements, {Document.objects.count()} papers"
-            f" and {Link.objects.count()} links of the chain"
+            f"Looked at {Movement.objects.count()} movements, {Document.objects.count()} papers,"
+            f" {Photo.objects.count()} photos and {Link.objects.count()} links of the chain"
         )
         self.stdout.write(
             f"{looked}: {len(findings)} findings." if findings else f"{looked}. The book is whole."

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser
 from typing import Any
 
+from django.conf import settings
 from django.core.management.base import BaseCommand
 from django.core.wsgi import get_wsgi_application
 
@@ -22,4 +23,8 @@ class Command(BaseCommand):
 
         self.stdout.write(f"Serving http://{options['host']}:{options['port']}/")
         where = {"host": options["host"], "port": options["port"]}
-        serve(get_wsgi_application(), threads=options["threads"], ident=None, **where)
+        most = (
+            4 * settings.LARGEST_REQUEST
+        )  # a little too much gets a page that says so, much too much is cut off
+        application = get_wsgi_application()
+        serve(application, threads=options["threads"], ident=None, max_request_body_size=most, **where)

@@ -16,7 +16,7 @@ document.addEventListener("submit", (event) => {
 // Enter in a field of a long form moves to the next field: scanners end with Enter, and nothing is sent by it.
 document.addEventListener("keydown", (event) => {
   const field = event.target;
-  if (event.key !== "Enter" || !field.matches("form[method=post] input:not([type=submit]):not([type=radio]):not([type=checkbox])")) return;
+  if (event.key !== "Enter" || !field.matches("form[method=post] input:not([type=submit]):not([type=radio]):not([type=checkbox]):not([type=file])")) return;
   const fields = [...field.form.querySelectorAll("input:not([type=hidden]), select, textarea, button.main")];
   if (fields.filter((one) => one.type !== "submit").length < 3) return;
   event.preventDefault();
