@@ -1,5 +1,6 @@
 """Forms convert what was typed and say so when they cannot; services decide."""
 
+from shop.forms.device import BadgeForm, DeviceForm, LanguageForm, NewPinForm, PinForm, StationForm
 from shop.forms.equipment import CheckForm, CodeField, EquipmentForm, RetireForm, ScaleCheckForm
 from shop.forms.fields import (
     DayField,
@@ -16,17 +17,22 @@ from shop.forms.rules import RuleChange, RuleForm
 
 __all__ = [
     "AuthoriseForm",
+    "BadgeForm",
     "CardForm",
     "CheckForm",
     "CodeField",
     "DayField",
     "DayForm",
+    "DeviceForm",
     "DollarField",
     "EndForm",
     "EquipmentForm",
+    "LanguageForm",
     "MassField",
+    "NewPinForm",
     "PasswordForm",
     "PersonForm",
+    "PinForm",
     "ReadingField",
     "RetireForm",
     "RuleChange",
@@ -34,6 +40,7 @@ __all__ = [
     "ScaleCheckForm",
     "ScaleChoice",
     "SignOnForm",
+    "StationForm",
     "WholeField",
     "line",
     "reading_on",

@@ -19,7 +19,16 @@ from inventory.services import (
 from inventory.services.receiving import InvoiceIn
 from shop.models import Card, Person
 from shop.records import drop_guards, expected_triggers, final_models, install_guards, present_triggers
-from shop.services import change_rule, end_authorisation, retire_equipment
+from shop.services import (
+    change_rule,
+    end_authorisation,
+    end_quick_sign_on,
+    end_station,
+    issue_badge,
+    make_station,
+    retire_equipment,
+    set_pin,
+)
 from tests.factories import DAY, NOON, Shop, cans_of, receive, ticket_in
 
 OURS = [model for model in final_models() if model._meta.app_label in ("shop", "inventory")]
@@ -46,6 +55,10 @@ def one_of_each(shop: Shop) -> Shop:
     end_authorisation(running, last_day=DAY, may_sign_on=True, at=NOON, by=shop.marta)
     retire_equipment(shop.equipment["VP-1"], last_day=DAY, why="sold", at=NOON, by=shop.marta)
     close_months(shop.establishment, last_day=DAY, at=NOON, by=shop.marta)
+    end_station(make_station("Bay PC", shop.establishment, at=NOON, by=shop.marta)[0], at=NOON, by=shop.marta)
+    set_pin("7305", at=NOON, by=shop.dev)
+    issue_badge(at=NOON, by=shop.dev)
+    end_quick_sign_on(shop.dev, at=NOON, by=shop.marta)
     return shop
 
 
