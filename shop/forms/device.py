@@ -17,6 +17,7 @@ from shop.forms.fields import line
 from shop.models import Person
 
 HIDDEN = {"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false"}
+WRONG_CHOICE = ("required", "invalid_choice")
 
 
 def _pin_field(label: Any, **more: Any) -> forms.CharField:
@@ -25,21 +26,19 @@ def _pin_field(label: Any, **more: Any) -> forms.CharField:
 
 
 class DeviceForm(forms.Form):
-    """How pages look on this device. The quick switch sends the look alone."""
+    """How pages look on this device."""
 
     look = forms.ChoiceField(
         label=_("Look"),
-        required=False,
         widget=forms.RadioSelect,
         choices=[("device", _("As the device asks")), ("dark", _("Dark bay")), ("bright", _("Bright door"))],
-        error_messages={"invalid_choice": _("Look: choose one of the three.")},
+        error_messages=dict.fromkeys(WRONG_CHOICE, _("Look: choose one of the three.")),
     )
     thumb = forms.ChoiceField(
         label=_("Thumb side"),
-        required=False,
         widget=forms.RadioSelect,
         choices=[("right", _("Right")), ("left", _("Left"))],
-        error_messages={"invalid_choice": _("Thumb side: choose right or left.")},
+        error_messages=dict.fromkeys(WRONG_CHOICE, _("Thumb side: choose right or left.")),
     )
 
 
@@ -50,10 +49,7 @@ class LanguageForm(forms.Form):
         label=_("Language"),
         choices=settings.LANGUAGES,
         widget=forms.RadioSelect,
-        error_messages={
-            "required": _("Language: choose English or Español."),
-            "invalid_choice": _("Language: choose English or Español."),
-        },
+        error_messages=dict.fromkeys(WRONG_CHOICE, _("Language: choose English or Español.")),
     )
 
 

@@ -30,8 +30,9 @@ def device(request: HttpRequest) -> HttpResponseBase:
     if request.method == "POST" and form.is_valid():
         response = redirect(own_path(request, reverse("device")))
         for name, word in form.cleaned_data.items():
-            if word:
-                keep_cookie(response, name, word)
+            keep_cookie(response, name, word)
+        if response.url == reverse("device"):
+            messages.success(request, _("Kept on this device."))
         return response
     return _page(request, form)
 

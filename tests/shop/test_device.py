@@ -24,6 +24,7 @@ from tests.factories import NOON, Shop, receive
 from tests.pages import errors, said, send, text
 from tests.shop.bay_pc import PIN, browser_with, give_badge, give_pin, make_bay_pc, tap
 
+WEIGH = "/containers/RC-02/weigh/"
 HTML = re.compile(r"<html[^>]*>")
 
 
@@ -43,7 +44,7 @@ def test_a_stranger_sees_the_page_as_the_device_asks(db: None, stranger: Client)
 @pytest.mark.parametrize(
     ("sent", "tag"),
     [
-        ({"look": "dark"}, '<html lang="en" data-theme="dark">'),
+        ({"look": "dark", "thumb": "right"}, '<html lang="en" data-theme="dark">'),
         ({"look": "bright", "thumb": "left"}, '<html lang="en" data-theme="bright" data-thumb="left">'),
         ({"look": "device", "thumb": "right"}, '<html lang="en">'),
     ],
@@ -51,19 +52,21 @@ def test_a_stranger_sees_the_page_as_the_device_asks(db: None, stranger: Client)
 def test_the_look_stays_with_the_device_before_sign_on_too(
     db: None, stranger: Client, sent: dict[str, str], tag: str
 ) -> None:
-    assert send(stranger, "/device/", **sent)["Location"] == "/device/"
+    page = stranger.get(send(stranger, "/device/", **sent)["Location"])
 
+    assert said(page) == ["Kept on this device."]
     assert html_of(stranger) == tag
     assert stranger.cookies["look"]["max-age"] == 365 * 24 * 3600
     assert stranger.cookies["look"]["httponly"]
 
 
 def test_the_quick_switch_comes_back_to_its_page_and_leaves_the_thumb_alone(shop: Shop, dev: Client) -> None:
-    send(dev, "/device/", thumb="left")
+    send(dev, "/device/", look="device", thumb="left")
+    switch = {"look": "dark", "thumb": dev.get(WEIGH).context["thumb"]}
 
-    assert send(dev, "/device/", look="dark", next="/cabinet/")["Location"] == "/cabinet/"
+    assert send(dev, "/device/", **switch, next=WEIGH)["Location"] == WEIGH
     assert html_of(dev) == '<html lang="en" data-theme="dark" data-thumb="left">'
-    assert send(dev, "/device/", look="dark", next="https://example.org/")["Location"] == "/device/"
+    assert send(dev, "/device/", **switch, next="https://example.org/")["Location"] == "/device/"
 
 
 def test_a_look_that_is_none_is_told_and_not_kept(db: None, stranger: Client) -> None:
