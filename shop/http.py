@@ -14,9 +14,12 @@ from django.contrib import messages
 from django.db import IntegrityError, transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
-from django.utils import timezone
+from django.utils import timezone, translation
+from django.utils.cache import patch_vary_headers
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext
 
+from shop.backends import station_of
 from shop.core.findings import Refused
 from shop.core.phrase import in_language
 from shop.models import Establishment, FormSent, Person
@@ -44,12 +47,13 @@ def content_security_policy(get_response: Respond) -> Respond:
 
 
 def shop_time(get_response: Respond) -> Respond:
-    """Show every instant in the time zone of the signed-on person's shop, and keep none of their pages in a browser:
-    going back loads the page anew, with a new one-time key, and nobody reads it after sign-off."""
+    """Show every instant in the time zone of the shop, and keep no page of somebody signed on in a browser: going
+    back loads the page anew, with a new one-time key, and nobody reads it after sign-off."""
 
     def respond(request: HttpRequest) -> HttpResponse:
-        if request.user.is_authenticated:
-            timezone.activate(zoneinfo.ZoneInfo(request.user.establishment.time_zone))
+        house = _house_of(request)
+        if house is not None:
+            timezone.activate(zoneinfo.ZoneInfo(house.time_zone))
         else:
             timezone.deactivate()
         response = get_response(request)
@@ -72,18 +76,43 @@ def size_limit(get_response: Respond) -> Respond:
     return respond
 
 
+def own_language(get_response: Respond) -> Respond:
+    """Speak the language of the signed-on person; before sign-on the one that the browser asks for."""
+
+    def respond(request: HttpRequest) -> HttpResponse:
+        if request.user.is_authenticated:
+            with translation.override(request.user.language):
+                return get_response(request)
+        with translation.override(translation.get_language_from_request(request)):
+            response = get_response(request)
+        patch_vary_headers(response, ["Accept-Language"])
+        return response
+
+    return respond
+
+
+def _house_of(request: HttpRequest) -> Establishment | None:
+    """The shop of the signed-on person, else the one where the shared station stands."""
+    if request.user.is_authenticated:
+        return request.user.establishment
+    station = station_of(request)
+    return station.establishment if station else None
+
+
 def page_frame(request: HttpRequest) -> dict[str, Any]:
     """What the base template needs on every page; one fresh one-time key for the page's form."""
-    establishment = (
-        request.user.establishment
-        if request.user.is_authenticated
-        else Establishment.objects.order_by("pk").first()
-    )
     return {
         "practice": settings.PRACTICE,
-        "establishment": establishment,
+        "establishment": _house_of(request) or Establishment.objects.order_by("pk").first(),
         "once": request.POST.get("once") or secrets.token_urlsafe(16),
     }
+
+
+def own_path(request: HttpRequest, otherwise: str) -> str:
+    """Where ``next`` points, if that is a page of ours."""
+    wanted = request.POST.get("next") or request.GET.get("next", "")
+    ours = url_has_allowed_host_and_scheme(wanted, {request.get_host()}, require_https=request.is_secure())
+    return wanted if ours else otherwise
 
 
 def now() -> datetime:

@@ -9,14 +9,18 @@ from decimal import Decimal
 from django.db.models import Prefetch, QuerySet
 
 from shop.core.house import SHEETS, HouseRules, RuleSheet, house_rules
+from shop.core.quick import badge_code, digest
 from shop.core.standing import AuthorisedStretch, CardFacts, Standing, standing
 from shop.models import (
     Authorisation,
+    Badge,
     Check,
     Equipment,
     Establishment,
     Person,
+    Pin,
     ShopRule,
+    Station,
     Vehicle,
 )
 
@@ -105,3 +109,35 @@ def vehicle_by(establishment: Establishment, *, vin: str, plate: str) -> Vehicle
     if vin:
         return mine.filter(vin=vin).first()
     return mine.filter(plate=plate, vin="").order_by("-pk").first() if plate else None
+
+
+def station_of_token(token: str) -> Station | None:
+    """The shared station whose browser keeps this token, unless it has been taken away."""
+    stations = Station.objects.select_related("establishment")
+    return stations.filter(token_sha256=digest(token), end=None).first() if token else None
+
+
+def stations(establishment: Establishment) -> QuerySet[Station]:
+    """The shop's shared stations of today."""
+    return Station.objects.filter(establishment=establishment, end=None).select_related("by")
+
+
+def standing_here(station: Station) -> QuerySet[Person]:
+    """Whom a station offers to sign on: those of its shop who have a PIN."""
+    holders = Pin.objects.holding().values("person")
+    return Person.objects.at(station.establishment).filter(is_active=True, pk__in=holders)
+
+
+def pin_of(person: Person) -> Pin | None:
+    return Pin.objects.holding().filter(person=person).first()
+
+
+def badge_of(person: Person) -> Badge | None:
+    return Badge.objects.holding().filter(person=person).first()
+
+
+def badge_shown(code: str, establishment: Establishment) -> Badge | None:
+    """The badge with this code, while it holds and its bearer may sign on at this shop."""
+    badges = Badge.objects.holding().select_related("person")
+    bearer = {"person__establishment": establishment, "person__is_active": True}
+    return badges.filter(code_sha256=digest(badge_code(code)), **bearer).first()

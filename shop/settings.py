@@ -72,10 +72,12 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "shop.device.shared_station",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "shop.http.shop_time",
     "shop.http.size_limit",
+    "shop.http.own_language",
     "axes.middleware.AxesMiddleware",
 ]
 ROOT_URLCONF = "shop.urls"
@@ -90,6 +92,7 @@ TEMPLATES: list[dict[str, Any]] = [
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "shop.http.page_frame",
+                "shop.device.device_frame",
             ],
             "builtins": ["django.templatetags.i18n", "shop.templatetags.words"],
         },
@@ -126,7 +129,12 @@ DATABASES = {"default": database()}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "shop.Person"
-AUTHENTICATION_BACKENDS = ["axes.backends.AxesStandaloneBackend", "django.contrib.auth.backends.ModelBackend"]
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+    "shop.backends.PinBackend",
+    "shop.backends.BadgeBackend",
+]
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
@@ -142,11 +150,15 @@ LOGOUT_REDIRECT_URL = "sign-on"
 AXES_FAILURE_LIMIT = 5
 AXES_COOLOFF_TIME = 0.25  # hours
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_SENSITIVE_PARAMETERS = ["username", "ip_address", "pin", "badge"]  # never kept with a wrong try
 AXES_LOCKOUT_TEMPLATE = "shop/locked_out.html"
 AXES_RESET_ON_SUCCESS = True
 AXES_ENABLE_ADMIN = False
 
-LANGUAGE_CODE = "en-us"
+LANGUAGE_CODE = "en"
+LANGUAGES = [("en", "English"), ("es", "Español")]
+LOCALE_PATHS = [BASE_DIR / "locale"]
+FORMAT_MODULE_PATH = ["shop.formats"]  # numbers and days are written and read the same in both languages
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, include, path
 
-from shop.views import equipment, house, people, records, sign_on, words
+from shop.views import device, equipment, house, people, records, sign_on, stations, words
 
 people_patterns: list[URLPattern] = [
     path("", people.listing, name="list"),
@@ -13,6 +13,7 @@ people_patterns: list[URLPattern] = [
     path("<int:pk>/end/", people.end, name="end"),
     path("<int:pk>/leave/", people.leave, name="leave"),
     path("<int:pk>/password/", people.password, name="password"),
+    path("<int:pk>/quick/", people.end_quick, name="end-quick"),
 ]
 equipment_patterns: list[URLPattern] = [
     path("", equipment.listing, name="list"),
@@ -21,11 +22,23 @@ equipment_patterns: list[URLPattern] = [
     path("<slug:code>/check/", equipment.check, name="check"),
     path("<slug:code>/retire/", equipment.retire, name="retire"),
 ]
+stations_patterns: list[URLPattern] = [
+    path("new/", stations.new, name="new"),
+    path("<int:pk>/end/", stations.end, name="end"),
+]
 house_patterns: list[URLPattern] = [path("rules/", house.rules, name="rules")]
 
 urlpatterns = [
     path("sign-on/", sign_on.sign_on, name="sign-on"),
+    path("sign-on/password/", sign_on.by_password, name="sign-on-password"),
+    path("sign-on/<int:pk>/", sign_on.by_pin, name="sign-on-pin"),
     path("sign-off/", sign_on.sign_off, name="sign-off"),
+    path("lock/", sign_on.lock, name="lock"),
+    path("device/", device.device, name="device"),
+    path("device/language/", device.language, name="device-language"),
+    path("device/pin/", device.pin, name="device-pin"),
+    path("device/badge/", device.badge, name="device-badge"),
+    path("stations/", include((stations_patterns, "stations"))),
     path("words/", words.words, name="words"),
     path("records/", records.records, name="records"),
     path("people/", include((people_patterns, "people"))),

@@ -16,7 +16,7 @@ from django.db import transaction
 from compliance import services as bay
 from compliance.core.stages import LeakResult, StageKind
 from compliance.management.practice_photos import photograph_label, photograph_scale
-from compliance.management.practice_work import BEGAN, PASSWORD, ZONE, Shop, Work, at, read
+from compliance.management.practice_work import BEGAN, PASSWORD, PIN, ZONE, Shop, Work, at, read
 from inventory import services as cabinet
 from inventory.queries import in_the_cabinet
 from shop import services as house
@@ -69,6 +69,8 @@ def _people() -> Shop:
         card = house.CardIn("Sample Certification Program (invented)", number, issued, person.name)
         house.add_card(person, card, today=BEGAN, at=began, by=marta)
         house.authorise_person(person, first_day=max(issued, date(2021, 1, 4)), at=began, by=marta)
+    for person in (shop.lee, shop.dev, shop.rosa, marta):
+        house.set_pin(PIN, at=began, by=person)
     return shop
 
 

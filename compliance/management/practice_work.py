@@ -22,6 +22,7 @@ from shop.models import Equipment, Establishment, Person
 
 ZONE = ZoneInfo("America/Denver")
 PASSWORD = "practice-2026"  # noqa: S105 - of invented people, printed when the demo starts
+PIN = "2468"  # the same for all of them
 BEGAN, CLOCK_STARTS = date(2026, 3, 31), datetime(2026, 7, 1, 9, 20, tzinfo=ZONE)
 
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from compliance.core.paper import Paper
 from compliance.pdf.archive import HEIGHT, WIDTH
 from compliance.pdf.ink import BODY, LEADING, MARGIN, MEASURE, Ink, Piece
-from compliance.pdf.qr import qr_runs
 from compliance.pdf.typeface import BOLD, REGULAR, Typecase, wrapped
+from shop.pdf.qr import qr_runs
 
 TOP = 42.0  # from the edge of the paper to the first piece of the first page
 RUNNING = 29.0  # what the running head of a later page takes

@@ -33,6 +33,7 @@ class HouseRules:
     count_limit_g: Decimal = Decimal("50")
     keep_years: Decimal = Decimal("3")
     top_up_without_recovery: Decimal = Decimal("0")
+    lock_minutes: Decimal = Decimal("5")
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +80,7 @@ SHEETS = (
         "keep_years", "Keep records", "years at least", "3", "50", "40 CFR 82.42(b)(4): three years at least"
     ),
     _sheet("top_up_without_recovery", "Top-up without recovery", "1 allowed, 0 not", "0", "1", OWN),
+    _sheet("lock_minutes", "Shared station locks after", "minutes", "1", "60", OWN),
 )
 SHEET = {sheet.key: sheet for sheet in SHEETS}
 

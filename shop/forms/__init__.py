@@ -1,5 +1,6 @@
 """Forms convert what was typed and say so when they cannot; services decide."""
 
+from shop.forms.device import BadgeForm, DeviceForm, LanguageForm, NewPinForm, PinForm, StationForm
 from shop.forms.equipment import CheckForm, CodeField, EquipmentForm, RetireForm, ScaleCheckForm
 from shop.forms.fields import (
     DayField,
@@ -20,20 +21,25 @@ __all__ = [
     "TEMPERATURE",
     "VACUUM",
     "AuthoriseForm",
+    "BadgeForm",
     "CardForm",
     "CheckForm",
     "CodeField",
     "DayField",
     "DayForm",
+    "DeviceForm",
     "DollarField",
     "EndForm",
     "EquipmentForm",
     "GaugeField",
     "GramsField",
+    "LanguageForm",
     "MassField",
     "MomentField",
+    "NewPinForm",
     "PasswordForm",
     "PersonForm",
+    "PinForm",
     "ReadingField",
     "RetireForm",
     "RuleChange",
@@ -41,6 +47,7 @@ __all__ = [
     "ScaleCheckForm",
     "ScaleChoice",
     "SignOnForm",
+    "StationForm",
     "WholeField",
     "line",
     "reading_on",

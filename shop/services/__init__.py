@@ -10,9 +10,11 @@ from shop.services.people import (
     end_authorisation,
     end_sign_on,
     renew_password,
+    set_language,
 )
 from shop.services.rules import change_rule
 from shop.services.series import next_number, next_numbers
+from shop.services.stations import end_quick_sign_on, end_station, issue_badge, make_station, set_pin
 from shop.services.vehicles import VehicleIn, known_vehicle
 
 __all__ = [
@@ -27,11 +29,17 @@ __all__ = [
     "authorise_person",
     "change_rule",
     "end_authorisation",
+    "end_quick_sign_on",
     "end_sign_on",
+    "end_station",
+    "issue_badge",
     "known_vehicle",
     "log_check",
+    "make_station",
     "next_number",
     "next_numbers",
     "renew_password",
     "retire_equipment",
+    "set_language",
+    "set_pin",
 ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from django.conf import settings
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -160,6 +161,16 @@ def renew_password(person: Person, password: str, *, at: datetime, by: Person) -
     person.is_active = True
     person.save(update_fields=["password", "is_active"])
     AuditNote.objects.create(by=by, at=at, about=f"person {person.username}", was=was, now="new password")
+
+
+@transaction.atomic
+def set_language(language: str, *, at: datetime, by: Person) -> None:
+    """The language in which the pages speak to this person from now on; everybody chooses their own."""
+    if language not in dict(settings.LANGUAGES):
+        refuse_if_blocked([blocked("language-unknown", "Language: choose English or Español.", "language")])
+    was, by.language = by.language, language
+    by.save(update_fields=["language"])
+    AuditNote.objects.create(by=by, at=at, about=f"language of {by.username}", was=was, now=language)
 
 
 def _last_owner(person: Person, field: str) -> list[Finding]:

@@ -8,17 +8,19 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from shop.forms import AuthoriseForm, CardForm, DayForm, EndForm, PasswordForm, PersonForm
 from shop.http import SignedInRequest, now, written
 from shop.models import Authorisation, Person
 from shop.permissions import EVERYONE, OWNER, open_to
-from shop.queries import people, work_day
+from shop.queries import badge_of, people, pin_of, work_day
 from shop.services import (
     add_card,
     add_person,
     authorise_person,
     end_authorisation,
+    end_quick_sign_on,
     end_sign_on,
     renew_password,
 )
@@ -45,6 +47,7 @@ def page(request: SignedInRequest, pk: int) -> HttpResponse:
     form = DayForm(request.GET) if "day" in request.GET else DayForm(initial={"day": today})
     day = form.chosen() if form.is_valid() else today
     shown = {"person": person, "form": form, "standing": work_day(person, day), "day": day}
+    shown |= {"pin": pin_of(person), "badge": badge_of(person)}
     return render(request, "shop/people/page.html", shown)
 
 
@@ -133,6 +136,23 @@ def leave(request: SignedInRequest, pk: int) -> HttpResponse:
         if answer := written(request, form, write):
             return answer
     return render(request, "shop/people/leave.html", {"form": form, "person": person})
+
+
+@open_to(OWNER)
+def end_quick(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Take somebody's PIN and badge away, for example when the badge was lost."""
+    person = get_object_or_404(people(request.user.establishment), pk=pk)
+    form = Form(request.POST if request.method == "POST" else None)
+    if request.method == "POST" and form.is_valid():
+
+        def write() -> str:
+            end_quick_sign_on(person, at=now(), by=request.user)
+            messages.success(request, _("PIN and badge of %s hold no more.") % person.name)
+            return _page_of(person)
+
+        if answer := written(request, form, write):
+            return answer
+    return render(request, "shop/people/end_quick.html", {"form": form, "person": person})
 
 
 @open_to(OWNER)

@@ -14,7 +14,7 @@ from tests.compliance.work import Bay
 from tests.conftest import SignOn
 from tests.factories import Shop, cans_of, make_establishment, make_owner, receive
 
-PUBLIC = {"sign-on", "sign-off", "check", "words"}
+PUBLIC = {"sign-on", "sign-on-password", "sign-on-pin", "sign-off", "lock", "device", "check", "words"}
 OWNER, OFFICE, TECH = Role.OWNER, Role.FRONT_OFFICE, Role.TECHNICIAN
 ALL = {OWNER, OFFICE, TECH}
 
@@ -64,6 +64,12 @@ TABLE: dict[str, set[Role]] = {
     "people:card": {OWNER},
     "people:authorise": {OWNER},
     "people:end": {OWNER},
+    "people:end-quick": {OWNER},
+    "device-language": ALL,
+    "device-pin": ALL,
+    "device-badge": ALL,
+    "stations:new": {OWNER},
+    "stations:end": {OWNER},
     "house:rules": {OWNER},
 }
 

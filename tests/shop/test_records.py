@@ -6,20 +6,33 @@ import pytest
 from django.core.management import call_command
 from django.db import DatabaseError, connection, models, transaction
 
+from inventory.models import TicketSetAside
 from inventory.services import (
     CountedIn,
     CountIn,
     LineIn,
+    SwapIn,
     add_invoice,
     close_months,
+    mark_mixed,
     record_count,
+    swap_cans,
     undo_delivery,
     weigh,
 )
 from inventory.services.receiving import InvoiceIn
 from shop.models import Card, Person
 from shop.records import drop_guards, expected_triggers, final_models, install_guards, present_triggers
-from shop.services import change_rule, end_authorisation, retire_equipment
+from shop.services import (
+    change_rule,
+    end_authorisation,
+    end_quick_sign_on,
+    end_station,
+    issue_badge,
+    make_station,
+    retire_equipment,
+    set_pin,
+)
 from tests.factories import DAY, NOON, Shop, cans_of, receive, ticket_in
 
 OURS = [model for model in final_models() if model._meta.app_label in ("shop", "inventory")]
@@ -37,7 +50,11 @@ def one_of_each(shop: Shop) -> Shop:
     cans = cans_of(delivery)
     add_invoice(delivery, InvoiceIn("550917", DAY, 64218), today=DAY, at=NOON, by=shop.lee)
     undo_delivery(receive(shop, slip="88413"), why="typed twice", today=DAY, at=NOON, by=shop.marta)
-    weigh(cans[0], ticket_in(shop, "466"), at=NOON, by=shop.dev)
+    ticket = weigh(cans[0], ticket_in(shop, "295"), at=NOON, by=shop.dev)
+    swap = SwapIn(cans[0], cans[2], ticket_in(shop, "466"), ticket_in(shop, "295"), "both stood open")
+    swap_cans(swap, on=DAY, at=NOON, by=shop.dev)
+    TicketSetAside.objects.create(ticket=ticket, at=NOON, by=shop.dev)
+    mark_mixed(shop.rc02, since=NOON, why="a mixed car", at=NOON, by=shop.dev)
     counted = CountIn(DAY, [CountedIn(cans[1], "sealed")])
     record_count(counted, shop.establishment, at=NOON, by=shop.lee)
     rule = {"key": "hose_allowance_g", "value": "5", "basis": "weighed"}
@@ -46,6 +63,10 @@ def one_of_each(shop: Shop) -> Shop:
     end_authorisation(running, last_day=DAY, may_sign_on=True, at=NOON, by=shop.marta)
     retire_equipment(shop.equipment["VP-1"], last_day=DAY, why="sold", at=NOON, by=shop.marta)
     close_months(shop.establishment, last_day=DAY, at=NOON, by=shop.marta)
+    end_station(make_station("Bay PC", shop.establishment, at=NOON, by=shop.marta)[0], at=NOON, by=shop.marta)
+    set_pin("7305", at=NOON, by=shop.dev)
+    issue_badge(at=NOON, by=shop.dev)
+    end_quick_sign_on(shop.dev, at=NOON, by=shop.marta)
     return shop
 
 

@@ -14,7 +14,7 @@ from django.core.wsgi import get_wsgi_application
 from django.utils import timezone
 
 from compliance.management.practice import seed
-from compliance.management.practice_work import CLOCK_STARTS, PASSWORD
+from compliance.management.practice_work import CLOCK_STARTS, PASSWORD, PIN
 from shop.models import Establishment, Person
 
 
@@ -47,6 +47,9 @@ class Command(BaseCommand):
             self.stdout.write(
                 f"  {person.get_role_display():14} {person.username:8} {PASSWORD}   ({person.name})"
             )
+        self.stdout.write(
+            f"\nAt a shared station everybody's PIN is {PIN}. Marta makes one under This device."
+        )
         self.stdout.write("\nEverything in it is invented. Stop it with Ctrl+C; it carries on where it was.")
         self.stdout.flush()
 

@@ -22,7 +22,7 @@ from compliance.core.paper import Paper
 from compliance.core.usage_report import usage_report
 from compliance.pdf.archive import end_streams_on_a_new_line
 from compliance.pdf.drawing import draw
-from compliance.pdf.qr import qr_svg_box, qr_svg_path
+from shop.pdf.qr import qr_svg_box, qr_svg_path
 from tests.compliance.papers.reading import decoded, has
 from tests.compliance.papers.sample import certificate_facts, draft_facts, usage_report_facts
 

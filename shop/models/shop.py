@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.conf import settings
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.core.validators import RegexValidator
 from django.db import models
@@ -44,6 +45,7 @@ class Person(AbstractBaseUser):
     )
     name = models.CharField(max_length=80)
     role = models.CharField(max_length=20, choices=[(role, role.capitalize()) for role in ROLES])
+    language = models.CharField(max_length=8, choices=settings.LANGUAGES, default="en")
     is_active = models.BooleanField("may sign on", default=True)
 
     objects = People()
@@ -53,6 +55,10 @@ class Person(AbstractBaseUser):
     class Meta:
         constraints = [
             models.CheckConstraint(condition=Q(role__in=ROLES), name="person_has_a_known_role"),
+            models.CheckConstraint(
+                condition=Q(language__in=[code for code, _ in settings.LANGUAGES]),
+                name="person_reads_a_known_language",
+            ),
         ]
 
     def __str__(self) -> str:

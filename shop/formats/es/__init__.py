@@ -1,0 +1,1 @@
+"""Numbers and days for those who read Spanish."""

@@ -1,0 +1,1 @@
+"""What the shop draws on paper and screen."""
