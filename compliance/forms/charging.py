@@ -59,7 +59,10 @@ class WeighForm(forms.Form):
         label=_("Can"), max_length=24, help_text=_("Scan it, or type the number on it")
     )
     reading = forms.CharField(
-        label=_("The scale says"), max_length=16, required=False, widget=forms.TextInput(READING)
+        label=_("The scale says"),
+        max_length=16,
+        widget=forms.TextInput(READING),
+        error_messages={"required": _("Type what the scale shows.")},
     )
     what = forms.ChoiceField(label=_("This reading is"), choices=WHATS, widget=forms.RadioSelect)
     scale = forms.ModelChoiceField(label=_("Scale"), queryset=Equipment.objects.none(), empty_label=None)
@@ -90,6 +93,7 @@ class WeighForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.sheet = sheet
         self.fields["scale"].queryset = in_service(sheet.job.establishment, sheet.job.on, "scale")  # type: ignore[attr-defined]
+        self.fields["reading"].required = not (self.is_bound and self.data.get("from_label"))
 
     def clean_container(self) -> Container:
         can = can_coded(self.cleaned_data["container"], self.sheet)
@@ -112,8 +116,6 @@ class WeighForm(forms.Form):
                 if finding.blocks:
                     self.add_error("reading", say(finding.message))
             cleaned["read"] = reading
-        else:
-            self.add_error("reading", _("Type what the scale shows."))
         return cleaned
 
     def weighing(self) -> WeighingIn:

@@ -150,7 +150,16 @@ class EvacuationForm(HoldForm):
         help_text=_("For example: compound gauge, electronic gauge VG-1"),
     )
 
-    more = ("hold_minutes", "pump", "gauge", "uncertified")
+    more = (
+        "started_at",
+        "stopped_at",
+        "hold_started_at",
+        "hold_stopped_at",
+        "hold_minutes",
+        "pump",
+        "gauge",
+        "uncertified",
+    )
 
     def offer(self) -> None:
         pumps = [(one.code, one.code) for one in self.equipment("pump")]
@@ -188,7 +197,7 @@ class LeakTestForm(HoldForm):
     )
     minutes = WholeField(label=_("Held, minutes, when the clock was not used"), most=2880, required=False)
 
-    more = ("minutes", "uncertified")
+    more = ("hold_started_at", "hold_stopped_at", "minutes", "uncertified")
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()

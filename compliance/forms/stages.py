@@ -103,6 +103,7 @@ class LeakCheckForm(StageForm):
     def offer(self) -> None:
         known = [(one.code, one.code) for one in self.equipment("detector")]
         self.fields["instrument"].choices = [*known, ("", _("none"))]  # type: ignore[attr-defined]
+        self.fields["instrument"].initial = known[0][0] if known else ""
 
     def write(self, *, at: datetime, by: Person) -> None:
         typed = self.cleaned_data

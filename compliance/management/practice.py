@@ -242,7 +242,12 @@ def _in_the_bays(shop: Shop) -> None:
     first = Work(shop, base | wagon | about | {"recovered_g": "145"})
     first.recover(145)
     first.leak_check(LeakResult.NONE_SEEN)
-    started = {"pump": "VP-1", "started_at": first.later(5).strftime("%Y-%m-%dT%H:%M")}
+    pressed = first.later(5)
+    started = {
+        "pump": "VP-1",
+        "started_at": pressed.strftime("%Y-%m-%dT%H:%M"),
+        "started_at_instant": pressed.isoformat(),
+    }
     bay.save_draft(first.job, StageKind.EVACUATION, started, at=first.clock, by=first.by)
     sedan = {"day": "2026-07-01", "time": "07:40", "who": "dev", "label_g": "500", "plate": "SMP-187"}
     about = {

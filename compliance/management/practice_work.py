@@ -105,7 +105,7 @@ class Work:
             before=read(before),
             after=read(before + mass),
             started_at=begun,
-            note="nothing came out; gauge at 0 psi before" if mass == 0 else "",
+            gauge="0 psi" if mass == 0 else "",
         )
         bay.record_recovery(self.job, recovery, at=self.later(19), by=self.by)
 
@@ -123,11 +123,11 @@ class Work:
             deepest="600 micron",
             result=HoldResult.HELD,
             gauge="electronic gauge",
-            hold_minutes=16,
+            hold=bay.HoldIn(self.clock, self.later(16)),
             hold_from="600 micron",
             hold_to="720 micron",
         )
-        bay.record_evacuation(self.job, evacuation, at=self.later(17), by=self.by)
+        bay.record_evacuation(self.job, evacuation, at=self.later(1), by=self.by)
 
     def weigh(
         self, can: Container, moment: CanTicket.Moment, *, stays: bool = False, emptied: bool = False
@@ -139,7 +139,7 @@ class Work:
             moment,
             emptied=emptied,
             stays_on=stays,
-            seen=("sealed-light", "can-lost-on-shelf", "digits-swapped"),
+            seen=("sealed-light", "can-lost-on-shelf", "digits-swapped", "overcharge"),
         )
         return bay.weigh_can(self.job, weighing, at=self.later(2), by=self.by)
 

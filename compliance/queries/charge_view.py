@@ -13,9 +13,9 @@ from compliance.models import CanTicket, OnTheCar
 from compliance.queries.facts import losses, reconciliation
 from compliance.queries.sheets import CanOnJob, Sheet
 from inventory.core.weighing import Style
-from inventory.models import Container
+from inventory.models import Container, WeighTicket
 from inventory.queries import usable_cans
-from shop.core.mass import ZERO, Mass, Reading, grams, total
+from shop.core.mass import ZERO, Mass, Reading, Unit, grams, total
 
 OFFERED = 12  # cans that the page lists
 
@@ -169,7 +169,12 @@ def _stop(hanging: CanOnJob | None, wanted: Mass | None) -> tuple[Reading | None
     now = hanging.tickets[-1].ticket
     gives = _gives(hanging)
     enough = gives >= wanted
-    return stop_at(now.reading, wanted if enough else gives, now.division), enough
+    return stop_at(_on_its_scale(now), wanted if enough else gives, now.division), enough
+
+
+def _on_its_scale(ticket: WeighTicket) -> Reading:
+    """The reading in the unit that the scale shows, whatever it was typed in."""
+    return Reading(ticket.reading_text, Unit(ticket.scale.unit), ticket.gross)
 
 
 def _gives(can: CanOnJob) -> Mass:
@@ -187,7 +192,7 @@ def _leak_test_stop(hanging: CanOnJob | None, test: Mass | None, sheet: Sheet) -
     if hanging is None or test is None or len(hanging.tickets) != 1 or _drawn(sheet, {}) > ZERO:
         return None
     now = hanging.tickets[-1].ticket
-    return stop_at(now.reading, test + losses(sheet).hoses, now.division)
+    return stop_at(_on_its_scale(now), test + losses(sheet).hoses, now.division)
 
 
 def _heel(sheet: Sheet, can: Container) -> Mass:

@@ -19,8 +19,8 @@ from compliance.models import CanTicket, Draft
 from compliance.queries import Sheet
 from compliance.queries.charge_view import charge_view, if_kept
 from compliance.queries.stage_view import cautions_folded, cylinders
-from compliance.services import finish_charge as keep_charge
 from compliance.services import (
+    WeighingIn,
     likely_weighing,
     look_at_weighing,
     record_mischarge,
@@ -30,6 +30,7 @@ from compliance.services import (
     take_over_can,
     weigh_can,
 )
+from compliance.services import finish_charge as keep_charge
 from compliance.views.stages import kept, open_sheet
 from shop.core.cautions import DEFER
 from shop.core.findings import Finding, Refused, Weight
@@ -43,11 +44,12 @@ def charge(request: SignedInRequest, number: str) -> HttpResponse:
     form = WeighForm(request.POST or None, sheet=sheet, initial=_begin(request, sheet))
     answer = None
     if request.method == "POST" and form.is_valid():
+        weighing = form.weighing()
         try:
-            return write_once(request, lambda: _weighed(request, sheet, form, weigh_can))
+            return write_once(request, lambda: _weighed(request, sheet, weighing, weigh_can))
         except Refused as refused:
             show_refusal(form, refused)
-            answer = _answer(request, sheet, form, refused.findings)
+            answer = _answer(request, sheet, weighing, refused.findings)
     context = _charge_page(request, sheet, form, FinishChargeForm(sheet=sheet))
     return render(request, "compliance/jobs/charge.html", context | {"answer": answer})
 
@@ -63,7 +65,7 @@ def look(request: SignedInRequest, number: str) -> HttpResponse:
             request, "compliance/jobs/_answer.html", {"answer": {"errors": errors}, "job": sheet.job}
         )
     found = look_at_weighing(sheet.job, form.weighing(), at=now(), by=request.user)
-    answer = _answer(request, sheet, form, found)
+    answer = _answer(request, sheet, form.weighing(), found)
     return render(request, "compliance/jobs/_answer.html", {"answer": answer, "job": sheet.job, "form": form})
 
 
@@ -76,11 +78,12 @@ def take_over(request: SignedInRequest, number: str) -> HttpResponse:
         return redirect("jobs:charge", number=number)
     answer = None
     if form.is_valid():
+        weighing = form.weighing()
         try:
-            return write_once(request, lambda: _weighed(request, sheet, form, take_over_can))
+            return write_once(request, lambda: _weighed(request, sheet, weighing, take_over_can))
         except Refused as refused:
             show_refusal(form, refused)
-            answer = _answer(request, sheet, form, refused.findings)
+            answer = _answer(request, sheet, weighing, refused.findings)
     context = _charge_page(request, sheet, form, FinishChargeForm(sheet=sheet))
     return render(request, "compliance/jobs/charge.html", context | {"answer": answer})
 
@@ -195,10 +198,9 @@ def _begin(request: SignedInRequest, sheet: Sheet) -> dict[str, Any]:
 
 
 def _answer(
-    request: SignedInRequest, sheet: Sheet, form: WeighForm, found: tuple[Finding, ...]
+    request: SignedInRequest, sheet: Sheet, weighing: WeighingIn, found: tuple[Finding, ...]
 ) -> dict[str, object]:
     """What the page says of a reading: the sum if it is kept, what looks wrong, and the one tap that puts it right."""
-    weighing = form.weighing()
     warnings = [one for one in found if one.weight is Weight.WARNS]
     blocks = [one for one in found if one.blocks]
     guess = likely_weighing(sheet.job, weighing, by=request.user) if warnings or blocks else None
@@ -211,14 +213,17 @@ def _answer(
         "kept": None if blocks else if_kept(sheet, weighing.container, weighing.ticket.reading.mass),
         "can": weighing.container,
         "reading": weighing.ticket.reading,
+        "scale_unit": weighing.ticket.scale.unit,
         "on_it": next(
             (can for can in sheet.cans if can.hanging and can.container != weighing.container), None
         ),
     }
 
 
-def _weighed(request: SignedInRequest, sheet: Sheet, form: WeighForm, weigh: Callable[..., CanTicket]) -> str:
-    ticket = weigh(sheet.job, form.weighing(), at=now(), by=request.user).ticket
+def _weighed(
+    request: SignedInRequest, sheet: Sheet, weighing: WeighingIn, weigh: Callable[..., CanTicket]
+) -> str:
+    ticket = weigh(sheet.job, weighing, at=now(), by=request.user).ticket
     said = {
         "time": f"{timezone.localtime(now()):%H:%M:%S}",
         "number": ticket.number,

@@ -13,6 +13,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
+from shop.core.cautions import Caution
 from shop.core.mass import ZERO, Mass, Unit
 from shop.core.phrase import in_language
 
@@ -115,6 +116,12 @@ def plus(mass: Mass, other: Mass) -> str:
 def shop_clock(instant: datetime) -> str:
     """When the server got it, to the second, on the shop's own clock."""
     return f"{timezone.localtime(instant + settings.PRACTICE_OFFSET):%H:%M:%S}"
+
+
+@register.filter
+def ordinary(cautions: Sequence[Caution]) -> list[Caution]:
+    """Those that may fold; the hazards stand by themselves."""
+    return [one for one in cautions or () if not one.hazard]
 
 
 @register.filter

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import timedelta
+
 import pytest
 from playwright.sync_api import Page, expect
 
@@ -9,7 +12,7 @@ from compliance.models import CanTicket, Closing, Document, Job
 from inventory.models import Container, Movement
 from inventory.services import LineIn
 from shop.core.mass import grams
-from tests.browser.conftest import DESK, PHONE, Enter
+from tests.browser.conftest import AFTERNOON, DESK, PHONE, Enter, SetClock
 from tests.browser.hands import Hands
 from tests.compliance.work import Bay, Moment
 from tests.factories import Shop, cans_of, receive
@@ -33,9 +36,7 @@ def do_the_straight_job(dev: Hands) -> None:
     dev.check_in()
     dev.recover()
     dev.leak_check()
-    dev.leave_out_the_repair()
     dev.evacuate()
-    dev.follow("Carry on: Charge")
     dev.weigh("K-0001", "466", GONE_ON)
     dev.sees("ticket 3, K-0001, 466 g", "this can will then be empty, take another")
     dev.weigh("K-0001", "128", EMPTY)
@@ -65,16 +66,32 @@ def see_the_certificate(dev: Hands) -> None:
     assert Closing.objects.get().by.username == "dev"
 
 
-def test_a_technician_does_the_straight_job_on_a_phone(cans: list[Container], enter: Enter) -> None:
-    dev = Hands(enter(**PHONE), touch=True)
+@pytest.fixture
+def wait(set_clock: SetClock) -> Callable[[int], None]:
+    """Let so many minutes pass on the shop's clock."""
+    passed = [0]
+
+    def let_pass(minutes: int) -> None:
+        passed[0] += minutes
+        set_clock(AFTERNOON + timedelta(minutes=passed[0]))
+
+    return let_pass
+
+
+def test_a_technician_does_the_straight_job_on_a_phone(
+    cans: list[Container], enter: Enter, wait: Callable[[int], None]
+) -> None:
+    dev = Hands(enter(**PHONE), touch=True, wait=wait)
 
     do_the_straight_job(dev)
 
     see_the_certificate(dev)
 
 
-def test_the_straight_job_needs_no_script(cans: list[Container], enter: Enter) -> None:
-    dev = Hands(enter(**DESK, java_script_enabled=False))
+def test_the_straight_job_needs_no_script(
+    cans: list[Container], enter: Enter, wait: Callable[[int], None]
+) -> None:
+    dev = Hands(enter(**DESK, java_script_enabled=False), wait=wait)
 
     do_the_straight_job(dev)
 
@@ -120,7 +137,7 @@ def test_the_reading_that_was_meant_is_one_tap_away(charging: Bay, enter: Enter)
 
     dev.press("Use 465 g (16.4 oz)")
 
-    dev.sees("Saved", "On the car: K-0001")
+    dev.sees("Saved", "Can K-0001 on the car since")
     assert round(CanTicket.objects.get().ticket.gross.grams) == 465
 
 
@@ -160,7 +177,7 @@ def test_a_leak_found_stops_the_job_and_makes_a_paper_that_says_not_charged(
     dev.page.goto("/")
     dev.check_in()
     dev.recover()
-    dev.leak_check("Leak found", "condenser lower left, dye, steady")
+    dev.leak_check("leak found", "condenser lower left, dye, steady")
 
     dev.follow("Stop the job")
     dev.type_in(stopped="leak found, condenser lower left", state_now="recovered 210 g, empty, ports capped")

@@ -5,10 +5,16 @@ const PAUSE = 300, DRAFT_PAUSE = 1200; // ms
 
 // --- Number keys beside a weight: big enough for gloves; a real keyboard still works.
 for (const pad of document.querySelectorAll(".pad")) {
-  const field = document.getElementById(pad.dataset.for);
-  if (!field) continue;
+  const fields = [...pad.closest("form").querySelectorAll("input.reading")];
+  if (!fields.length) continue;
+  let field = fields.find((one) => !one.value) || fields[0];
   pad.hidden = false;
-  if (matchMedia("(pointer: coarse)").matches) field.inputMode = "none"; // no second keyboard over the page
+  for (const one of fields) {
+    if (matchMedia("(pointer: coarse)").matches) one.inputMode = "none"; // no second keyboard over the page
+    one.addEventListener("focus", () => { field = one; mark(); });
+  }
+  const mark = () => { for (const one of fields) one.classList.toggle("keyed", one === field && fields.length > 1); };
+  mark();
   pad.addEventListener("click", (event) => {
     const key = event.target.closest("[data-key]")?.dataset.key;
     if (!key) return;
@@ -21,8 +27,13 @@ for (const pad of document.querySelectorAll(".pad")) {
 for (const form of document.querySelectorAll("form[data-look]")) {
   const answer = document.getElementById(form.dataset.answer), main = form.querySelector("button.main");
   const says = main.dataset.says, plain = main.textContent;
+  const doing = form.querySelector(".doing");
   let wait = 0, asked = 0;
 
+  form.addEventListener("change", () => {
+    const chosen = form.querySelector("[name=what]:checked");
+    if (doing && chosen) doing.textContent = chosen.closest("label").textContent.trim();
+  });
   async function ask() {
     const typed = new FormData(form), turn = ++asked;
     const reading = String(typed.get("reading") || "").trim();
