@@ -100,7 +100,7 @@ def charge_blocks(facts: CertificateFacts, charge: ChargeFactsPrinted) -> tuple[
                 ),
             ),
         ),
-        "Shop rule",
+        phrase("Shop rule"),
     )
     return put_in, _table(facts.system, charge, charge_sum(charge))
 

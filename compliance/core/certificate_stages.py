@@ -20,7 +20,7 @@ from compliance.core.paper import Block, Note, Pairs
 from compliance.core.wording import NOT_RECORDED, at, both, duration, said, sentence, span, words
 from shop.core.phrase import joined, phrase, word
 
-SHOP_RULE, FEDERAL, OPTIONAL = "Shop rule", "Federal", "Optional"
+SHOP_RULE, FEDERAL, OPTIONAL = phrase("Shop rule"), phrase("Federal"), phrase("Optional")
 NO_TEST = phrase("No test finds every leak.")
 
 

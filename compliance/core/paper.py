@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from shop.core.phrase import phrase
+
 
 @dataclass(frozen=True, slots=True)
 class Words:
@@ -67,6 +69,22 @@ Block = Words | Pairs | Table | Ticket | Note | Signature
 
 
 @dataclass(frozen=True, slots=True)
+class Frame:
+    """The few words of a page's head and foot, in the paper's language."""
+
+    check: str = phrase("Check this paper")
+    fingerprint: str = phrase("fingerprint")
+    page: str = phrase("page")
+    of: str = phrase("of")
+    version: str = phrase("version")
+    asked_by: str = phrase("asked by")
+    optional: str = phrase("Optional")
+    signature: str = phrase("Signature")
+    practice: str = phrase("PRACTICE – invented shop, not a record")
+    no_number: str = phrase("no number yet")
+
+
+@dataclass(frozen=True, slots=True)
 class Paper:
     """A whole paper. ``check_path`` is what its QR leads to; ``fingerprint`` is the short hash of its facts."""
 
@@ -83,6 +101,8 @@ class Paper:
     replaces: str = ""
     practice: bool = False
     language: str = "en"
+    frame: Frame = Frame()
+    copy: str = ""  # says what this is a copy of, when it is not the signed original
     state: str = field(default="")  # "DRAFT - not signed" is printed across the head when it is not empty
     made_at: str = (
         ""  # ISO 8601 with offset; dates the file itself, so that its bytes never depend on the clock

@@ -34,7 +34,7 @@ AFTER = 7.0  # empty space under a section
 def draw(paper: Paper) -> bytes:
     """The paper as PDF/A-1b on US Letter. The same paper gives the same bytes, in every process."""
     archive = Archive(paper)
-    case = Typecase(archive.document)
+    case = Typecase(archive.document, paper.frame)
     first, links = head(case, paper)
     pieces = [first]
     for block in paper.blocks:
@@ -71,12 +71,12 @@ def _ticket(case: Typecase, block: Ticket) -> Iterator[Piece]:
 
 def _pairs(case: Typecase, block: Pairs) -> Iterator[Piece]:
     rows = [piece for row in _two_up(block) for piece in _pair_row(case, row)]
-    yield from _section(case, block.title, _asked(block), rows)
+    yield from _section(case, block.title, _asked(case, block), rows)
 
 
-def _asked(block: Pairs | Table) -> str:
+def _asked(case: Typecase, block: Pairs | Table) -> str:
     asked = block.asked_by.lower()
-    return asked if asked in ("", "optional") else f"asked by: {asked}"
+    return asked if asked in ("", case.frame.optional.lower()) else f"{case.frame.asked_by}: {asked}"
 
 
 def _two_up(block: Pairs) -> Iterator[tuple[tuple[str, str], ...]]:
@@ -134,14 +134,14 @@ def _signature(case: Typecase, block: Signature) -> Iterator[Piece]:
         ink.text(SIDE, y, line, BOLD, 12)
         y += 15
     ink.rule(SIDE, y - 9, MEASURE, 0.9, 0)
-    yield from _section(case, "Signature", "", [*rows, ink.piece(y - 4)])
+    yield from _section(case, case.frame.signature, "", [*rows, ink.piece(y - 4)])
 
 
 def _table(case: Typecase, block: Table) -> Iterator[Piece]:
     notes = [piece for note in block.notes for piece in [*paragraph(case, note, SIDE, COLUMN), Piece(2.5)]]
     if not block.rows:
         yield from _section(
-            case, block.title, _asked(block), [*paragraph(case, block.empty, SIDE, COLUMN), *notes]
+            case, block.title, _asked(case, block), [*paragraph(case, block.empty, SIDE, COLUMN), *notes]
         )
         return
     wide = natural_width(block) > COLUMN
@@ -150,7 +150,7 @@ def _table(case: Typecase, block: Table) -> Iterator[Piece]:
     if notes:
         rows[-1].keep = True
         rows += [Piece(5, keep=True), *notes]
-    yield from _section(case, block.title, _asked(block), together(rows, 330), wide=wide)
+    yield from _section(case, block.title, _asked(case, block), together(rows, 330), wide=wide)
 
 
 def _section(

@@ -18,7 +18,6 @@ BOTTOM = 63.0  # from the last piece to the edge; the foot stands in it
 FOOT = 9.0
 MODULE = 2.16  # points: exactly 3 dots at 100 dots an inch, so that even a coarse scan reads the QR
 DOT = 0.72
-PRACTICE = "PRACTICE – invented shop, not a record"
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +109,9 @@ def _title(ink: Ink, paper: Paper, width: float) -> float:
         ink.text(0, y - 3, line, REGULAR, 12)
         y += 15.5
     if paper.check_url:
-        for line in wrapped(REGULAR, BODY, f"Check this paper: {paper.check_url.partition('://')[2]}", width):
+        for line in wrapped(
+            REGULAR, BODY, f"{paper.frame.check}: {paper.check_url.partition('://')[2]}", width
+        ):
             ink.text(0, y - 3, line)
             y += LEADING
     return y - LEADING
@@ -137,7 +138,8 @@ def _on_dots(length: float) -> float:
 
 
 def _band(paper: Paper) -> str:
-    return " · ".join(part for part in (paper.state, PRACTICE if paper.practice else "") if part)
+    practice = paper.frame.practice if paper.practice else ""
+    return " · ".join(part for part in (paper.state, paper.copy, practice) if part)
 
 
 def _top(case: Typecase, paper: Paper, number: int) -> str:
@@ -157,8 +159,8 @@ def _top(case: Typecase, paper: Paper, number: int) -> str:
 def _foot(case: Typecase, paper: Paper, number: int, pages: int) -> str:
     """Who made the page, which paper it belongs to, and how its weights were read."""
     ink, edge = Ink(case), WIDTH - MARGIN
-    left = f"{paper.shop[0]} · {_named(paper)} · fingerprint {paper.fingerprint}"
-    right = f"page {number} of {pages}"
+    left = f"{paper.shop[0]} · {_named(paper)} · {paper.frame.fingerprint} {paper.fingerprint}"
+    right = f"{paper.frame.page} {number} {paper.frame.of} {pages}"
     ink.rule(MARGIN, HEIGHT - 58, edge, 0.5)
     lines = wrapped(REGULAR, FOOT, left, MEASURE - REGULAR.width(right, FOOT) - 18)
     lines = [*lines, *wrapped(REGULAR, FOOT, paper.made, MEASURE)]
@@ -170,7 +172,8 @@ def _foot(case: Typecase, paper: Paper, number: int, pages: int) -> str:
 
 
 def _named(paper: Paper) -> str:
-    return f"{paper.number} · version {paper.version}" if paper.number else "no number yet"
+    frame = paper.frame
+    return f"{paper.number} · {frame.version} {paper.version}" if paper.number else frame.no_number
 
 
 def _from_the_top(ink: Ink) -> str:

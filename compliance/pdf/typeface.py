@@ -13,6 +13,7 @@ from typing import Any
 
 from reportlab.pdfbase.ttfonts import TTFont
 
+from compliance.core.paper import Frame
 from compliance.pdf.embedding import Embedding
 
 FONTS = Path(__file__).parent.parent / "fonts"
@@ -78,10 +79,11 @@ class Widths(dict[str, float]):
 
 
 class Typecase:
-    """The faces of one document, each begun when it is first used."""
+    """The faces of one document, each begun when it is first used, and the words of its frame."""
 
-    def __init__(self, document: Any) -> None:
+    def __init__(self, document: Any, frame: Frame) -> None:
         self.document = document
+        self.frame = frame
         self._names: dict[str, str] = {}
 
     def show(self, face: Face, size: float, text: str) -> str:

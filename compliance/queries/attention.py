@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from django.urls import reverse
 
-from compliance.models import Document, Job, UsageReport
+from compliance.core.stages import StageKind
+from compliance.models import Document, Draft, Job, Mischarge, OnTheCar, UncertifiedWork, UsageReport
+from compliance.queries.facts import local
 from inventory.models import Count
 from inventory.queries import deliveries, shelves
 from shop.core.period import Period
+from shop.core.phrase import phrase
 from shop.models import Establishment
 from shop.queries import in_service, last_check
 
@@ -26,8 +29,11 @@ class Ask:
 
 
 def asking(establishment: Establishment, day: date) -> list[Ask]:
-    """Old open jobs, counts due, scales not checked, cylinders nearly full, invoices missing, reports due."""
+    """What bent, what was left on hold or on a car overnight, old open jobs, counts due, scales not checked, cylinders nearly full, invoices missing, reports due."""
     return [
+        *_bent(establishment),
+        *_held_overnight(establishment, day),
+        *_cans_overnight(establishment, day),
         *_old_jobs(establishment, day),
         *_count_due(establishment, day),
         *_scales(establishment, day),
@@ -38,15 +44,95 @@ def asking(establishment: Establishment, day: date) -> list[Ask]:
 
 
 def _old_jobs(establishment: Establishment, day: date) -> list[Ask]:
+    """A job asks on its third day, after a week, and after two weeks says that the owner may close it as it stands."""
+    found = []
     old = Job.objects.at_shop(establishment).open().filter(on__lte=day - timedelta(days=3))
+    for job in old[:5]:
+        days = (day - job.on).days
+        text = phrase("{job} is open for {days} days.", job=job.number, days=days)
+        if days >= 14:
+            text = phrase(
+                "{job} is open for {days} days. The owner can close it as it stands.",
+                job=job.number,
+                days=days,
+            )
+        found.append(Ask("look", text, reverse("jobs:page", args=[job.number]), phrase("Carry on")))
+    return found
+
+
+def _held_overnight(establishment: Establishment, day: date) -> list[Ask]:
+    """A vacuum or a pressure that was left on hold before today: its reading is due."""
+    found = []
+    drafts = Draft.objects.filter(job__establishment=establishment, job__closing=None)
+    for draft in drafts.select_related("job__vehicle", "job__establishment"):
+        began = draft.typed.get("hold_started_at_instant") or ""
+        if not began or draft.typed.get("hold_stopped_at_instant"):
+            continue
+        since = local(establishment, datetime.fromisoformat(began))
+        if since.date() < day:
+            text = phrase(
+                "On hold since {since:%H:%M} the day before: reading due on {car}.",
+                since=since,
+                car=str(draft.job.vehicle),
+            )
+            href = reverse("jobs:stage", args=[draft.job.number, draft.kind])
+            found.append(Ask("look", text, href, phrase("Read")))
+    return found
+
+
+def _cans_overnight(establishment: Establishment, day: date) -> list[Ask]:
+    """A can that hangs on a car since another day is weighed back, so that it can be used elsewhere."""
+    claims = OnTheCar.objects.filter(job__establishment=establishment).select_related("job")
     return [
         Ask(
             "look",
-            f"{job.number} is open since {job.on:%b} {job.on.day}.",
-            reverse("jobs:page", args=[job.number]),
-            "Carry on",
+            phrase(
+                "{can} hangs on {job} since the day before. Weigh it.",
+                can=one.container_id,
+                job=one.job.number,
+            ),
+            reverse("jobs:charge", args=[one.job.number]),
+            phrase("Weigh it"),
         )
-        for job in old[:5]
+        for one in claims
+        if local(establishment, one.since).date() < day
+    ]
+
+
+def _bent(establishment: Establishment) -> list[Ask]:
+    """What the owner has to know of open jobs: a wrong can that went in, work without a card."""
+    wrong = Mischarge.objects.filter(job__establishment=establishment, job__closing=None).select_related(
+        "job"
+    )
+    hands = UncertifiedWork.objects.filter(
+        stage__job__establishment=establishment, stage__job__closing=None
+    ).select_related("stage__job")
+    return [
+        *(
+            Ask(
+                "look",
+                phrase(
+                    "{can} of another refrigerant went into {job}.", can=one.container_id, job=one.job.number
+                ),
+                reverse("jobs:page", args=[one.job.number]),
+                phrase("Look"),
+            )
+            for one in wrong
+        ),
+        *(
+            Ask(
+                "look",
+                phrase(
+                    "{stage} of {job} was done by {name}, who holds no 609 card.",
+                    stage=StageKind(one.stage.kind).label,
+                    job=one.stage.job.number,
+                    name=one.name,
+                ),
+                reverse("jobs:page", args=[one.stage.job.number]),
+                phrase("Look"),
+            )
+            for one in hands
+        ),
     ]
 
 
@@ -54,8 +140,12 @@ def _count_due(establishment: Establishment, day: date) -> list[Ask]:
     last = Count.objects.filter(establishment=establishment).order_by("-on").first()
     if last is not None and (day - last.on).days <= 31:
         return []
-    since = f"The last count was {last.on:%b} {last.on.day}." if last else "The cabinet was never counted."
-    return [Ask("look", since, reverse("counts:new"), "Count")]
+    since = (
+        phrase("The last count was {on:%b} {day}.", on=last.on, day=last.on.day)
+        if last
+        else phrase("The cabinet was never counted.")
+    )
+    return [Ask("look", since, reverse("counts:new"), phrase("Count"))]
 
 
 def _scales(establishment: Establishment, day: date) -> list[Ask]:
@@ -64,9 +154,23 @@ def _scales(establishment: Establishment, day: date) -> list[Ask]:
         check = last_check(scale, day)
         href = reverse("equipment:page", args=[scale.code])
         if check is None or (day - check.on).days > 31:
-            found.append(Ask("look", f"Scale {scale.code} was not checked this month.", href, "Check it"))
+            found.append(
+                Ask(
+                    "look",
+                    phrase("Scale {scale} was not checked this month.", scale=scale.code),
+                    href,
+                    phrase("Check it"),
+                )
+            )
         elif not check.passed:
-            found.append(Ask("look", f"Scale {scale.code} did not pass its last check.", href, "Look"))
+            found.append(
+                Ask(
+                    "look",
+                    phrase("Scale {scale} did not pass its last check.", scale=scale.code),
+                    href,
+                    phrase("Look"),
+                )
+            )
     return found
 
 
@@ -76,8 +180,12 @@ def _cylinders(establishment: Establishment) -> list[Ask]:
         for cylinder in shelf.cylinders:
             percent = round(100 * cylinder.book.ug / (cylinder.cylinder.water.ug * 0.8))
             if percent >= 90:
-                text = f"Cylinder {cylinder.code} is {percent} % full."
-                found.append(Ask("look", text, reverse("containers:page", args=[cylinder.code]), "Look"))
+                text = phrase(
+                    "Cylinder {cylinder} is {percent} % full.", cylinder=cylinder.code, percent=percent
+                )
+                found.append(
+                    Ask("look", text, reverse("containers:page", args=[cylinder.code]), phrase("Look"))
+                )
     return found
 
 
@@ -86,9 +194,9 @@ def _invoices(establishment: Establishment, day: date) -> list[Ask]:
     return [
         Ask(
             "waiting",
-            f"{one.number} of {one.on:%b} {one.on.day}: invoice missing.",
+            phrase("{one} of {on:%b} {day}: invoice missing.", one=one.number, on=one.on, day=one.on.day),
             reverse("deliveries:page", args=[one.number]),
-            "Add",
+            phrase("Add"),
         )
         for one in late[:5]
     ]
@@ -107,4 +215,11 @@ def _report_due(establishment: Establishment, day: date) -> list[Ask]:
     if signed or not began:
         return []
     href = f"{reverse('reports:draft')}?first={last.first}&last={last.last}"
-    return [Ask("waiting", f"The usage report of {last} is not signed.", href, "Look at it")]
+    return [
+        Ask(
+            "waiting",
+            phrase("The usage report of {last} is not signed.", last=last),
+            href,
+            phrase("Look at it"),
+        )
+    ]

@@ -10,8 +10,11 @@ from django.utils import timezone
 from compliance.forms import HeelForm
 from compliance.services import recover_heel
 from inventory.queries import containers, last_ticket
+from shop.core.cautions import DEFER, EMPTIES, GLOVES
 from shop.http import SignedInRequest, now, written
 from shop.permissions import OWNER, TECHNICIAN, open_to
+
+EMPTYING = {"cautions": (EMPTIES, GLOVES), "defer": DEFER}
 
 
 @open_to(TECHNICIAN, OWNER)
@@ -30,4 +33,6 @@ def heel(request: SignedInRequest, code: str) -> HttpResponse:
 
         if answer := written(request, form, write):
             return answer
-    return render(request, "compliance/heel.html", {"form": form, "can": can, "last": last_ticket(can)})
+    return render(
+        request, "compliance/heel.html", {"form": form, "can": can, "last": last_ticket(can)} | EMPTYING
+    )

@@ -13,6 +13,7 @@ from compliance.queries import documents, paper_state
 from compliance.queries.papers import as_paper
 from compliance.queries.photos import photos_beside
 from compliance.services import reissue_certificate, reissue_usage_report, withdraw_document
+from compliance.services.copies import customers_copy, customers_pdf
 from shop.http import SignedInRequest, now, written
 from shop.permissions import EVERYONE, OWNER, open_to, public
 
@@ -26,10 +27,11 @@ def certificates(request: SignedInRequest) -> HttpResponse:
 
 @open_to(*EVERYONE)
 def page(request: SignedInRequest, number: str, version: int) -> HttpResponse:
-    document = _document(request, number, version)
+    document, spanish = _document(request, number, version), _in_spanish(request)
     context = {
         "document": document,
-        "paper": as_paper(document),
+        "paper": customers_copy(document) if spanish else as_paper(document),
+        "spanish": spanish,
         "state": paper_state(document),
         "photos": photos_beside(document),
     }
@@ -38,10 +40,11 @@ def page(request: SignedInRequest, number: str, version: int) -> HttpResponse:
 
 @open_to(*EVERYONE)
 def pdf(request: SignedInRequest, number: str, version: int) -> HttpResponse:
-    document = _document(request, number, version)
-    name = f"{number}-v{version}.pdf"
+    document, spanish = _document(request, number, version), _in_spanish(request)
+    spanish = spanish and document.kind == Document.Kind.CERTIFICATE
+    name = f"{number}-v{version}{'-es' if spanish else ''}.pdf"
     return HttpResponse(
-        bytes(document.pdf),
+        customers_pdf(document) if spanish else bytes(document.pdf),
         content_type="application/pdf",
         headers={"Content-Disposition": f'inline; filename="{name}"', "X-Content-Type-Options": "nosniff"},
     )
@@ -92,6 +95,10 @@ def check(request: SignedInRequest, number: str, version: int) -> HttpResponse:
     return render(
         request, "compliance/papers/check.html", context, status=200 if document is not None else 404
     )
+
+
+def _in_spanish(request: SignedInRequest) -> bool:
+    return request.GET.get("language") == "es"
 
 
 def _document(request: SignedInRequest, number: str, version: int) -> Document:

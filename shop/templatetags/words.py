@@ -15,10 +15,58 @@ from django.utils.translation import gettext
 
 from shop.core.cautions import Caution
 from shop.core.mass import ZERO, Mass, Unit
-from shop.core.phrase import in_language
+from shop.core.phrase import in_language, phrase
 
 register = template.Library()
 SHAPES = {"done": "■", "look": "▲", "stop": "⬣", "waiting": "○", "unneeded": "–", "corrected": "✎"}
+# The words beside the shapes, marked here once for translation.
+STATES = (
+    phrase("Charge unknown"),
+    phrase("Charged"),
+    phrase("Closed"),
+    phrase("Corrected"),
+    phrase("Current"),
+    phrase("Danger"),
+    phrase("Did not pass"),
+    phrase("Does none"),
+    phrase("Done"),
+    phrase("Ended"),
+    phrase("High voltage"),
+    phrase("Holds nothing by the book"),
+    phrase("In force, authorised"),
+    phrase("In use"),
+    phrase("Kept"),
+    phrase("Look"),
+    phrase("Missing"),
+    phrase("Mixed"),
+    phrase("Nearly full"),
+    phrase("Never checked"),
+    phrase("No"),
+    phrase("No card in force"),
+    phrase("Not authorised"),
+    phrase("Not charged"),
+    phrase("Not needed"),
+    phrase("Open"),
+    phrase("Over"),
+    phrase("Passed"),
+    phrase("Ready"),
+    phrase("Replaced"),
+    phrase("Runs"),
+    phrase("Saved"),
+    phrase("Sealed"),
+    phrase("Sign-on ended"),
+    phrase("Stop"),
+    phrase("To come"),
+    phrase("Unknown"),
+    phrase("Waiting"),
+    phrase("Withdrawn"),
+    phrase("Yes"),
+    phrase("inside the label"),
+    phrase("inside the label's tolerance, shown"),
+    phrase("not shown either way"),
+    phrase("outside the label's tolerance"),
+    phrase("set aside"),
+)
 FLAMMABLE = frozenset({"R-1234yf", "R-152a"})
 
 
@@ -96,7 +144,7 @@ def state(kind: str, word: str) -> SafeString:
 def refrigerant(code: str) -> SafeString:
     """A refrigerant's name in its box; a flammable one says so in words."""
     if str(code) in FLAMMABLE:
-        return format_html('<span class="tag">{} <b>FLAMMABLE</b></span>', code)
+        return format_html('<span class="tag">{} <b>{}</b></span>', code, gettext("FLAMMABLE"))
     return format_html('<span class="tag">{}</span>', code)
 
 
