@@ -213,8 +213,9 @@ def _advice(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
     back = phrase("If it blows warm again, come back and bring this paper. ") if charged else ""
     yield Note(
         phrase(
-            "{back}Keep this; the next shop will want these numbers.\n{under_pressure}",
+            "{back}Keep this; the next shop will want these numbers.{line}{under_pressure}",
             back=back,
+            line="\n",
             under_pressure=UNDER_PRESSURE,
         ),
         phrase("Advice"),

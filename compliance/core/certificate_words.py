@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from compliance.core.certificate_facts import CertificateFacts, ChargeFactsPrinted, LeakCheckFacts, System
-from compliance.core.charge_sum import charge_sum, label_text, tolerance_text
+from compliance.core.charge_sum import charge_sum, label_grams, label_ounces, tolerance_text
 from compliance.core.wording import GLUE, both, listed, said, sentence, spelled
 from shop.core.phrase import joined, phrase
 
@@ -73,7 +73,7 @@ def _asked(system: System, charge: ChargeFactsPrinted) -> str:
     asks = phrase(
         "{source} asks for {label}",
         source=source,
-        label=label_text(system).replace(f"{GLUE}g (", f"{GLUE}grams ("),
+        label=_spelled_label(system),
     )
     tolerance = tolerance_text(system)
     asked = phrase("{asks}.", asks=asks)
@@ -85,6 +85,12 @@ def _asked(system: System, charge: ChargeFactsPrinted) -> str:
         return asked
     unknown = phrase("The system was not emptied first, so the total in it now is unknown.")
     return joined(" ", [asked, unknown])
+
+
+def _spelled_label(system: System) -> str:
+    """The label's charge as a sentence says it; a label in ounces keeps its own figure in the brackets."""
+    number = label_grams(system).removesuffix(f"{GLUE}g")
+    return phrase("{number}{glue}grams ({ounces})", number=number, glue=GLUE, ounces=label_ounces(system))
 
 
 def _first_out(facts: CertificateFacts) -> str:

@@ -56,7 +56,7 @@ class Compressor(StrEnum):
     """What drives it. An electric one is a shock hazard, and wrong oil can make its case live (from memory)."""
 
     BELT = phrase("belt")
-    ELECTRIC = phrase("electric, high voltage")
+    ELECTRIC = phrase("electric (high voltage)")
 
 
 class UnitKind(StrEnum):

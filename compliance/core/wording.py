@@ -53,10 +53,9 @@ def both(ug: int, places: int = 0) -> str:
 
 def spelled(ug: int, places: int = 0) -> str:
     """As a sentence says it: "503 grams (17.7 oz)"."""
-    one, many = (
-        phrase("{number}\u00a0gram ({ounces})", number=number(ug, places), ounces=ounces(ug)),
-        phrase("{number}\u00a0grams ({ounces})", number=number(ug, places), ounces=ounces(ug)),
-    )
+    said = {"number": number(ug, places), "glue": GLUE, "ounces": ounces(ug)}
+    one = phrase("{number}{glue}gram ({ounces})", **said)
+    many = phrase("{number}{glue}grams ({ounces})", **said)
     return one if abs(ug) == GRAM else many
 
 
@@ -179,7 +178,9 @@ def _at(iso: str, on: str) -> str:
 
 
 def _day(on: date) -> str:
-    return phrase("{month}\u00a0{day} {year}", month=MONTHS[on.month - 1], day=on.day, year=on.year)
+    return phrase(
+        "{month}{glue}{day} {year}", month=MONTHS[on.month - 1], glue=GLUE, day=on.day, year=on.year
+    )
 
 
 # --- Words
@@ -200,11 +201,8 @@ def listed(items: Sequence[str], last: str = "and") -> str:
     items = [item for item in items if item]
     if len(items) < 2:
         return "".join(items) if not items else items[0]
-    return phrase(
-        "{first} or {last}" if last == "or" else "{first} and {last}",
-        first=joined(", ", items[:-1]),
-        last=items[-1],
-    )
+    parts = {"first": joined(", ", items[:-1]), "last": items[-1]}
+    return phrase("{first} or {last}", **parts) if last == "or" else phrase("{first} and {last}", **parts)
 
 
 def counted(count: int, one: str, many: str = "") -> str:

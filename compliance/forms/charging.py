@@ -81,11 +81,7 @@ class WeighForm(forms.Form):
     light = forms.ChoiceField(
         required=False, choices=[("", ""), *LightCan.Why.choices], widget=forms.HiddenInput
     )
-    unit = forms.ChoiceField(
-        required=False,
-        choices=[("", ""), *((one.value, one.value) for one in Unit)],
-        widget=forms.HiddenInput,
-    )
+    meant = forms.CharField(required=False, max_length=24, widget=forms.HiddenInput)
 
     more = ("scale", "style", "from_label", "read_at", "uncertified")
 
@@ -110,13 +106,20 @@ class WeighForm(forms.Form):
         if cleaned.get("from_label") and can.kind == "can":
             cleaned["read"] = _label_weight(can, scale)
         elif cleaned.get("reading"):
-            unit = Unit(cleaned.get("unit") or scale.unit)
-            reading, found = read_mass(cleaned["reading"], unit, field="reading")
+            number, unit = self._meant(cleaned, Unit(scale.unit))
+            reading, found = read_mass(number, unit, field="reading")
             for finding in found:
                 if finding.blocks:
                     self.add_error("reading", say(finding.message))
             cleaned["read"] = reading
         return cleaned
+
+    def _meant(self, cleaned: dict[str, Any], unit: Unit) -> tuple[str, Unit]:
+        """The number that was typed on this scale, or the one tapped instead of it, in its own unit."""
+        number, _space, other = str(cleaned.get("meant") or "").rpartition(" ")
+        if number and other in {one.value for one in Unit}:
+            return number, Unit(other)
+        return str(cleaned["reading"]), unit
 
     def weighing(self) -> WeighingIn:
         typed = self.cleaned_data

@@ -29,7 +29,8 @@ class Ask:
 
 
 def asking(establishment: Establishment, day: date) -> list[Ask]:
-    """What bent, what was left on hold or on a car overnight, old open jobs, counts due, scales not checked, cylinders nearly full, invoices missing, reports due."""
+    """What bent, what was left on hold or on a car overnight, old open jobs, counts due, scales not checked,
+    cylinders nearly full, invoices missing, reports due."""
     return [
         *_bent(establishment),
         *_held_overnight(establishment, day),
@@ -181,7 +182,7 @@ def _cylinders(establishment: Establishment) -> list[Ask]:
             percent = round(100 * cylinder.book.ug / (cylinder.cylinder.water.ug * 0.8))
             if percent >= 90:
                 text = phrase(
-                    "Cylinder {cylinder} is {percent} % full.", cylinder=cylinder.code, percent=percent
+                    "Cylinder {cylinder} is {percent} full.", cylinder=cylinder.code, percent=f"{percent} %"
                 )
                 found.append(
                     Ask("look", text, reverse("containers:page", args=[cylinder.code]), phrase("Look"))

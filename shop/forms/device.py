@@ -29,7 +29,7 @@ class DeviceForm(forms.Form):
     """How pages look on this device."""
 
     look = forms.ChoiceField(
-        label=_("Look"),
+        label=_("Screen"),
         widget=forms.RadioSelect,
         choices=[("device", _("As the device asks")), ("dark", _("Dark bay")), ("bright", _("Bright door"))],
         error_messages=dict.fromkeys(WRONG_CHOICE, _("Look: choose one of the three.")),

@@ -18,6 +18,9 @@ pytestmark = pytest.mark.browser
 
 def choose(page: Page, content: bytes, name: str = "photo.jpg", kind: str = "image/jpeg") -> None:
     """What the camera hands over."""
+    folded = page.locator("#photos details:not([open]) > summary")
+    if folded.count():
+        folded.click()
     page.locator("#photo_photo").set_input_files(FilePayload(name=name, mimeType=kind, buffer=content))
 
 
@@ -27,7 +30,7 @@ def test_a_photo_appears_and_what_was_typed_beside_it_is_still_there(shop: Shop,
     page.goto("/bay/J24-0001/leak-check/")
     dev = Hands(page, touch=True)
     expect(dev.main).not_to_contain_text("loads the page anew")
-    dev.choose("eyes", "condenser", "Leak found")
+    dev.choose("eyes", "condenser", "leak found")
     dev.type_in(detail="condenser, lower left, dye")
 
     choose(page, encoded(halves((4000, 2000)), exif=marks(orientation=3)))
@@ -41,7 +44,7 @@ def test_a_photo_appears_and_what_was_typed_beside_it_is_still_there(shop: Shop,
     picture.scroll_into_view_if_needed()
     expect(picture).to_have_js_property("naturalWidth", 1600)
     expect(dev.field("detail")).to_have_value("condenser, lower left, dye")
-    expect(dev.main.get_by_label("Leak found", exact=True)).to_be_checked()
+    expect(dev.main.get_by_label("leak found", exact=True)).to_be_checked()
     assert faults_of(page) == []
     photo = Photo.objects.get()
     kept = opened(bytes(photo.jpeg))

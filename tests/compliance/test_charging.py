@@ -229,7 +229,7 @@ def test_an_ounce_reading_in_a_gram_field_is_offered_as_ounces_and_kept_as_typed
     assert "16.4 looks like ounces" in page
     assert "Use 465 g (16.4 oz)" in page
     assert not WeighTicket.objects.exists()
-    dev.post(address, typed | {"unit": "oz"})
+    dev.post(address, typed | {"meant": "16.4 oz"})
     ticket = WeighTicket.objects.get()
     assert (str(ticket.reading), ticket.gross.ug) == ("16.4 oz", 464_932_179)
 

@@ -101,7 +101,7 @@ def _outside_is_explained(job: JobFacts) -> Iterator[Finding]:
     if sums is None or sums.deviation is None or job.stopped:
         return
     off = abs(sums.deviation).rounded(Unit.G, 0)
-    side = "Over" if sums.deviation > ZERO else "Under"
+    side = phrase("Over") if sums.deviation > ZERO else phrase("Under")
     if sums.verdict is Verdict.OUTSIDE and not job.remark:
         sentence = phrase(
             "{side} the label by {off} g. Put it right (recover, or charge more), or say why it is left so.",
