@@ -9,8 +9,9 @@ from compliance.core.stages import Outcome, StageKind
 from compliance.models import Draft, Stage
 from compliance.queries.sheets import Sheet
 from inventory.core.refrigerants import UNKNOWN
-from inventory.queries import Room, cylinder_room, in_the_cabinet
-from shop.core.mass import Mass
+from inventory.models import Container
+from inventory.queries import Room, cylinder_room, in_the_cabinet, last_ticket
+from shop.core.mass import ZERO, Mass
 from shop.core.phrase import phrase
 from shop.models import Person
 
@@ -85,12 +86,20 @@ class CylinderNow:
     mixed: bool
 
 
+def _cylinder_now(one: Container, sheet: Sheet, mixed: bool) -> CylinderNow:
+    """By its last ticket: the book of an open job waits for its closing, the scale does not."""
+    last, tare = last_ticket(one), one.cylinder.tare
+    weighs = last.gross if last is not None else tare + one.book
+    by_book = cylinder_room(one, sheet.rules)
+    return CylinderNow(Room(one, max(weighs - tare, ZERO), by_book.limit), weighs, mixed)
+
+
 def cylinders(sheet: Sheet, *, unknown: bool = False) -> tuple[CylinderNow, ...]:
     """Where this car's refrigerant may go; or, ``unknown``, the cylinders kept for what nobody can name."""
     gas = UNKNOWN if unknown or sheet.mischarges else sheet.refrigerant
     rows = in_the_cabinet(sheet.job.establishment).filter(kind="cylinder").select_related("mixed")
     return tuple(
-        CylinderNow(cylinder_room(one, sheet.rules), one.cylinder.tare + one.book, mixed)
+        _cylinder_now(one, sheet, mixed)
         for one in rows
         for mixed in (hasattr(one, "mixed") or one.refrigerant_id == UNKNOWN,)
         if (gas == UNKNOWN and mixed) or (one.refrigerant_id == gas and not mixed)

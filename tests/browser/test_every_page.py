@@ -45,6 +45,25 @@ PAGES = {
         "bay/J24-0002/photos/new/",
         "bay/J24-0002/close/",
         "bay/J24-0002/not-charged/",
+        "bay/J24-0002/choice/",
+        "bay/J24-0002/hand-over/",
+        "bay/J24-0002/charge/ticket/12/",
+        "bay/J24-0002/charge/can/K-0003/other/",
+        "bay/J24-0002/charge/wrong-refrigerant/",
+        "containers/swapped/?heavier=K-0002",
+        "containers/RC-02/mixed/",
+    ),
+    "rosa": (
+        "",
+        "bay/",
+        "bay/new/",
+        "bay/J24-0002/",
+        "bay/J24-0002/recovery/",
+        "bay/J24-0002/leak-check/",
+        "bay/J24-0002/evacuation/",
+        "bay/J24-0002/charge/",
+        "bay/J24-0002/close/",
+        "papers/C24-0001/1/?language=es",
     ),
     "marta": (
         "records/",
@@ -80,7 +99,9 @@ def busy(shop: Shop) -> Shop:
     )
     bay = Bay.check_in(shop, plate="SMP-418")
     bay.up_to_charge_again()
-    bay.weigh(Container.objects.get(pk="K-0003"), "466", Moment.BEFORE)
+    ticket = bay.weigh(Container.objects.get(pk="K-0003"), "466", Moment.BEFORE).ticket
+    assert ticket.number == 12  # named in an address above
+    Person.objects.filter(username="rosa").update(language="es")
     return shop
 
 

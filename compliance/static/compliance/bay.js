@@ -1,7 +1,7 @@
 // The bay's comforts: number keys, answers while typing, drafts, clocks. Every page works without them.
 "use strict";
 
-const PAUSE = 300, DRAFT_PAUSE = 1200; // ms
+const PAUSE = 300, DRAFT_PAUSE = 1200, SCAN_PAUSE = 150; // ms
 
 // --- Number keys beside a weight: big enough for gloves; a real keyboard still works.
 for (const pad of document.querySelectorAll(".pad")) {
@@ -15,6 +15,8 @@ for (const pad of document.querySelectorAll(".pad")) {
   }
   const mark = () => { for (const one of fields) one.classList.toggle("keyed", one === field && fields.length > 1); };
   mark();
+  // Where no keyboard comes up over the page, the number is ready to be typed at once.
+  if (field.inputMode === "none" && document.activeElement === document.body) field.focus({ preventScroll: true });
   pad.addEventListener("click", (event) => {
     const key = event.target.closest("[data-key]")?.dataset.key;
     if (!key) return;
@@ -50,8 +52,14 @@ for (const form of document.querySelectorAll("form[data-look]")) {
 
   // A can's number scanned into the weight is the can.
   const reading = form.elements.reading, can = form.elements.container;
+  let scan = 0;
   reading.addEventListener("input", () => {
-    if (/^k-?\d{3,}$/i.test(reading.value.trim())) { can.value = reading.value.trim().toUpperCase(); reading.value = ""; }
+    clearTimeout(scan);
+    scan = setTimeout(() => {
+      if (!/^k-?\d{3,}$/i.test(reading.value.trim())) return;
+      can.value = reading.value.trim().toUpperCase();
+      reading.value = "";
+    }, SCAN_PAUSE);
   });
   if (reading.value) ask();
 }
@@ -91,6 +99,7 @@ function tick() {
 }
 function ring() {
   navigator.vibrate?.(400);
+  if (!navigator.userActivation?.hasBeenActive) return; // a page that nobody has touched yet may not sound
   try {
     const sound = new AudioContext(), tone = sound.createOscillator(), level = sound.createGain();
     level.gain.value = 0.05;
