@@ -237,6 +237,12 @@ def bench(arguments: list[str]) -> int:
     return become(manage_py("bench", *arguments))
 
 
+def pictures(arguments: list[str]) -> int:
+    """Take the README's pictures anew, from a fresh practice shop in Chromium."""
+    set_up("dev")
+    return wait_for([str(PYTHON), str(ROOT / "pictures" / "take.py"), *arguments], os.environ)
+
+
 def check(arguments: list[str]) -> int:
     """Run every check a change has to pass, as the project's CI does."""
     bash = shutil.which("bash")
@@ -255,7 +261,7 @@ def setup(arguments: list[str]) -> int:
 
 
 COMMANDS: dict[str, Callable[[list[str]], int]] = {
-    one.__name__: one for one in (demo, test, browser, manage, bench, check, setup)
+    one.__name__: one for one in (demo, test, browser, manage, bench, pictures, check, setup)
 }
 
 
