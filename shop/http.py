@@ -12,7 +12,7 @@ from django import forms
 from django.conf import settings
 from django.contrib import messages
 from django.db import IntegrityError, transaction
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.utils import timezone, translation
 from django.utils.cache import patch_vary_headers
@@ -68,6 +68,8 @@ def size_limit(get_response: Respond) -> Respond:
     """Answer a request that is larger than any of our forms can be before a byte of it is read."""
 
     def respond(request: HttpRequest) -> HttpResponse:
+        if "\0" in request.path:
+            raise Http404("no address of ours holds a NUL")
         length = request.META.get("CONTENT_LENGTH") or "0"
         if length.isdecimal() and int(length) > settings.LARGEST_REQUEST:
             return render(request, "413.html", status=413)
@@ -112,7 +114,7 @@ def own_path(request: HttpRequest, otherwise: str) -> str:
     """Where ``next`` points, if that is a page of ours."""
     wanted = request.POST.get("next") or request.GET.get("next", "")
     ours = url_has_allowed_host_and_scheme(wanted, {request.get_host()}, require_https=request.is_secure())
-    return wanted if ours else otherwise
+    return wanted if ours and wanted.startswith("/") else otherwise
 
 
 def now() -> datetime:
@@ -132,9 +134,14 @@ def show_refusal(form: forms.BaseForm, refused: Refused) -> None:
             form.add_error(finding.field if finding.field in form.fields else None, say(finding.message))
 
 
+def _key(request: HttpRequest) -> str:
+    """The form's one-time key, no longer than its column."""
+    return request.POST.get("once", "").replace("\0", "")[:64]
+
+
 def sent_before(request: SignedInRequest) -> HttpResponse | None:
     """The answer that this very form got when it was sent the first time, if it was."""
-    sent = FormSent.objects.filter(key=request.POST.get("once", ""), by=request.user).first()
+    sent = FormSent.objects.filter(key=_key(request), by=request.user).first()
     if sent is None:
         return None
     messages.info(request, _already_saved(sent))
@@ -155,10 +162,10 @@ def write_once(request: SignedInRequest, write: Callable[[], str]) -> HttpRespon
     first = sent_before(request)
     if first is not None:
         return first
-    key = request.POST.get("once") or secrets.token_urlsafe(16)
+    key = _key(request) or secrets.token_urlsafe(16)
     try:
         with transaction.atomic():
-            sent = FormSent.objects.create(key=key[:64], by=request.user, answer="/")
+            sent = FormSent.objects.create(key=key, by=request.user, answer="/")
             sent.answer = write()
             sent.save(update_fields=["answer"])
     except IntegrityError:

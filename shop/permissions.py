@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any, cast
 
+from django.contrib.auth import BACKEND_SESSION_KEY
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
@@ -35,6 +36,11 @@ def open_to(*roles: Role) -> Callable[[Callable[..., HttpResponse]], Callable[..
         return guarded
 
     return decorate
+
+
+def by_password(request: HttpRequest) -> bool:
+    """Whether this sign-on was made with the password, not with a PIN or a badge."""
+    return str(request.session.get(BACKEND_SESSION_KEY, "")).endswith(".ModelBackend")
 
 
 class Opens(BasePermission):

@@ -33,6 +33,7 @@ from compliance.core.wording import (
     day,
     fingerprint,
     grams,
+    known,
     listed,
     made_line,
     moment,
@@ -42,7 +43,7 @@ from compliance.core.wording import (
     words,
 )
 from inventory.core.refrigerants import FLAMMABLE
-from shop.core.phrase import joined, phrase, word
+from shop.core.phrase import joined, made, phrase, word
 
 CHARGED = phrase("SERVICE CERTIFICATE")
 NOT_CHARGED = phrase("SERVICE CERTIFICATE – NOT CHARGED")
@@ -77,7 +78,7 @@ def certificate(facts: CertificateFacts) -> Paper:
                 "Job {job}. Recorded under: {recorded_under}. A correction makes a new version; the check address"
                 " says whether this one was replaced.",
                 job=facts.job,
-                recorded_under=said(facts.recorded_under),
+                recorded_under=known(said(facts.recorded_under)),
             ),
         ),
         replaces=facts.replaces,
@@ -103,7 +104,7 @@ def _blocks(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
         yield from _stopped(facts)
     yield _people(facts)
     yield from _advice(facts, charged=charged)
-    yield Signature(SIGNED_UNDER, said(facts.signed))
+    yield Signature(SIGNED_UNDER, known(said(facts.signed)))
 
 
 def _ticket(facts: CertificateFacts, *, charged: bool) -> Ticket:
@@ -135,7 +136,7 @@ def _who_and_what(facts: CertificateFacts) -> Iterator[Block]:
             (phrase("VIN"), said(car.vin)),
             (phrase("Plate"), said(car.plate)),
             (phrase("Odometer"), said(car.odometer)),
-            (phrase("Complaint"), said(car.complaint)),
+            (phrase("Complaint"), word(said(car.complaint))),
         ),
         SHOP_RULE,
     )
@@ -177,7 +178,7 @@ def _stopped(facts: CertificateFacts) -> Iterator[Block]:
         ),
         SHOP_RULE,
     )
-    if facts.recoveries:
+    if any(one.out_ug for one in facts.recoveries):
         yield Note(
             phrase("What was taken out stays with the shop for recycling or shipment."),
             phrase("What came out"),
@@ -195,9 +196,9 @@ def _people(facts: CertificateFacts) -> Block:
 
 
 def _stood(facts: CertificateFacts, on: str, standing: str, done: list[str]) -> str:
-    did = sentence(listed([word(stage) for stage in dict.fromkeys(stage.lower() for stage in done)]))
+    did = sentence(listed([made(str.lower, word(stage)) for stage in dict.fromkeys(done)]))
     when = "" if on == facts.job_day else phrase(" On {on}:", on=day(on))
-    return joined(" ", [joined("", [did, when]), sentence(standing)])
+    return joined(" ", [joined("", [did, when]), sentence(known(standing))])
 
 
 def _advice(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:

@@ -17,11 +17,11 @@ from compliance.core.paper import Pairs, Table, Ticket
 from compliance.core.wording import (
     footed,
     grams,
+    known,
     listed,
     number,
     ounce_number,
     ounces,
-    plain_days,
     said,
     sentence,
     signed,
@@ -39,7 +39,7 @@ def charge_ticket(facts: CertificateFacts, charge: ChargeFactsPrinted) -> Ticket
     ]
     if system.charge_ug is not None:
         unit = "  ".join(part for part in (label_ounces(system), tolerance_text(system)) if part)
-        figures.append(("The label asks for", label_grams(system), unit))
+        figures.append((phrase("The label asks for"), label_grams(system), unit))
         figures.append(_difference_figure(system, charge, sums))
     return Ticket(tuple(figures), _went(sums))
 
@@ -89,7 +89,7 @@ def charge_blocks(facts: CertificateFacts, charge: ChargeFactsPrinted) -> tuple[
             (phrase("When"), span(charge.started, charge.ended, facts.job_day)),
             (
                 phrase("Scale"),
-                joined(", ", [said(scales), plain_days(charge.scale_check) or phrase("check not recorded")]),
+                joined(", ", [said(scales), known(charge.scale_check) or phrase("check not recorded")]),
             ),
             (
                 phrase("Weighed as"),
@@ -187,7 +187,7 @@ def _notes(system: System, charge: ChargeFactsPrinted, sums: ChargeSum) -> tuple
         verdict_sentence(system, charge),
     ]
     if charge.hoses_ug or charge.hoses_basis:
-        notes.append(sentence(phrase("Hoses: {hoses_basis}", hoses_basis=said(charge.hoses_basis))))
+        notes.append(sentence(phrase("Hoses: {hoses_basis}", hoses_basis=known(said(charge.hoses_basis)))))
     if charge.released_ug or charge.released_why:
         notes.append(sentence(phrase("Released: {released_why}", released_why=said(charge.released_why))))
     finer = phrase("; a tenth of a gram is shown where readings were not whole grams") if sums.places else ""

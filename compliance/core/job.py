@@ -77,6 +77,7 @@ class JobFacts:
     rules: HouseRules
     uncertified: Mapping[StageKind, str] = field(default_factory=dict)
     owner_signs: bool = False
+    emptied_first: bool = True
     repaired_at: datetime | None = None
     light_cans: tuple[LightCanSeen, ...] = ()
     lost_waiting: tuple[tuple[str, Mass], ...] = ()

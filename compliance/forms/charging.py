@@ -77,10 +77,8 @@ class WeighForm(forms.Form):
         max_length=80,
         help_text=_("Only when it happened. You write it down, you do not sign in their place."),
     )
-    seen = forms.CharField(required=False, widget=forms.HiddenInput)
-    light = forms.ChoiceField(
-        required=False, choices=[("", ""), *LightCan.Why.choices], widget=forms.HiddenInput
-    )
+    seen = forms.CharField(required=False, max_length=200, widget=forms.HiddenInput)
+    light = forms.CharField(required=False, max_length=200, widget=forms.HiddenInput)
     meant = forms.CharField(required=False, max_length=24, widget=forms.HiddenInput)
 
     more = ("scale", "style", "from_label", "read_at", "uncertified")
@@ -112,7 +110,18 @@ class WeighForm(forms.Form):
                 if finding.blocks:
                     self.add_error("reading", say(finding.message))
             cleaned["read"] = reading
+        elif "reading" not in self.errors:
+            self.add_error("reading", _("Type what the scale shows."))
         return cleaned
+
+    def hidden_fields(self) -> list[forms.BoundField]:
+        """None: ``seen``, ``light`` and ``meant`` are what a button says of the one reading it stands beside."""
+        return []
+
+    def _answers(self, name: str) -> tuple[str, ...]:
+        """The words that a button carried, as long as the reading is still the one that was asked about."""
+        words, at, reading = self.cleaned_data[name].partition("@")
+        return tuple(words.split()) if not at or reading == self.cleaned_data["reading"].strip() else ()
 
     def _meant(self, cleaned: dict[str, Any], unit: Unit) -> tuple[str, Unit]:
         """The number that was typed on this scale, or the one tapped instead of it, in its own unit."""
@@ -122,7 +131,7 @@ class WeighForm(forms.Form):
         return str(cleaned["reading"]), unit
 
     def weighing(self) -> WeighingIn:
-        typed = self.cleaned_data
+        typed, light = self.cleaned_data, self._answers("light")
         origin = Origin.WEIGHED
         if typed["from_label"]:
             origin = Origin.LABEL
@@ -134,8 +143,8 @@ class WeighForm(forms.Form):
             moment=MOMENTS[typed["what"]],
             emptied=typed["what"] == EMPTY,
             stays_on=typed["what"] in (LEAK_TEST, STAYS),
-            seen=tuple(typed["seen"].split()),
-            light=typed["light"],
+            seen=(*self._answers("seen"), *light[1:]),
+            light=light[0] if light and light[0] in LightCan.Why.values else "",
             said_at=typed["read_at"],
             uncertified=typed["uncertified"],
         )
@@ -217,6 +226,10 @@ class FinishChargeForm(forms.Form):
         help_text=_("Got into the air without being meant to: a tap left open, a seal that failed."),
     )
     released_why = forms.CharField(label=_("What happened and what was done"), required=False, max_length=200)
+
+    uncertified = forms.CharField(
+        label=_("Charged by somebody without a 609 card: name"), required=False, max_length=80
+    )
 
     def __init__(self, *args: Any, sheet: Sheet, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -106,6 +106,10 @@ class CheckInForm(forms.Form):
         "removed",
     )
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["complaint"].asked = True  # type: ignore[attr-defined] # or the field below it
+
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         unit = Unit(cleaned.get("unit") or Unit.G)

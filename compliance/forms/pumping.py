@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from django import forms
+from django.db.models import Case, When
 from django.utils.translation import gettext_lazy as _
 
 from compliance.core.stages import HoldResult, Identified, PressureResult, StageKind
@@ -72,7 +73,8 @@ class RecoveryForm(StageForm):
         machines = [one.pk for one in self.equipment("machine") if one.takes(self.refrigerant)]
         cylinders = in_the_cabinet(shop).filter(kind="cylinder", refrigerant__in=[self.refrigerant, UNKNOWN])
         self.fields["machine"].queryset = in_service(shop, day, "machine").filter(pk__in=machines)  # type: ignore[attr-defined]
-        self.fields["cylinder"].queryset = cylinders.order_by("mixed", "-refrigerant", "place_id")  # type: ignore[attr-defined]
+        own_first = Case(When(refrigerant=self.refrigerant, mixed=None, then=0), default=1)
+        self.fields["cylinder"].queryset = cylinders.order_by(own_first, "place_id")  # type: ignore[attr-defined]
         self.fields["scale"].queryset = in_service(shop, day, "scale")  # type: ignore[attr-defined]
 
     def clean(self) -> dict[str, Any]:
@@ -111,7 +113,8 @@ class HoldForm(StageForm):
     def hold(self) -> HoldIn | None:
         typed = self.cleaned_data
         began, ended = typed.get("hold_started_at"), typed.get("hold_stopped_at")
-        return HoldIn(began, ended) if began and ended else None
+        by_hand = typed.get("hold_minutes") or typed.get("minutes")
+        return HoldIn(began, ended) if began and ended and not by_hand else None
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -140,7 +143,7 @@ class EvacuationForm(HoldForm):
         widget=forms.RadioSelect,
     )
     hold_minutes = WholeField(
-        label=_("Held, minutes, when the clock was not used"), most=5760, required=False
+        label=_("Held, minutes by hand (they count before the clock)"), most=5760, required=False
     )
     pump = forms.ChoiceField(label=_("Pump"))
     gauge = forms.CharField(
@@ -195,7 +198,9 @@ class LeakTestForm(HoldForm):
         choices=[(one.value, _(one.value)) for one in PressureResult],
         widget=forms.RadioSelect,
     )
-    minutes = WholeField(label=_("Held, minutes, when the clock was not used"), most=2880, required=False)
+    minutes = WholeField(
+        label=_("Held, minutes by hand (they count before the clock)"), most=2880, required=False
+    )
 
     more = ("hold_started_at", "hold_stopped_at", "minutes", "uncertified")
 

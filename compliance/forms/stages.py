@@ -38,6 +38,7 @@ class StageForm(forms.Form):
 
     kind: StageKind
     more: tuple[str, ...] = ("uncertified",)
+    asked: tuple[str, ...] = ()
 
     def __init__(self, *args: Any, job: Job, refrigerant: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -49,6 +50,8 @@ class StageForm(forms.Form):
                 max_length=80,
                 help_text=_("Only when it happened. You write it down, you do not sign in their place."),
             )
+        for name in self.asked:
+            self.fields[name].asked = True  # type: ignore[attr-defined] # the service asks for it in most cases
         self.offer()
 
     def offer(self) -> None:
@@ -73,6 +76,7 @@ class StageForm(forms.Form):
 
 class LeakCheckForm(StageForm):
     kind = StageKind.LEAK_CHECK
+    asked = ("methods", "places")
     result = forms.ChoiceField(
         label=_("Result"),
         choices=[(one.value, _(one.value)) for one in LeakResult],

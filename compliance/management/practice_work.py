@@ -139,6 +139,7 @@ class Work:
             moment,
             emptied=emptied,
             stays_on=stays,
+            light="short",
             seen=("sealed-light", "can-lost-on-shelf", "digits-swapped", "overcharge"),
         )
         return bay.weigh_can(self.job, weighing, at=self.later(2), by=self.by)

@@ -125,7 +125,7 @@ class Evacuation(Detail):
 
     @property
     def minutes(self) -> int:
-        return round((self.stopped_at - self.started_at).total_seconds() / 60)
+        return int((self.stopped_at - self.started_at).total_seconds() // 60)
 
 
 class LeakTest(Detail):

@@ -22,6 +22,9 @@ class CanTicket(Record):
     moment = models.CharField(max_length=12, choices=Moment.choices)
     sealed = models.BooleanField("seal unbroken before this weighing")
     emptied = models.BooleanField("empty now", default=False)
+    hands = models.CharField(
+        "charged by, when that was somebody without a 609 card", max_length=80, blank=True
+    )
 
     class Meta:
         ordering = ["pk"]

@@ -104,7 +104,7 @@ def _title(ink: Ink, paper: Paper, width: float) -> float:
     for line in wrapped(BOLD, size, paper.title, width):
         ink.text(-1, y, line, BOLD, size)
         y += size * 1.05
-    said = " · ".join(part for part in (_named(paper), paper.dated) if part)
+    said = " · ".join(part for part in (_named(paper), paper.dated, paper.copy) if part)
     for line in wrapped(REGULAR, 12, said, width):
         ink.text(0, y - 3, line, REGULAR, 12)
         y += 15.5
@@ -139,7 +139,7 @@ def _on_dots(length: float) -> float:
 
 def _band(paper: Paper) -> str:
     practice = paper.frame.practice if paper.practice else ""
-    return " · ".join(part for part in (paper.state, paper.copy, practice) if part)
+    return " · ".join(part for part in (paper.state, practice) if part)
 
 
 def _top(case: Typecase, paper: Paper, number: int) -> str:

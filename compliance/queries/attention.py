@@ -3,18 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
 from django.urls import reverse
 
 from compliance.core.stages import StageKind
-from compliance.models import Document, Draft, Job, Mischarge, OnTheCar, UncertifiedWork, UsageReport
+from compliance.models import (
+    Document,
+    Draft,
+    HandOver,
+    Job,
+    Mischarge,
+    OnTheCar,
+    UncertifiedWork,
+    UsageReport,
+)
 from compliance.queries.facts import local
+from compliance.queries.stage_view import pressed
 from inventory.models import Count
 from inventory.queries import deliveries, shelves
 from shop.core.period import Period
 from shop.core.phrase import phrase
-from shop.models import Establishment
+from shop.models import Establishment, Person
 from shop.queries import in_service, last_check
 
 
@@ -28,10 +38,11 @@ class Ask:
     do: str
 
 
-def asking(establishment: Establishment, day: date) -> list[Ask]:
+def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]:
     """What bent, what was left on hold or on a car overnight, old open jobs, counts due, scales not checked,
     cylinders nearly full, invoices missing, reports due."""
     return [
+        *_handed(person),
         *_bent(establishment),
         *_held_overnight(establishment, day),
         *_cans_overnight(establishment, day),
@@ -41,6 +52,24 @@ def asking(establishment: Establishment, day: date) -> list[Ask]:
         *_cylinders(establishment),
         *_invoices(establishment, day),
         *_report_due(establishment, day),
+    ]
+
+
+def _handed(person: Person) -> list[Ask]:
+    """Open jobs that were last handed to this person."""
+    given = HandOver.objects.filter(job__establishment=person.establishment_id, job__closing=None)
+    last = {one.job_id: one for one in given.select_related("job", "by").order_by("pk")}
+    return [
+        Ask(
+            "look",
+            phrase(
+                "{job} is yours, from {by}: {note}.", job=one.job.number, by=one.by.first_name, note=one.note
+            ),
+            reverse("jobs:page", args=[one.job.number]),
+            phrase("Carry on"),
+        )
+        for one in last.values()
+        if one.to_id == person.pk
     ]
 
 
@@ -66,10 +95,10 @@ def _held_overnight(establishment: Establishment, day: date) -> list[Ask]:
     found = []
     drafts = Draft.objects.filter(job__establishment=establishment, job__closing=None)
     for draft in drafts.select_related("job__vehicle", "job__establishment"):
-        began = draft.typed.get("hold_started_at_instant") or ""
-        if not began or draft.typed.get("hold_stopped_at_instant"):
+        began = pressed(draft.typed.get("hold_started_at_instant"))
+        if began is None or draft.typed.get("hold_stopped_at_instant"):
             continue
-        since = local(establishment, datetime.fromisoformat(began))
+        since = local(establishment, began)
         if since.date() < day:
             text = phrase(
                 "On hold since {since:%H:%M} the day before: reading due on {car}.",

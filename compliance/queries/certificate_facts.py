@@ -26,10 +26,10 @@ from compliance.core.job import JobFacts
 from compliance.core.reconcile import Reconciliation
 from compliance.core.stages import NEED_A_CARD, Compressor, Identified, Outcome, StageKind
 from compliance.models import Recovery, Stage
-from compliance.queries.facts import local, recovered, recovered_back_mass
+from compliance.queries.facts import leak_test_drawn, local, recovered, recovered_back_mass
 from compliance.queries.sheets import Sheet
 from shop.core.findings import Finding, Weight
-from shop.core.mass import ZERO, Mass
+from shop.core.mass import ZERO
 from shop.core.phrase import phrase
 from shop.models import Establishment, Person
 from shop.queries import last_check, work_day
@@ -127,7 +127,7 @@ class Said:
     def recovery(self, one: Recovery) -> RecoveryFacts:
         return RecoveryFacts(
             turn=one.stage.turn,
-            by=one.stage.by.name,
+            by=self._by(one.stage),
             started=self.time(one.started_at),
             ended=self.time(one.stage.at),
             machine=one.machine.code,
@@ -144,7 +144,7 @@ class Said:
     def leak_check(self, stage: Stage) -> LeakCheckFacts:
         check = stage.leakcheck
         return LeakCheckFacts(
-            by=stage.by.name,
+            by=self._by(stage),
             at=self.time(stage.at),
             methods=check.methods,
             instrument=check.instrument,
@@ -156,7 +156,7 @@ class Said:
     def evacuation(self, stage: Stage) -> EvacuationFacts:
         one = stage.evacuation
         return EvacuationFacts(
-            by=stage.by.name,
+            by=self._by(stage),
             pump=one.pump,
             started=self.time(one.started_at),
             stopped=self.time(one.stopped_at),
@@ -173,7 +173,7 @@ class Said:
         for stage in self.done(StageKind.LEAK_TEST)[-1:]:
             test = stage.leaktest
             return LeakTestFacts(
-                by=stage.by.name,
+                by=self._by(stage),
                 at=self.time(stage.at),
                 mass_ug=leak_test_drawn(self.sheet).ug,
                 pressure_start=test.pressure_start,
@@ -190,7 +190,7 @@ class Said:
         check = last_check(scale, self.sheet.job.on)
         rules = self.sheet.rules
         return ChargeFactsPrinted(
-            by=", ".join(dict.fromkeys(row.by.name for row in tickets)),
+            by=", ".join(dict.fromkeys(row.hands or row.by.name for row in tickets)),
             started=self.time(min(row.at for row in tickets)),
             ended=self.time(max(row.at for row in tickets)),
             cans=tuple(self._can(draw.code, sums) for draw in sums.draws),
@@ -236,7 +236,7 @@ class Said:
         for stage in self.done(StageKind.FINAL_READINGS)[-1:]:
             seen = stage.finalreadings
             return FinalFacts(
-                by=stage.by.name,
+                by=self._by(stage),
                 at=self.time(stage.at),
                 low_side=seen.low_side,
                 high_side=seen.high_side,
@@ -257,8 +257,9 @@ class Said:
             kind = StageKind(stage.kind)
             if stage.outcome == Outcome.DONE and kind in NEED_A_CARD:
                 standing = work_day(stage.by, local(self.shop, stage.at).date())
-                if hasattr(stage, "uncertified"):
-                    rows.append(self._uncertified(stage, standing.day))
+                hands = self._hands(stage)
+                if hands:
+                    rows.append(self._uncertified(stage, hands, standing.day))
                     continue
                 card = standing.card
                 rows.append(
@@ -274,8 +275,18 @@ class Said:
                 )
         return tuple(rows)
 
-    def _uncertified(self, stage: Stage, day: date) -> Doer:
-        name = stage.uncertified.name
+    def _hands(self, stage: Stage) -> str:
+        """Who did it, when that was somebody without a 609 card."""
+        if hasattr(stage, "uncertified"):
+            return stage.uncertified.name
+        charged = stage.kind == StageKind.CHARGE
+        rows = [row.hands for can in self.sheet.cans for row in can.tickets if row.hands and charged]
+        return rows[0] if rows else ""
+
+    def _by(self, stage: Stage) -> str:
+        return self._hands(stage) or stage.by.name
+
+    def _uncertified(self, stage: Stage, name: str, day: date) -> Doer:
         sentence = phrase(
             "{name} held no Section 609 proof of certification; written down by {by}.",
             name=name,
@@ -286,13 +297,3 @@ class Said:
     def skipped(self) -> tuple[tuple[str, str], ...]:
         left = [stage for stage in self.sheet.written if stage.outcome != Outcome.DONE]
         return tuple((StageKind(stage.kind).label, f"{stage.outcome}: {stage.reason}") for stage in left)
-
-
-def leak_test_drawn(sheet: Sheet) -> Mass:
-    """What the cans gave up to their leak-test weighing."""
-    drawn = ZERO
-    for can in sheet.cans:
-        after = next((row for row in can.tickets if row.moment == "leak test"), None)
-        if after is not None:
-            drawn += can.before.ticket.gross - after.ticket.gross
-    return drawn

@@ -11,7 +11,7 @@ from compliance.core.charge import cans_needed, leak_test_mass, plan, remaining,
 from compliance.core.reconcile import Reconciliation
 from compliance.models import CanTicket, OnTheCar
 from compliance.queries.facts import losses, reconciliation
-from compliance.queries.sheets import CanOnJob, Sheet
+from compliance.queries.sheets import CanOnJob, Sheet, drawn_by_others
 from inventory.core.weighing import Style
 from inventory.models import Container, WeighTicket
 from inventory.queries import usable_cans
@@ -210,16 +210,18 @@ def _next_cans(sheet: Sheet, free: list[Container], wanted: Mass | None) -> tupl
     if wanted is None:
         return ()
     by_code = {can.code: can for can in free}
-    takes = plan(wanted, [(can.code, can.book - _heel(sheet, can)) for can in free])
+    drawn = drawn_by_others(sheet.job, list(by_code))
+    left = {can.code: can.book - drawn.get(can.code, ZERO) for can in free}
+    takes = plan(wanted, [(can.code, left[can.code] - _heel(sheet, can)) for can in free])
     return tuple(
-        NextCan(
-            by_code[one.code],
-            by_code[one.code].book + by_code[one.code].can.type.shell,
-            one.mass,
-            one.empties,
-        )
+        NextCan(by_code[one.code], _weighs(by_code[one.code], left[one.code]), one.mass, one.empties)
         for one in takes
     )
+
+
+def _weighs(can: Container, left: Mass) -> Mass:
+    """What the scale should show: its last ticket, or label and shell of a sealed can."""
+    return can.last_gross if can.last_gross is not None else left + can.can.type.shell
 
 
 def _next_reading(sheet: Sheet, hanging: CanOnJob | None, free: list[Container]) -> dict[str, object]:

@@ -15,7 +15,7 @@ from compliance.core.job import (
 )
 from compliance.core.reconcile import CanWeights, ChargeFacts, Losses, Reconciliation, reconcile
 from compliance.core.stages import HoldResult, Identified, LeakResult, Outcome, StageKind
-from compliance.models import Recovery, Stage
+from compliance.models import CanTicket, Recovery, Stage
 from compliance.queries.sheets import CanOnJob, Sheet
 from inventory.core.refrigerants import UNKNOWN
 from inventory.core.weighing import CanKind, Origin, Style, Ticket, u_difference
@@ -46,21 +46,41 @@ def recovered(recovery: Recovery) -> Mass:
     return recovery.after.gross - recovery.before.gross
 
 
+def first_draw(sheet: Sheet) -> CanTicket | None:
+    """The first reading of this job that says a can gave something."""
+    rows = [row for can in sheet.cans for row in can.tickets if row.moment != CanTicket.Moment.BEFORE]
+    return min(rows, key=lambda row: row.ticket.number, default=None)
+
+
 def recovered_back(sheet: Sheet) -> list[Recovery]:
-    """Recoveries that began after the first can of this job was weighed: they took back what had been charged."""
-    if not sheet.cans:
+    """Recoveries that began after the first can of this job was drawn from: they took back what had been charged."""
+    first = first_draw(sheet)
+    if first is None:
         return []
-    first = min(can.before.ticket.number for can in sheet.cans)
-    return [recovery for recovery in sheet.recoveries if recovery.before.number > first]
+    return [one for one in sheet.recoveries if one.before.number > first.ticket.number]
+
+
+def kept_apart(recovery: Recovery) -> bool:
+    """Whether it went into a cylinder of which nobody can say what it holds."""
+    cylinder = recovery.cylinder
+    mixed = getattr(cylinder, "mixed", None)
+    return cylinder.refrigerant_id == UNKNOWN or (mixed is not None and mixed.since <= recovery.before.at)
 
 
 def recovered_back_mass(sheet: Sheet) -> Mass:
     """How much of this job's charge those took back; what a wrong can had put in is none of it."""
     back = recovered_back(sheet)
-    whole = total(recovered(one) for one in back)
-    if not any(one.cylinder.refrigerant_id == UNKNOWN for one in back):
-        return whole
-    return max(whole - total(one.before.gross - one.after.gross for one in sheet.mischarges), ZERO)
+    good = total(recovered(one) for one in back if not kept_apart(one))
+    unknown = total(recovered(one) for one in back if kept_apart(one))
+    wrong = total(one.before.gross - one.after.gross for one in sheet.mischarges)
+    return good + max(unknown - wrong, ZERO)
+
+
+def emptied_first(sheet: Sheet) -> bool:
+    """Whether the system was recovered or evacuated before anything was charged; else its total is unknown."""
+    first = first_draw(sheet)
+    pumped = [stage for stage in _done(sheet, StageKind.EVACUATION) if first is None or stage.at <= first.at]
+    return bool(taken_out(sheet) or pumped)
 
 
 def taken_out(sheet: Sheet) -> list[Recovery]:
@@ -78,9 +98,9 @@ def losses(sheet: Sheet) -> Losses:
     back = recovered_back(sheet)
     back_u = sum(u_difference(recovery.after.division) ** 2 for recovery in back) ** 0.5
     if kept is None:
-        hoses = grams(sheet.rules.hose_allowance_g)
+        hoses = grams(sheet.rules.hose_allowance_g) if first_draw(sheet) is not None else ZERO
         half = float(sheet.rules.hose_give_or_take_g)
-        return Losses(hoses, half, ZERO, 0.0, leaked, total(recovered(one) for one in back), back_u)
+        return Losses(hoses, half, ZERO, 0.0, leaked, recovered_back_mass(sheet), back_u)
     return Losses(
         kept.hoses,
         kept.hoses_give_or_take.grams,
@@ -96,9 +116,6 @@ def charge_facts(sheet: Sheet) -> ChargeFacts:
     """What reconcile() asks for."""
     label = sheet.label
     tolerance = label.tolerance if label is not None and label.tolerance > ZERO else None
-    emptied = {StageKind.RECOVERY, StageKind.EVACUATION} & {
-        StageKind(stage.kind) for stage in sheet.written if stage.outcome == Outcome.DONE
-    }
     return ChargeFacts(
         refrigerant=sheet.refrigerant,
         cans=tuple(can_weights(can) for can in sheet.cans),
@@ -107,7 +124,7 @@ def charge_facts(sheet: Sheet) -> ChargeFacts:
         tolerance_below=tolerance,
         tolerance_above=tolerance,
         gain_half_width=float(sheet.rules.scale_gain_percent) / 100,
-        recovered_first=bool(emptied),
+        recovered_first=emptied_first(sheet),
     )
 
 
@@ -165,12 +182,9 @@ def job_facts(sheet: Sheet, *, stopped: str = "", remark: str = "", owner_signs:
         cans_hanging=tuple(can.container.code for can in sheet.cans if can.hanging),
         stopped=stopped,
         remark=remark,
-        uncertified={
-            StageKind(stage.kind): stage.uncertified.name
-            for stage in sheet.written
-            if hasattr(stage, "uncertified")
-        },
+        uncertified=_uncertified(sheet),
         owner_signs=owner_signs,
+        emptied_first=emptied_first(sheet),
         repaired_at=max((stage.at for stage in _done(sheet, StageKind.REPAIR)), default=None),
         light_cans=tuple(
             LightCanSeen(can.container.code, can.light.why, can.lacked)
@@ -192,6 +206,15 @@ def job_facts(sheet: Sheet, *, stopped: str = "", remark: str = "", owner_signs:
 
 def _done(sheet: Sheet, kind: StageKind) -> list[Stage]:
     return [stage for stage in sheet.of(kind) if stage.outcome == Outcome.DONE]
+
+
+def _uncertified(sheet: Sheet) -> dict[StageKind, str]:
+    """Who did which stage without a 609 card; a charge is also known by its weighings."""
+    named = {
+        StageKind(one.kind): one.uncertified.name for one in sheet.written if hasattr(one, "uncertified")
+    }
+    hands = [row.hands for can in sheet.cans for row in can.tickets if row.hands]
+    return named | ({StageKind.CHARGE: hands[0]} if hands else {})
 
 
 def retrofit_lacks(sheet: Sheet) -> tuple[str, ...]:
@@ -216,3 +239,13 @@ def _stage(sheet: Sheet, stage: Stage) -> StageFacts:
     return StageFacts(
         StageKind(stage.kind), Outcome(stage.outcome), stage.reason, stage.at, work_day(stage.by, day)
     )
+
+
+def leak_test_drawn(sheet: Sheet) -> Mass:
+    """What the cans gave up to their leak-test weighing."""
+    drawn = ZERO
+    for can in sheet.cans:
+        after = next((row for row in can.tickets if row.moment == "leak test"), None)
+        if after is not None:
+            drawn += can.before.ticket.gross - after.ticket.gross
+    return drawn

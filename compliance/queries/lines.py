@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
-from compliance.core.stages import Outcome, StageKind
-from compliance.models import Stage
+from compliance.core.stages import Identified, Outcome, StageKind
+from compliance.models import Draft, Stage
 from compliance.queries.charge_view import in_the_car
-from compliance.queries.facts import recovered
+from compliance.queries.facts import recovered, taken_out
 from compliance.queries.sheets import Sheet
 from shop.core.mass import Unit, total
 from shop.core.phrase import joined, phrase, word
@@ -36,9 +36,9 @@ class Line:
 
 def stage_lines(sheet: Sheet) -> list[Line]:
     """The job sheet: what is done, what waits, what was left out."""
-    return [
-        _line(sheet, kind) for kind in StageKind if kind is not StageKind.LEAK_TEST or _leak_tested(sheet)
-    ]
+    drafts = list(sheet.job.drafts.select_related("by"))
+    kinds = [kind for kind in StageKind if kind is not StageKind.LEAK_TEST or _leak_tested(sheet)]
+    return [_line(sheet, kind, drafts) for kind in kinds]
 
 
 def _leak_tested(sheet: Sheet) -> bool:
@@ -46,13 +46,14 @@ def _leak_tested(sheet: Sheet) -> bool:
     return weighed or sheet.last(StageKind.LEAK_TEST) is not None
 
 
-def _line(sheet: Sheet, kind: StageKind) -> Line:
+def _line(sheet: Sheet, kind: StageKind, drafts: list[Draft]) -> Line:
     stage = sheet.last(kind)
     names = {StageKind.CHECK_IN: "jobs:check-in", StageKind.CHARGE: "jobs:charge"}
     args = [sheet.job.number] if kind in names else [sheet.job.number, kind.value]
     href = reverse(names.get(kind, "jobs:stage"), args=args)
     if stage is None:
-        started = kind is StageKind.CHARGE and bool(sheet.cans)
+        draft = next((one for one in drafts if one.kind == kind), None)
+        started = (kind is StageKind.CHARGE and bool(sheet.cans)) or draft is not None
         optional = kind is StageKind.REPAIR
         shape, word = (
             ("look", phrase("Under way"))
@@ -61,7 +62,15 @@ def _line(sheet: Sheet, kind: StageKind) -> Line:
             if optional
             else ("waiting", phrase("Waiting"))
         )
-        return Line(kind, shape, word, "", None, "", href)
+        return Line(
+            kind,
+            shape,
+            word,
+            draft.by.first_name if draft else "",
+            draft.saved_at if draft else None,
+            "",
+            href,
+        )
     shape, word = STATE[Outcome(stage.outcome)]
     who = stage.uncertified.name if hasattr(stage, "uncertified") else stage.by.first_name
     return Line(kind, shape, word, who, stage.at, _note(sheet, stage), href)
@@ -82,7 +91,13 @@ def _note(sheet: Sheet, stage: Stage) -> str:
         return stage.reason
     kind = StageKind(stage.kind)
     if kind is StageKind.RECOVERY:
-        return f"{total(recovered(one) for one in sheet.recoveries).rounded(Unit.G, 0):,} g"
+        said = [f"{total(recovered(one) for one in taken_out(sheet)).rounded(Unit.G, 0):,} g"]
+        said += [
+            word(one.identified)
+            for one in sheet.recoveries
+            if one.identified in (Identified.MIXED, Identified.SEALANT)
+        ]
+        return joined(", ", said)
     if kind is StageKind.LEAK_CHECK:
         return joined(", ", [part for part in (word(stage.leakcheck.result), stage.leakcheck.detail) if part])
     if kind is StageKind.EVACUATION:

@@ -27,7 +27,7 @@ from compliance.models import (
 from inventory.core.weighing import FROST
 from inventory.models import Container, Movement, WeighTicket
 from shop.core.house import HouseRules
-from shop.core.mass import ZERO, Mass, total
+from shop.core.mass import ZERO, Mass, grams, total
 from shop.models import Authorisation
 from shop.queries import rules_on
 
@@ -36,6 +36,7 @@ DETAILS = (
     "label",
     "recovery__machine",
     "recovery__cylinder__cylinder",
+    "recovery__cylinder__mixed",
     "recovery__before",
     "recovery__after",
     "leakcheck",
@@ -47,6 +48,9 @@ DETAILS = (
     "retrofit",
     "uncertified",
 )
+
+
+LEFT_BEHIND = grams(10)  # what a recovery may leave of a wrong can's mass; the tool's own choice
 
 
 @dataclass(frozen=True)
@@ -79,7 +83,8 @@ class CanOnJob:
             for earlier, later in pairwise(self.tickets)
             if later.moment == CanTicket.Moment.BEFORE
         )
-        return total(gap for gap in gaps if gap > FROST)
+        drawn = self.before.ticket.gross - self.tickets[-1].ticket.gross
+        return min(total(gap for gap in gaps if gap > FROST), max(drawn, ZERO))
 
     @property
     def light(self) -> LightCan | None:
@@ -153,8 +158,10 @@ class Sheet:
         """A wrong can that went in and was not yet taken out again and evacuated."""
         for wrong in self.mischarges[-1:]:
             out = [one for one in self.recoveries if one.before.number > wrong.after.number]
+            taken = total(one.after.gross - one.before.gross for one in out)
+            went_in = wrong.before.gross - wrong.after.gross
             pumped = [one for one in self.of(StageKind.EVACUATION) if one.outcome == Outcome.DONE]
-            if not out or not any(stage.at >= out[-1].stage.at for stage in pumped):
+            if taken + LEFT_BEHIND < went_in or not any(one.at >= out[-1].stage.at for one in pumped):
                 return wrong
         return None
 
@@ -194,7 +201,7 @@ def _cans(job: Job) -> list[CanOnJob]:
     if not by_can:
         return []
     books = Movement.objects.balances(list(by_can))
-    for code, drawn in _drawn_by_others(job, list(by_can)).items():
+    for code, drawn in drawn_by_others(job, list(by_can)).items():
         books[code] -= drawn
     previous = _previous(by_can)
     return [
@@ -203,7 +210,7 @@ def _cans(job: Job) -> list[CanOnJob]:
     ]
 
 
-def _drawn_by_others(job: Job, codes: list[str]) -> dict[str, Mass]:
+def drawn_by_others(job: Job, codes: list[str]) -> dict[str, Mass]:
     """What other jobs that are still open have drawn from these cans: gone from the can, not yet from the book."""
     others = CanTicket.objects.filter(ticket__container__in=codes, job__closing=None).exclude(job=job)
     rows = _standing(list(others.select_related("ticket")))
@@ -232,9 +239,11 @@ def _standing(rows: list[CanTicket]) -> list[CanTicket]:
     for row in rows:
         if row.pk in replacing:
             continue
-        while row.pk in answers:
-            row = by_pk[answers[row.pk]]
-        held.append(row)
+        standing: CanTicket | None = row
+        while standing is not None and standing.pk in answers:
+            standing = by_pk.get(answers[standing.pk])  # none: its tickets moved to another can
+        if standing is not None:
+            held.append(standing)
     return held
 
 

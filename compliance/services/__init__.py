@@ -20,6 +20,7 @@ from compliance.services.charging import (
 from compliance.services.checking_in import CheckInIn, LabelIn, RetrofitIn, check_in, revise_check_in
 from compliance.services.closing import CloseIn, close_job, closing_problems
 from compliance.services.documents import withdraw_document
+from compliance.services.gates import WeighingIn
 from compliance.services.heels import HeelIn, recover_heel
 from compliance.services.holding import (
     EvacuationIn,
@@ -29,7 +30,7 @@ from compliance.services.holding import (
     record_leak_test,
 )
 from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
-from compliance.services.readings import WeighingIn, likely_weighing, look_at_weighing
+from compliance.services.readings import likely_weighing, look_at_weighing
 from compliance.services.recovering import RecoveryIn, record_recovery
 from compliance.services.reports import draft_usage_report, issue_usage_report, reissue_usage_report
 from compliance.services.stages import (

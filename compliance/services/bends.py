@@ -7,8 +7,9 @@ from datetime import datetime
 
 from django.db import transaction
 
-from compliance.models import Closing, CustomerChoice, HandOver, Job, Mischarge
+from compliance.models import CustomerChoice, HandOver, Job, Mischarge
 from compliance.queries.sheets import job_sheet
+from compliance.services.stages import hold, still_open
 from inventory.core.weighing import CanKind, Ticket, ticket_problems
 from inventory.models import Container, SpokenFor
 from inventory.services import TicketIn, weigh
@@ -32,7 +33,7 @@ class ChoiceIn:
 @transaction.atomic
 def record_choice(job: Job, choice: ChoiceIn, *, at: datetime, by: Person) -> CustomerChoice:
     """Write down what the customer chose. They may change their mind: the newest holds, all are kept."""
-    found = _still_open(job)
+    found = still_open(job)
     if choice.what not in CustomerChoice.What.values:
         found.append(blocked("choice-unknown", phrase("Choose what the customer said."), "what"))
     if len(choice.who.strip()) < 2:
@@ -54,7 +55,7 @@ def record_choice(job: Job, choice: ChoiceIn, *, at: datetime, by: Person) -> Cu
 @transaction.atomic
 def hand_over(job: Job, *, to: Person, note: str, at: datetime, by: Person) -> HandOver:
     """Give the job to somebody else. Nothing is locked: each stage is signed by whoever does it."""
-    found = _still_open(job)
+    found = still_open(job)
     if to.establishment_id != job.establishment_id or not to.is_active:
         found.append(blocked("hand-over-whom", phrase("Choose somebody who works here."), "to"))
     elif to.pk == by.pk:
@@ -82,6 +83,7 @@ def record_mischarge(job: Job, wrong: MischargeIn, *, at: datetime, by: Person) 
 
     The job cannot end as charged until all was recovered as unknown and the system evacuated again.
     """
+    hold(job)
     refuse_if_blocked(_mischarge_problems(job, wrong))
     before = weigh(wrong.container, wrong.before, at=at, by=by)
     after = weigh(wrong.container, wrong.after, at=at, by=by)
@@ -92,7 +94,7 @@ def record_mischarge(job: Job, wrong: MischargeIn, *, at: datetime, by: Person) 
 
 
 def _mischarge_problems(job: Job, wrong: MischargeIn) -> list[Finding]:
-    can, sheet, found = wrong.container, job_sheet(job), _still_open(job)
+    can, sheet, found = wrong.container, job_sheet(job), still_open(job)
     if can.kind != "can" or can.refrigerant_id == sheet.refrigerant:
         sentence = phrase(
             "{can} is {holds}, which this car takes. Weigh it on the charge page.",
@@ -118,10 +120,3 @@ def _mischarge_problems(job: Job, wrong: MischargeIn) -> list[Finding]:
         sentence = phrase("Nothing left {can}. Then nothing went in: put the can back.", can=can.code)
         found.append(blocked("nothing-went-in", sentence, "after"))
     return found
-
-
-def _still_open(job: Job) -> list[Finding]:
-    if Closing.objects.filter(job=job).exists():
-        sentence = phrase("{job} is closed. A change needs a correction slip.", job=job.number)
-        return [blocked("job-closed", sentence)]
-    return []

@@ -12,16 +12,14 @@ from compliance.core.stages import StageKind
 from compliance.models import CanTicket, Charge, Draft, Job, LightCan, OnTheCar, Retyping
 from compliance.queries.facts import local
 from compliance.queries.sheets import CanOnJob, job_sheet
+from compliance.services.gates import WeighingIn, may_charge, said_problems, was_sealed
 from compliance.services.readings import (
-    WeighingIn,
     answered,
     can_on,
-    may_charge,
     reading_problems,
-    was_sealed,
     who_and_which,
 )
-from compliance.services.stages import write_stage
+from compliance.services.stages import hold, write_stage
 from inventory.core.weighing import Origin, Style
 from inventory.models import Container, SpokenFor, TicketSetAside
 from inventory.services import TicketIn, weigh
@@ -32,7 +30,7 @@ from shop.models import Person
 from shop.queries import work_day
 
 # Questions that were answered when the number was read; asked again of another can they would only stand in the way.
-SEEN_WHEN_REFILED = ("overcharge", "other-can-on", "sealed-light", "mass-between-divisions")
+SEEN_WHEN_REFILED = ("overcharge", "other-can-on", "lost-waiting", "mass-between-divisions")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,17 +47,18 @@ class ChargeIn:
 @transaction.atomic
 def weigh_can(job: Job, weighing: WeighingIn, *, at: datetime, by: Person) -> CanTicket:
     """Put a can's reading on the job. Raises ``Refused`` with every slip it sees; nothing is written then."""
+    hold(job)
     sheet = job_sheet(job)
     mine = can_on(sheet, weighing.container)
     refuse_if_blocked(who_and_which(sheet, weighing, mine, at, by))
-    _refuse_unseen(reading_problems(sheet, weighing, mine), answered(weighing))
+    found = reading_problems(sheet, weighing, mine)
+    _refuse_unseen(found, answered(weighing))
     if mine is None or not mine.hanging:
         _hang(job, weighing.container, at=at, by=by)
         SpokenFor.objects.get_or_create(container=weighing.container, holder=job.number)
     Draft.objects.filter(job=job, kind=StageKind.CHARGE).delete()
     written = _write(job, weighing, sealed=was_sealed(weighing.container, mine), at=at, by=by)
-    if weighing.light:
-        LightCan.objects.create(row=written, why=weighing.light)
+    _keep_light(written, weighing.light, found)
     if weighing.moment == CanTicket.Moment.AFTER and not weighing.stays_on:
         OnTheCar.objects.filter(container=weighing.container, job=job).delete()
     return written
@@ -69,6 +68,7 @@ def weigh_can(job: Job, weighing: WeighingIn, *, at: datetime, by: Person) -> Ca
 def retype_ticket(old: CanTicket, weighing: WeighingIn, *, at: datetime, by: Person) -> CanTicket:
     """Type a ticket of an open job again. The old number stays readable behind the new one."""
     job = old.job
+    hold(job)
     sheet = job_sheet(job)
     mine = next((can for can in sheet.cans if any(row.pk == old.pk for row in can.tickets)), None)
     found = may_charge(sheet, weighing, at, by)
@@ -78,12 +78,23 @@ def retype_ticket(old: CanTicket, weighing: WeighingIn, *, at: datetime, by: Per
                 "ticket-retyped", phrase("This ticket was typed again already. Look at the newest one."), ""
             )
         )
+    found += _went_on(old)
     refuse_if_blocked(found)
     assert mine is not None  # noqa: S101 - refused above
     place = next(number for number, row in enumerate(mine.tickets) if row.pk == old.pk)
     before = CanOnJob(mine.container, mine.tickets[:place], mine.previous, mine.book, mine.hanging)
-    _refuse_unseen(reading_problems(sheet, weighing, before), answered(weighing))
+    off = old.moment == CanTicket.Moment.AFTER and not mine.hanging
+    weighing = replace(
+        weighing,
+        moment=CanTicket.Moment(old.moment),
+        emptied=weighing.emptied if off else old.emptied,
+        light=weighing.light or (old.light.why if hasattr(old, "light") else ""),
+    )
+    refuse_if_blocked(said_problems(sheet, weighing, before, at))
+    found = reading_problems(sheet, weighing, before)
+    _refuse_unseen(found, answered(weighing))
     new = _write(job, weighing, sealed=old.sealed, at=at, by=by)
+    _keep_light(new, weighing.light, found)
     Retyping.objects.create(old=old, new=new, at=at, by=by)
     return new
 
@@ -98,13 +109,15 @@ def take_over_can(job: Job, weighing: WeighingIn, *, at: datetime, by: Person) -
         )
         refuse_if_blocked([blocked("not-elsewhere", sentence, "container")])
         raise AssertionError("refused above")
-    weigh_can(claim.job, replace(weighing, moment=CanTicket.Moment.AFTER, stays_on=False), at=at, by=by)
-    return weigh_can(job, replace(weighing, moment=CanTicket.Moment.BEFORE), at=at, by=by)
+    there = replace(weighing, moment=CanTicket.Moment.AFTER, stays_on=False, light="")
+    weigh_can(claim.job, there, at=at, by=by)
+    return weigh_can(job, replace(there, moment=CanTicket.Moment.BEFORE), at=at, by=by)
 
 
 @transaction.atomic
 def take_off_can(job: Job, can: Container, *, at: datetime, by: Person) -> None:
     """A can that was read with the tap closed came off the car since, at that same reading."""
+    hold(job)
     sheet = job_sheet(job)
     mine = can_on(sheet, can)
     if mine is None or not mine.hanging or mine.tickets[-1].moment == CanTicket.Moment.BEFORE:
@@ -120,6 +133,7 @@ def refile_can(job: Job, wrong: Container, right: Container, *, at: datetime, by
 
     The old tickets stay readable and say nothing any more. Refused when the readings cannot be those of ``right``.
     """
+    hold(job)
     sheet = job_sheet(job)
     mine = can_on(sheet, wrong)
     if mine is None or can_on(sheet, right) is not None:
@@ -138,6 +152,7 @@ def refile_can(job: Job, wrong: Container, right: Container, *, at: datetime, by
             emptied=old.emptied,
             stays_on=True,
             seen=SEEN_WHEN_REFILED,
+            light=old.light.why if hasattr(old, "light") else "",
             said_at=old.at,
         )
         new = weigh_can(job, weighing, at=at, by=by)
@@ -176,8 +191,30 @@ def finish_charge(job: Job, charge: ChargeIn, *, uncertified: str = "", at: date
 
 
 def _refuse_unseen(found: list[Finding], seen: Collection[str]) -> None:
-    if any(one.blocks or (one.weight is Weight.WARNS and one.code not in seen) for one in found):
-        raise Refused(found)
+    open_ones = [one for one in found if one.code not in seen or one.blocks]
+    if any(one.blocks or one.weight is Weight.WARNS for one in open_ones):
+        raise Refused(open_ones)
+
+
+def _keep_light(row: CanTicket, why: str, found: list[Finding]) -> None:
+    """Say why a sealed can was light; of a reading that was not, nothing is said."""
+    if why and any(one.code == "sealed-light" for one in found):
+        LightCan.objects.create(row=row, why=why)
+
+
+def _went_on(old: CanTicket) -> list[Finding]:
+    """A can that was weighed on another job since: what it weighed there begins where this ticket ended."""
+    container = old.ticket.container
+    later = CanTicket.objects.filter(ticket__container=container, ticket__number__gt=old.ticket.number)
+    other = later.exclude(job=old.job).filter(job__closing=None, retyped=None).select_related("job").first()
+    if other is None:
+        return []
+    sentence = phrase(
+        "{can} went on to {job} with this weight. Weigh it there again, and say here what was released.",
+        can=container.code,
+        job=other.job.number,
+    )
+    return [blocked("went-on", sentence)]
 
 
 def _hang(job: Job, can: Container, *, at: datetime, by: Person) -> None:
@@ -204,6 +241,7 @@ def _write(job: Job, weighing: WeighingIn, *, sealed: bool, at: datetime, by: Pe
         moment=weighing.moment,
         sealed=sealed,
         emptied=weighing.emptied,
+        hands=weighing.uncertified.strip(),
         at=at,
         by=by,
     )

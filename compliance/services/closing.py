@@ -12,13 +12,13 @@ from compliance.core.legs import CanBook, CylinderIn, legs_for
 from compliance.core.rules import closing_findings
 from compliance.core.stages import Outcome, StageKind
 from compliance.models import Closing, Job, LightCan, OnTheCar
-from compliance.queries.facts import job_facts, local, recovered, recovered_back
+from compliance.queries.facts import job_facts, kept_apart, local, recovered, recovered_back
 from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
 from compliance.services.certificates import drawn_certificate, keep_certificate
 from compliance.services.chain import add_link
+from compliance.services.stages import hold
 from inventory.core.ledger import Leg, Purpose
-from inventory.core.refrigerants import UNKNOWN
-from inventory.models import SpokenFor
+from inventory.models import Movement, SpokenFor
 from inventory.posting import post
 from shop.core.canonical import canonical, sha256
 from shop.core.findings import Finding, blocked, refuse_if_blocked
@@ -87,7 +87,7 @@ def close_job(job: Job, close: CloseIn, *, today: date, at: datetime, by: Person
 
 def _hold(job: Job) -> None:
     """Lock the job, then look: PostgreSQL shows what was committed while we waited only to a later question."""
-    Job.objects.select_for_update(no_key=True).get(pk=job.pk)
+    hold(job)
     if Closing.objects.filter(job=job).exists():
         refuse_if_blocked([blocked("job-closed", phrase("{job} is already closed.", job=job.number), "")])
 
@@ -134,16 +134,25 @@ def _legs(sheet: Sheet, facts: JobFacts) -> tuple[Leg, ...]:
             recovery.cylinder_id,
             recovered(recovery),
             back=recovery.pk in back,
-            mixed=recovery.cylinder.refrigerant_id == UNKNOWN,
+            mixed=kept_apart(recovery),
         )
         for recovery in sheet.recoveries
     ]
     cans = [_can_book(can) for can in sheet.cans]
-    wrong = [
-        Leg(one.container_id, "vehicles", one.before.gross - one.after.gross, Purpose.CHARGED)
-        for one in sheet.mischarges
-    ]
-    return (*wrong, *legs_for(facts.reconciliation, cans, cylinders))
+    return (*_wrong_legs(sheet), *legs_for(facts.reconciliation, cans, cylinders))
+
+
+def _wrong_legs(sheet: Sheet) -> list[Leg]:
+    """What went in from cans of another refrigerant; one that gave more than its book had gets the fill difference."""
+    held = Movement.objects.balances([one.container_id for one in sheet.mischarges])
+    legs = []
+    for one in sheet.mischarges:
+        out = one.before.gross - one.after.gross
+        if out > held[one.container_id]:
+            legs.append(Leg("fill difference", one.container_id, out - held[one.container_id], Purpose.FILL))
+        legs.append(Leg(one.container_id, "vehicles", out, Purpose.CHARGED))
+        held[one.container_id] = max(held[one.container_id] - out, ZERO)
+    return legs
 
 
 def _can_book(can: CanOnJob) -> CanBook:

@@ -155,6 +155,13 @@ def _evacuation_problems(evacuation: EvacuationIn, at: datetime) -> list[Finding
         found.append(
             blocked("evacuation-absurd", phrase("More than four days? Check both days."), "started_at")
         )
+    waited = (at - evacuation.stopped_at).total_seconds() / 60 + 1
+    if evacuation.hold_minutes > waited >= 0:
+        sentence = phrase(
+            "The hold is longer than the {minutes} min since the pump stopped. Check both.",
+            minutes=int(waited),
+        )
+        found.append(blocked("hold-too-long", sentence, "hold_minutes"))
     if not evacuation.deepest.strip():
         found.append(
             blocked("deepest-empty", phrase("Type the deepest reading the gauge showed."), "deepest")

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from datetime import datetime
 
 from compliance.core.charge import meant_overcharge, overcharge
-from compliance.models import CanTicket, Closing, Job, OnTheCar
+from compliance.models import CanTicket, Job, OnTheCar
 from compliance.queries.charge_view import in_the_car, stop_reading
 from compliance.queries.facts import local, ticket_facts
 from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
+from compliance.services.gates import WeighingIn, may_begin, may_charge, said_problems
 from inventory.core.weighing import (
     CanKind,
-    Origin,
     Suggestion,
     Ticket,
     likely_digits,
@@ -23,30 +22,11 @@ from inventory.core.weighing import (
 )
 from inventory.models import Container
 from inventory.queries import last_ticket
-from inventory.services import TicketIn
 from shop.core.findings import Finding, blocked, warned
 from shop.core.mass import Unit
 from shop.core.phrase import phrase
 from shop.core.reading import read_mass
 from shop.models import Person
-from shop.queries import work_day
-
-
-@dataclass(frozen=True, slots=True)
-class WeighingIn:
-    """One reading of one can. ``seen`` holds the codes of warnings that the person has read and answered with
-    "keep it": a warning not in it is shown first. ``light`` answers why a sealed can was light; ``said_at`` is when
-    it was read, if that is not now; ``uncertified`` names who charged without a 609 card."""
-
-    container: Container
-    ticket: TicketIn
-    moment: CanTicket.Moment
-    emptied: bool = False
-    stays_on: bool = False
-    seen: Collection[str] = ()
-    light: str = ""
-    said_at: datetime | None = None
-    uncertified: str = ""
 
 
 def look_at_weighing(job: Job, weighing: WeighingIn, *, at: datetime, by: Person) -> tuple[Finding, ...]:
@@ -64,7 +44,9 @@ def can_on(sheet: Sheet, can: Container) -> CanOnJob | None:
 
 
 def answered(weighing: WeighingIn) -> Collection[str]:
-    return (*weighing.seen, "sealed-light") if weighing.light else weighing.seen
+    """A light sealed can is answered by saying why, not by having seen it."""
+    seen = [code for code in weighing.seen if code != "sealed-light"]
+    return (*seen, "sealed-light") if weighing.light else tuple(seen)
 
 
 def who_and_which(
@@ -72,52 +54,8 @@ def who_and_which(
 ) -> list[Finding]:
     found = may_charge(sheet, weighing, at, by)
     if weighing.moment == CanTicket.Moment.BEFORE and (mine is None or not mine.hanging):
-        found += _may_begin(sheet)
-    return [*found, *_can_problems(sheet, weighing, mine), *_said_problems(weighing, mine, at)]
-
-
-def may_charge(sheet: Sheet, weighing: WeighingIn, at: datetime, by: Person) -> list[Finding]:
-    job, found = sheet.job, []
-    if Closing.objects.filter(job=job).exists():
-        sentence = phrase("{job} is closed. A change needs a correction slip.", job=job.number)
-        found.append(blocked("job-closed", sentence, ""))
-    if not weighing.uncertified.strip():
-        found += work_day(by, local(job.establishment, at).date()).findings
-    return found
-
-
-def _may_begin(sheet: Sheet) -> list[Finding]:
-    """What has to be answered before a can goes on this car."""
-    found = []
-    if sheet.leak_open is not None:
-        sentence = phrase(
-            "A leak was found: {detail}. Write down the repair, check again, or stop the job before charging.",
-            detail=sheet.leak_open.detail or sheet.leak_open.places,
-        )
-        found.append(blocked("leak-unanswered", sentence, "", "Shop rule"))
-    if sheet.mischarge_open is not None:
-        sentence = phrase(
-            "{can} of another refrigerant went into this car. Recover all of it into a cylinder for unknown"
-            " refrigerant and evacuate before charging.",
-            can=sheet.mischarge_open.container_id,
-        )
-        found.append(blocked("mischarged", sentence, ""))
-    return found
-
-
-def _said_problems(weighing: WeighingIn, mine: CanOnJob | None, at: datetime) -> list[Finding]:
-    """A weight that was not weighed now: from the label of a sealed can, or read earlier and typed later."""
-    found = []
-    if weighing.ticket.origin is Origin.LABEL and not (
-        weighing.moment == CanTicket.Moment.BEFORE and was_sealed(weighing.container, mine)
-    ):
-        sentence = phrase(
-            "Only a sealed can has its weight on its label. Weigh {can}.", can=weighing.container.code
-        )
-        found.append(blocked("label-of-open-can", sentence, "reading"))
-    if weighing.said_at is not None and weighing.said_at > at:
-        found.append(blocked("read-later", phrase("That time lies after now. Check the clock."), "read_at"))
-    return found
+        found += may_begin(sheet)
+    return [*found, *_can_problems(sheet, weighing, mine), *said_problems(sheet, weighing, mine, at)]
 
 
 def _can_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) -> list[Finding]:
@@ -156,6 +94,9 @@ def _can_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) -> 
             "{can} has no weight from before on this job. Weigh it before it goes on the car.", can=can.code
         )
         found.append(blocked("no-before", sentence, "moment"))
+    if mine is not None and mine.hanging and weighing.moment == CanTicket.Moment.BEFORE:
+        sentence = phrase("{can} is on the car already. Say what this reading is: after.", can=can.code)
+        found.append(blocked("before-again", sentence, "what"))
     if mine is not None and not mine.hanging and weighing.moment != CanTicket.Moment.BEFORE:
         sentence = phrase(
             "{can} is off the car and weighed. To put that weight right, use Type again beside its ticket.",
@@ -187,10 +128,6 @@ def _used_elsewhere(job: Job, can: Container, mine: CanOnJob | None) -> list[Fin
         "{can} was weighed for something else since it came off this car. Take another can.", can=can.code
     )
     return [blocked("can-used-since", sentence, "container")]
-
-
-def was_sealed(can: Container, mine: CanOnJob | None) -> bool:
-    return mine is None and not can.tickets.exists()
 
 
 def _compared(weighing: WeighingIn, mine: CanOnJob | None) -> tuple[Ticket, CanKind, Ticket | None, bool]:
@@ -276,6 +213,8 @@ def _other_can(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) -> lis
 
 def likely_weighing(job: Job, weighing: WeighingIn, *, by: Person) -> Suggestion | None:
     """What was probably meant: the same number in another unit, or with two digits swapped. Writes nothing."""
+    if weighing.container.kind != "can":
+        return None
     sheet = job_sheet(job)
     mine = can_on(sheet, weighing.container)
     ticket, kind, previous, rested = _compared(weighing, mine)

@@ -112,7 +112,8 @@ def _gas_problems(job: Job, recovery: RecoveryIn, refrigerant: str) -> list[Find
         if cylinder.kind == "cylinder" and named == UNKNOWN:
             return []
         sentence = phrase(
-            "Mixed or unknown: into a cylinder kept for that, never into {cylinder}, which holds {holds}.",
+            "Mixed or unknown: into a cylinder kept for that, never into {cylinder}, which holds {holds}. Has the"
+            " shop none? The owner enters one under Cabinet.",
             cylinder=cylinder.code,
             holds=cylinder.refrigerant_id,
         )

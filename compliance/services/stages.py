@@ -49,6 +49,19 @@ class FinalReadingsIn:
     note: str = ""
 
 
+def hold(job: Job) -> None:
+    """Lock the job's row: what is looked at afterwards stays so until the transaction ends."""
+    Job.objects.select_for_update(no_key=True).get(pk=job.pk)
+
+
+def still_open(job: Job) -> list[Finding]:
+    """What stands against writing on this job: its closing."""
+    if not Closing.objects.filter(job=job).exists():
+        return []
+    sentence = phrase("{job} is closed. A change needs a correction slip.", job=job.number)
+    return [blocked("job-closed", sentence)]
+
+
 def write_stage(
     job: Job,
     kind: StageKind,
@@ -65,13 +78,8 @@ def write_stage(
     ``uncertified`` names somebody without a 609 card who did the work: then the stage says so, and whoever signs only
     wrote it down.
     """
-    found: list[Finding] = []
-    if Closing.objects.filter(job=job).exists():
-        found.append(
-            blocked(
-                "job-closed", phrase("{job} is closed. A change needs a correction slip.", job=job.number), ""
-            )
-        )
+    hold(job)
+    found = still_open(job)
     if kind in NEED_A_CARD and outcome is Outcome.DONE and not uncertified.strip():
         found += work_day(by, local(job.establishment, at).date()).findings
     refuse_if_blocked(found)

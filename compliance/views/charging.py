@@ -118,7 +118,8 @@ def finish_charge(request: SignedInRequest, number: str) -> HttpResponse:
 
         def write() -> str:
             at = now()
-            keep_charge(sheet.job, finish.charge(), at=at, by=request.user)
+            uncertified = finish.cleaned_data["uncertified"]
+            keep_charge(sheet.job, finish.charge(), uncertified=uncertified, at=at, by=request.user)
             return kept(request, sheet, StageKind.CHARGE, at)
 
         if answer := written(request, finish, write):
@@ -160,8 +161,11 @@ def other_can(request: SignedInRequest, number: str, code: str) -> HttpResponse:
             messages.success(request, words % {"wrong": code, "right": right.code})
             return reverse("jobs:charge", args=[number])
 
-        if answer := written(request, form, write):
-            return answer
+        try:
+            return write_once(request, write)
+        except Refused as refused:
+            for finding in refused.findings:
+                form.add_error("container", say(finding.message))
     context = {"form": form, "job": sheet.job, "code": code, "wrong": wrong}
     return render(request, "compliance/jobs/other_can.html", context)
 
@@ -201,6 +205,7 @@ def _answer(
     request: SignedInRequest, sheet: Sheet, weighing: WeighingIn, found: tuple[Finding, ...]
 ) -> dict[str, object]:
     """What the page says of a reading: the sum if it is kept, what looks wrong, and the one tap that puts it right."""
+    form_reading = (request.POST or request.GET).get("reading", "").strip()
     warnings = [one for one in found if one.weight is Weight.WARNS]
     blocks = [one for one in found if one.blocks]
     guess = likely_weighing(sheet.job, weighing, by=request.user) if warnings or blocks else None
@@ -209,7 +214,7 @@ def _answer(
         "warnings": warnings,
         "guess": guess,
         "codes": {one.code for one in found},
-        "seen": " ".join(one.code for one in warnings),
+        "seen": f"{' '.join(one.code for one in warnings)}@{form_reading}",
         "kept": None if blocks else if_kept(sheet, weighing.container, weighing.ticket.reading.mass),
         "can": weighing.container,
         "reading": weighing.ticket.reading,

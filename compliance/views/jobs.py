@@ -9,7 +9,6 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.translation import gettext as _
 
 from compliance.forms import CheckInForm, CloseForm, NotChargedForm, label_typed
 from compliance.forms.checking_in import COMPLAINTS
@@ -166,21 +165,21 @@ def _begun(request: SignedInRequest) -> dict[str, Any]:
 
 
 def _ends(job: Job) -> dict[str, Any]:
-    """What is known already when a job ends without a charge."""
+    """What is known already when a job ends without a charge; in English, since it is signed as it stands."""
     sheet, said = job_sheet(job), job.choices.last()
     begin: dict[str, Any] = {"stops": []}
     if sheet.leak_open is not None:
         begin |= {"stops": ["leak found"], "stopped": sheet.leak_open.detail}
     if sheet.recoveries:
         out = total(recovered(one) for one in sheet.recoveries).rounded(Unit.G, 0)
-        begin["state_now"] = _("recovered %(grams)s g, empty, ports capped") % {"grams": out}
+        begin["state_now"] = f"recovered {out} g" if out else "nothing came out"
     if said is not None:
         if said.what == CustomerChoice.What.DECLINE:
             begin["stops"].append("customer declined")
         when = timezone.localtime(said.at)
-        told = {"what": _(said.get_what_display()), "who": said.who, "how": _(said.how), "by": said.by.name}
-        told["when"] = f"{when:%H:%M}"
-        begin["choice"] = _("%(what)s: %(who)s, %(how)s, %(when)s, told to %(by)s") % told
+        begin["choice"] = (
+            f"{said.get_what_display()}: {said.who}, {said.how}, {when:%H:%M}, told to {said.by.name}"
+        )
     return begin
 
 

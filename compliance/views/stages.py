@@ -18,6 +18,7 @@ from compliance.forms import STAGE_FORMS, SkipForm, StageForm
 from compliance.forms.stages import MANY
 from compliance.models import Draft
 from compliance.queries import Sheet, job_sheet
+from compliance.queries.charge_view import charge_view
 from compliance.queries.lines import after_stage
 from compliance.queries.stage_view import cautions_folded, cylinders, timers
 from compliance.services import save_draft
@@ -76,7 +77,7 @@ def leave_out(request: SignedInRequest, number: str, kind: str) -> HttpResponse:
 def draft(request: SignedInRequest, number: str, kind: str) -> HttpResponse:
     """Keep what stands in the page's form, without a word of judgement; the page sends it while people type."""
     sheet = open_sheet(request, number)
-    save_draft(sheet.job, known_kind(kind), _typed(request), at=now(), by=request.user)
+    save_draft(sheet.job, known_kind(kind), _beside_clocks(request, sheet, kind), at=now(), by=request.user)
     return JsonResponse({"kept": f"{timezone.localtime(now()):%H:%M:%S}"})
 
 
@@ -127,6 +128,7 @@ def _beside(
         "defer": DEFER,
         "timers": timers(sheet, kind, draft, now()),
         "cylinders": cylinders(sheet) if kind is StageKind.RECOVERY else (),
+        "over": charge_view(sheet).over if kind is StageKind.RECOVERY else None,
     }
 
 
@@ -136,12 +138,24 @@ def _typed(request: SignedInRequest) -> dict[str, Any]:
     for name in request.POST:
         if name not in NOT_TYPED:
             values = [value.replace("\0", "")[:500] for value in request.POST.getlist(name)]
-            typed[name[:40]] = values if name in MANY else values[-1]
+            typed[name.replace("\0", "")[:40]] = values if name in MANY else values[-1]
+    return typed
+
+
+def _beside_clocks(request: SignedInRequest, sheet: Sheet, kind: str) -> dict[str, Any]:
+    """What was typed, over what the draft has; a clock that somebody pressed on another page is not put back by this
+    older one."""
+    typed = _typed(request)
+    kept = Draft.objects.filter(job=sheet.job, kind=kind).values_list("typed", flat=True).first() or {}
+    for name in getattr(STAGE_FORMS.get(known_kind(kind)), "clocks", ()):
+        both = (name, f"{name}_instant")
+        if kept.get(both[1]) and not typed.get(both[1]):
+            typed |= {one: kept[one] for one in both if one in kept}
     return typed
 
 
 def _keep_for_later(request: SignedInRequest, sheet: Sheet, kind: str) -> HttpResponse:
-    typed, moment, clock = _typed(request), now(), request.POST.get("clock", "")
+    typed, moment, clock = _beside_clocks(request, sheet, kind), now(), request.POST.get("clock", "")
     if clock in getattr(STAGE_FORMS.get(known_kind(kind)), "clocks", ()):
         typed[clock] = f"{timezone.localtime(moment):%Y-%m-%dT%H:%M}"
         typed[f"{clock}_instant"] = moment.isoformat()

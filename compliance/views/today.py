@@ -23,7 +23,7 @@ def today(request: SignedInRequest) -> HttpResponse:
         "cards": [(sheet.job, stage_lines(sheet), charge_view(sheet)) for sheet in sheets],
         "shelves": shelves(shop),
         "closed": closed_jobs(shop)[:6],
-        "asking": asking(shop, day),
+        "asking": asking(shop, day, request.user),
         "day": day,
     }
     return render(request, "compliance/today.html", context)

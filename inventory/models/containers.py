@@ -86,6 +86,7 @@ class Container(Record):
         book: Mass
         last_text: str | None
         last_unit: str | None
+        last_gross: Mass | None
         waits_for: str | None
         last_counted: str | None
 

@@ -36,6 +36,7 @@ def containers(establishment: Establishment) -> QuerySet[Container]:
         book=ExpressionWrapper(_sum_of("target") - _sum_of("source"), output_field=MassField()),
         last_text=_last("reading_text"),
         last_unit=_last("reading_unit"),
+        last_gross=_last("gross"),
         waits_for=Subquery(SpokenFor.objects.filter(container=OuterRef("pk")).values("holder")[:1]),
     )
 

@@ -9,7 +9,7 @@ from django.db import transaction
 
 from inventory.core.ledger import Leg, Purpose
 from inventory.core.weighing import FROST, K, u_difference
-from inventory.models import Container, MixedMark, SwapSlip
+from inventory.models import Container, MixedMark, Movement, SwapSlip
 from inventory.posting import post
 from inventory.queries import last_ticket
 from inventory.services.weighing import TicketIn, weigh
@@ -39,7 +39,7 @@ def swap_cans(swap: SwapIn, *, on: date, at: datetime, by: Person) -> SwapSlip:
     job has either of them: there the tickets themselves can be put right.
     """
     refuse_if_blocked(_swap_problems(swap))
-    establishment, moved = swap.heavier.establishment, gained(swap.heavier, swap.heavier_now.reading.mass)
+    establishment, moved = swap.heavier.establishment, _moved(swap)
     number = f"CS{on:%y}-{next_number(f'CS{on:%y}', establishment, by=by):04d}"
     text = f"{number}: {swap.lighter} was used and written against {swap.heavier}"
     leg = Leg(swap.lighter.code, swap.heavier.code, moved, Purpose.SWAPPED)
@@ -56,6 +56,14 @@ def swap_cans(swap: SwapIn, *, on: date, at: datetime, by: Person) -> SwapSlip:
         at=at,
         by=by,
     )
+
+
+def _moved(swap: SwapIn) -> Mass:
+    """What the book moves: what both cans show, and no more than the lighter one's book still has."""
+    more = gained(swap.heavier, swap.heavier_now.reading.mass)
+    less = ZERO - gained(swap.lighter, swap.lighter_now.reading.mass)
+    code = swap.lighter.code
+    return min((more, less, Movement.objects.balances([code])[code]), key=lambda mass: mass.ug)
 
 
 def gained(can: Container, now: Mass) -> Mass:

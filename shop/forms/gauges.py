@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from django import forms
@@ -59,6 +59,16 @@ class GaugeField(forms.MultiValueField):
         return said
 
 
+def pressed_instant(text: object) -> datetime | None:
+    """The instant that a pressed clock wrote down; None for anything else, however it came there."""
+    try:
+        instant = datetime.fromisoformat(str(text)) if text else None
+        sound = instant is not None and instant.tzinfo is not None and 2000 <= instant.year < 2200
+        return instant.astimezone(UTC) if instant is not None and sound else None
+    except (ValueError, OverflowError):
+        return None
+
+
 class MomentWidget(forms.MultiWidget):
     """A clock time for people and, hidden beside it, the very instant when the clock was pressed."""
 
@@ -93,11 +103,8 @@ class MomentField(forms.MultiValueField):
 
     def compress(self, data_list: list[Any]) -> datetime | None:
         typed, pressed = (data_list or [None, ""])[:2]
-        try:
-            instant = datetime.fromisoformat(pressed) if pressed else None
-        except ValueError:
-            instant = None
-        if typed is not None and instant is not None and instant.tzinfo is not None:
+        instant = pressed_instant(pressed)
+        if typed is not None and instant is not None:
             shown = timezone.localtime(instant).replace(second=0, microsecond=0)
             if shown.replace(tzinfo=None) == timezone.localtime(typed).replace(tzinfo=None):
                 return instant

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from django.contrib import messages
-from django.contrib.auth import BACKEND_SESSION_KEY
 from django.forms import Form
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
@@ -18,7 +15,7 @@ from shop.device import device_frame, keep_cookie
 from shop.forms import DeviceForm, LanguageForm, NewPinForm, StationForm
 from shop.http import SignedInRequest, now, own_path, show_refusal, write_once
 from shop.pdf.qr import qr_svg_box, qr_svg_path
-from shop.permissions import EVERYONE, open_to, public
+from shop.permissions import EVERYONE, by_password, open_to, public
 from shop.queries import badge_of, pin_of, stations
 from shop.services import issue_badge, set_language, set_pin
 
@@ -55,8 +52,8 @@ def language(request: SignedInRequest) -> HttpResponse:
 @sensitive_post_parameters("pin", "again")
 def pin(request: SignedInRequest) -> HttpResponse:
     """Set one's own PIN."""
-    if not _by_password(request):
-        return _password_first(request)
+    if not by_password(request):
+        return password_first(request)
     form = NewPinForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
 
@@ -75,8 +72,8 @@ def pin(request: SignedInRequest) -> HttpResponse:
 @open_to(*EVERYONE)
 def badge(request: SignedInRequest) -> HttpResponse:
     """Make one's own badge. Its code is on this one answer and nowhere else."""
-    if not _by_password(request):
-        return _password_first(request)
+    if not by_password(request):
+        return password_first(request)
     made: list[str] = []
 
     def write() -> str:
@@ -94,16 +91,12 @@ def _page(request: HttpRequest, form: DeviceForm) -> HttpResponse:
     shown: dict[str, object] = {"form": form}
     if request.user.is_authenticated:
         person = request.user
-        shown |= {"pin": pin_of(person), "badge": badge_of(person), "may_renew": _by_password(request)}
+        shown |= {"pin": pin_of(person), "badge": badge_of(person), "may_renew": by_password(request)}
         shown |= {"stations": stations(person.establishment), "station_form": StationForm()}
     return render(request, "shop/device/page.html", shown)
 
 
-def _by_password(request: HttpRequest) -> bool:
-    return cast(str, request.session[BACKEND_SESSION_KEY]).endswith(".ModelBackend")
-
-
-def _password_first(request: HttpRequest) -> HttpResponse:
+def password_first(request: HttpRequest) -> HttpResponse:
     sentence = _("Sign on with your password first. A PIN or a badge does not make another one.")
     messages.warning(request, sentence)
     return redirect("device")

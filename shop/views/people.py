@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from shop.forms import AuthoriseForm, CardForm, DayForm, EndForm, PasswordForm, PersonForm
 from shop.http import SignedInRequest, now, written
 from shop.models import Authorisation, Person
-from shop.permissions import EVERYONE, OWNER, open_to
+from shop.permissions import EVERYONE, OWNER, by_password, open_to
 from shop.queries import badge_of, people, pin_of, work_day
 from shop.services import (
     add_card,
@@ -24,6 +24,7 @@ from shop.services import (
     end_sign_on,
     renew_password,
 )
+from shop.views.device import password_first
 
 
 def _page_of(person: Person) -> str:
@@ -53,6 +54,8 @@ def page(request: SignedInRequest, pk: int) -> HttpResponse:
 
 @open_to(OWNER)
 def new(request: SignedInRequest) -> HttpResponse:
+    if not by_password(request):
+        return password_first(request)
     form = PersonForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
 
@@ -158,6 +161,8 @@ def end_quick(request: SignedInRequest, pk: int) -> HttpResponse:
 @open_to(OWNER)
 def password(request: SignedInRequest, pk: int) -> HttpResponse:
     """A new first password, for somebody who forgot theirs or comes back."""
+    if not by_password(request):
+        return password_first(request)
     person = get_object_or_404(people(request.user.establishment), pk=pk)
     form = PasswordForm(request.POST or None)
     if request.method == "POST" and form.is_valid():

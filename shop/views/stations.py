@@ -14,14 +14,17 @@ from shop.core.findings import Refused
 from shop.device import STATION, keep_cookie
 from shop.forms import StationForm
 from shop.http import SignedInRequest, now, show_refusal, write_once
-from shop.permissions import OWNER, open_to
+from shop.permissions import OWNER, by_password, open_to
 from shop.queries import stations
 from shop.services import end_station, make_station
+from shop.views.device import password_first
 
 
 @open_to(OWNER)
 def new(request: SignedInRequest) -> HttpResponse:
     """Make this device a shared station. Its cookie goes to the browser that asked, once."""
+    if not by_password(request):
+        return password_first(request)
     here = station_of(request)
     if here is not None:
         messages.info(request, _("This device is the shared station %s already.") % here.name)

@@ -315,6 +315,6 @@ def test_the_bay_speaks_spanish_to_who_asked_for_it(bay: Bay, shop: Shop, enter:
     rosa.sees("en un carro de 500 g")
     expect(rosa.page.locator("html")).to_have_attribute("lang", "es")
     rosa.choose("Después: se quita del carro")
-    rosa.press("Marca 293 g")
+    rosa.press("La báscula marca 293 g")
     rosa.sees("boleta 6, K-0002, 293 g")
     assert CanTicket.objects.last().moment == "after"  # type: ignore[union-attr]

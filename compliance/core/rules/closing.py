@@ -193,8 +193,7 @@ def _lost_cans_are_said(job: JobFacts) -> Iterator[Finding]:
 
 
 def _top_up(job: JobFacts) -> Iterator[Finding]:
-    emptied = {StageKind.RECOVERY, StageKind.EVACUATION} & job.was_done
-    if not job.charged or emptied:
+    if not job.charged or job.emptied_first:
         return
     if job.rules.top_up_without_recovery == 0:
         sentence = phrase(
@@ -214,7 +213,7 @@ def _hold_was_taken(job: JobFacts) -> Iterator[Finding]:
     for seen in job.evacuations[-1:]:
         if seen.minutes < job.rules.evacuation_minutes:
             sentence = phrase(
-                "Evacuated {minutes} minutes; the shop's rule is {evacuation_minutes}.",
+                "Evacuated {minutes} min; the shop's rule is {evacuation_minutes}.",
                 minutes=seen.minutes,
                 evacuation_minutes=job.rules.evacuation_minutes,
             )
@@ -223,7 +222,7 @@ def _hold_was_taken(job: JobFacts) -> Iterator[Finding]:
             yield warned("vacuum-rose", phrase("The vacuum did not hold."), StageKind.EVACUATION.value)
         elif seen.hold_minutes < job.rules.vacuum_hold_minutes:
             sentence = phrase(
-                "Vacuum held {hold_minutes} minutes; the shop's rule is {vacuum_hold_minutes}.",
+                "Vacuum held {hold_minutes} min; the shop's rule is {vacuum_hold_minutes}.",
                 hold_minutes=seen.hold_minutes,
                 vacuum_hold_minutes=job.rules.vacuum_hold_minutes,
             )

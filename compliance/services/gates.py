@@ -1,0 +1,88 @@
+"""Whether somebody may weigh a can onto this car at all, and at that time: the job, the card, the leak, the clock."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import datetime
+
+from compliance.models import CanTicket
+from compliance.queries.facts import local
+from compliance.queries.sheets import CanOnJob, Sheet
+from compliance.services.stages import still_open
+from inventory.core.weighing import Origin
+from inventory.models import Container
+from inventory.services import TicketIn
+from shop.core.findings import Finding, blocked
+from shop.core.phrase import phrase
+from shop.models import Person
+from shop.queries import work_day
+
+
+@dataclass(frozen=True, slots=True)
+class WeighingIn:
+    """One reading of one can. ``seen`` holds the codes of warnings that the person has read and answered with
+    "keep it": a warning not in it is shown first. ``light`` answers why a sealed can was light; ``said_at`` is when
+    it was read, if that is not now; ``uncertified`` names who charged without a 609 card."""
+
+    container: Container
+    ticket: TicketIn
+    moment: CanTicket.Moment
+    emptied: bool = False
+    stays_on: bool = False
+    seen: Collection[str] = ()
+    light: str = ""
+    said_at: datetime | None = None
+    uncertified: str = ""
+
+
+def may_charge(sheet: Sheet, weighing: WeighingIn, at: datetime, by: Person) -> list[Finding]:
+    job, found = sheet.job, still_open(sheet.job)
+    if not weighing.uncertified.strip():
+        found += work_day(by, local(job.establishment, at).date()).findings
+    return found
+
+
+def may_begin(sheet: Sheet) -> list[Finding]:
+    """What has to be answered before a can goes on this car."""
+    found = []
+    if sheet.leak_open is not None:
+        sentence = phrase(
+            "A leak was found: {detail}. Write down the repair, check again, or stop the job before charging.",
+            detail=sheet.leak_open.detail or sheet.leak_open.places,
+        )
+        found.append(blocked("leak-unanswered", sentence, "", "Shop rule"))
+    if sheet.mischarge_open is not None:
+        sentence = phrase(
+            "{can} of another refrigerant went into this car. Recover all of it into a cylinder for unknown"
+            " refrigerant and evacuate before charging.",
+            can=sheet.mischarge_open.container_id,
+        )
+        found.append(blocked("mischarged", sentence, ""))
+    return found
+
+
+def said_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None, at: datetime) -> list[Finding]:
+    """A weight that was not weighed now: from the label of a sealed can, or read earlier and typed later."""
+    found = []
+    if weighing.ticket.origin is Origin.LABEL and not (
+        weighing.moment == CanTicket.Moment.BEFORE and was_sealed(weighing.container, mine)
+    ):
+        sentence = phrase(
+            "Only a sealed can has its weight on its label. Weigh {can}.", can=weighing.container.code
+        )
+        found.append(blocked("label-of-open-can", sentence, "reading"))
+    if weighing.said_at is not None and weighing.said_at > at:
+        found.append(blocked("read-later", phrase("That time lies after now. Check the clock."), "read_at"))
+    earlier = mine.tickets[-1].at if mine is not None and mine.tickets else sheet.job.at
+    if weighing.said_at is not None and weighing.said_at < earlier:
+        sentence = phrase(
+            "That is before the last ticket of {can}, or before the car came. Check the clock.",
+            can=weighing.container.code,
+        )
+        found.append(blocked("read-too-early", sentence, "read_at"))
+    return found
+
+
+def was_sealed(can: Container, mine: CanOnJob | None) -> bool:
+    return mine is None and not can.tickets.exists()
