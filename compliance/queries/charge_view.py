@@ -146,7 +146,14 @@ def still_wanted(sheet: Sheet) -> Mass | None:
     """What the cans still have to give: the label, the hoses and other losses, less what was drawn."""
     if sheet.label is None:
         return None
-    return max(sheet.label.charge + losses(sheet).all - _drawn(sheet, {}), ZERO)
+    drawn, lost = _drawn(sheet, {}), losses(sheet).all
+    if drawn == ZERO and sheet.charge is None:
+        lost += _hoses(sheet)  # the hoses will take theirs from the first can
+    return max(sheet.label.charge + lost - drawn, ZERO)
+
+
+def _hoses(sheet: Sheet) -> Mass:
+    return grams(sheet.rules.hose_allowance_g)
 
 
 def _drawn(sheet: Sheet, pretend: Mapping[str, Mass]) -> Mass:
@@ -192,7 +199,7 @@ def _leak_test_stop(hanging: CanOnJob | None, test: Mass | None, sheet: Sheet) -
     if hanging is None or test is None or len(hanging.tickets) != 1 or _drawn(sheet, {}) > ZERO:
         return None
     now = hanging.tickets[-1].ticket
-    return stop_at(_on_its_scale(now), test + losses(sheet).hoses, now.division)
+    return stop_at(_on_its_scale(now), test + _hoses(sheet), now.division)
 
 
 def _heel(sheet: Sheet, can: Container) -> Mass:

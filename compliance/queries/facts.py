@@ -98,7 +98,8 @@ def losses(sheet: Sheet) -> Losses:
     back = recovered_back(sheet)
     back_u = sum(u_difference(recovery.after.division) ** 2 for recovery in back) ** 0.5
     if kept is None:
-        hoses = grams(sheet.rules.hose_allowance_g) if first_draw(sheet) is not None else ZERO
+        gave = any(can.before.ticket.gross > can.tickets[-1].ticket.gross for can in sheet.cans)
+        hoses = grams(sheet.rules.hose_allowance_g) if gave else ZERO
         half = float(sheet.rules.hose_give_or_take_g)
         return Losses(hoses, half, ZERO, 0.0, leaked, recovered_back_mass(sheet), back_u)
     return Losses(
