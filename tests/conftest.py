@@ -87,3 +87,11 @@ def marta(shop: Shop, sign_on: SignOn) -> Client:
 def stranger(db: None) -> Client:
     """Somebody who has not signed on."""
     return Client()
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say what tests measured, at the end, from whatever process they ran in."""
+    for report in terminalreporter.stats.get("passed", []):
+        for name, value in getattr(report, "user_properties", ()):
+            if name == "measured":
+                terminalreporter.write_line(f"Measured: {value}")

@@ -9,7 +9,7 @@ from datetime import datetime
 from compliance.core.reconcile import Reconciliation
 from compliance.core.stages import HoldResult, LeakResult, Outcome, StageKind
 from shop.core.house import HouseRules
-from shop.core.mass import Mass
+from shop.core.mass import ZERO, Mass
 from shop.core.standing import Standing
 
 
@@ -78,6 +78,8 @@ class JobFacts:
     uncertified: Mapping[StageKind, str] = field(default_factory=dict)
     owner_signs: bool = False
     emptied_first: bool = True
+    label: Mass | None = None
+    taken_out: Mass = ZERO
     repaired_at: datetime | None = None
     light_cans: tuple[LightCanSeen, ...] = ()
     lost_waiting: tuple[tuple[str, Mass], ...] = ()

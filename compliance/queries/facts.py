@@ -186,6 +186,8 @@ def job_facts(sheet: Sheet, *, stopped: str = "", remark: str = "", owner_signs:
         uncertified=_uncertified(sheet),
         owner_signs=owner_signs,
         emptied_first=emptied_first(sheet),
+        label=sheet.label.charge if sheet.label is not None else None,
+        taken_out=total(recovered(one) for one in taken_out(sheet)),
         repaired_at=max((stage.at for stage in _done(sheet, StageKind.REPAIR)), default=None),
         light_cans=tuple(
             LightCanSeen(can.container.code, can.light.why, can.lacked)

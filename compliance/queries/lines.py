@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
+from compliance.core.charge import SLACK
 from compliance.core.stages import Identified, Outcome, StageKind
 from compliance.models import Draft, Stage
 from compliance.queries.charge_view import in_the_car
 from compliance.queries.facts import recovered, taken_out
 from compliance.queries.sheets import Sheet
-from shop.core.mass import Unit, total
+from shop.core.mass import ZERO, Unit, total
 from shop.core.phrase import joined, phrase, word
 
 STATE = {
@@ -92,6 +93,10 @@ def _note(sheet: Sheet, stage: Stage) -> str:
     kind = StageKind(stage.kind)
     if kind is StageKind.RECOVERY:
         said = [f"{total(recovered(one) for one in taken_out(sheet)).rounded(Unit.G, 0):,} g"]
+        label = sheet.label
+        over = total(recovered(one) for one in taken_out(sheet)) - label.charge if label is not None else ZERO
+        if over > SLACK:
+            said.append(phrase("over the label by {over} g", over=over.rounded(Unit.G, 0)))
         said += [
             word(one.identified)
             for one in sheet.recoveries

@@ -13,6 +13,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
+from shop.core import cautions
 from shop.core.cautions import Caution
 from shop.core.mass import ZERO, Mass, Unit
 from shop.core.phrase import in_language, phrase
@@ -164,6 +165,17 @@ def plus(mass: Mass, other: Mass) -> str:
 def shop_clock(instant: datetime) -> str:
     """When the server got it, to the second, on the shop's own clock."""
     return f"{timezone.localtime(instant + settings.PRACTICE_OFFSET):%H:%M:%S}"
+
+
+@register.simple_tag
+def caution(name: str) -> SafeString:
+    """One caution of the list by its name, for a page that is no stage of a job."""
+    one: Caution = getattr(cautions, name)
+    return format_html(
+        '<p class="caution"><span aria-hidden="true">▲</span> {} <small>{}</small></p>',
+        gettext(one.text),
+        gettext(cautions.DEFER),
+    )
 
 
 @register.filter

@@ -37,7 +37,7 @@ def focus(page: Page) -> dict[str, Any]:
 
 def tab_to(page: Page, words: str) -> None:
     """Tab on until the focus is on what has these words; everything on the way can be seen."""
-    for _ in range(40):
+    for _ in range(60):
         page.keyboard.press("Tab")
         at = focus(page)
         assert at.get("outlined", True), at
@@ -67,6 +67,41 @@ def test_the_keyboard_alone_leads_from_the_sign_on_to_the_charge(
         expect(page.get_by_role("heading", level=1)).to_contain_text(heading)
 
     expect(page).to_have_url("/bay/J24-0001/charge/")
+
+
+def test_the_keyboard_alone_finishes_a_job(shop: Shop, enter: Enter) -> None:
+    """From the second can to the certificate, without a mouse or a finger."""
+    cans = cans_of(receive(shop))
+    bay = Bay.check_in(shop)
+    bay.up_to_charge()
+    bay.draw(cans[0], "466", "128", emptied=True)
+    bay.weigh(cans[1], "464", Moment.BEFORE)
+    page = enter(shop.dev, **DESK)
+    page.goto("/bay/J24-0001/charge/")
+    keys = page.keyboard
+
+    tab_to(page, "reading")
+    keys.type("293")
+    tab_to(page, "Keep")
+    keys.press("Enter")
+    expect(page.locator("main")).to_contain_text("ticket 6, K-0002, 293 g")
+    tab_to(page, "The charge is in")
+    keys.press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Final readings")
+    tab_to(page, "vent")
+    keys.type("44")
+    tab_to(page, "caps_on")
+    keys.press("Space")
+    tab_to(page, "Done")
+    keys.press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("J24-0001")
+    tab_to(page, "Close the job")
+    keys.press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Close J24-0001")
+    tab_to(page, "Sign and close")
+    keys.press("Enter")
+
+    expect(page.get_by_role("heading", level=1)).to_contain_text("C24-0001")
 
 
 def test_the_focus_is_never_under_the_bar_of_places(shop: Shop, enter: Enter) -> None:

@@ -14,10 +14,13 @@ from shop.models import Person
 from tests.browser.conftest import AFTERNOON, DESK, PHONE, Enter, SetClock
 from tests.browser.hands import Hands
 from tests.browser.test_every_page import faults_of
+from tests.compliance.test_bends import rc09
 from tests.compliance.work import Bay, Moment
 from tests.factories import Shop, cans_of, receive
 
+__all__ = ["rc09"]
 pytestmark = pytest.mark.browser
+Measured = Callable[[str, object], None]
 
 MOST_TAPS, MOST_CHARACTERS = 40, 60
 LIGHTEST_PAGE = 150_000  # bytes of everything that the charge page loads the first time
@@ -154,6 +157,48 @@ def test_a_scanned_can_in_the_weight_is_the_can(bay: Bay, enter: Enter) -> None:
     expect(dev.field("reading")).to_have_value("")
 
 
+def test_nothing_came_out_and_the_gauge_says_why(shop: Shop, cans: list[Container], enter: Enter) -> None:
+    Bay.check_in(shop)
+    page = enter(shop.dev, **PHONE)
+    page.goto("/bay/J24-0001/recovery/")
+    dev = Hands(page, touch=True)
+    dev.type_in(before="7756", after="7756")
+    dev.press("Done")
+    dev.sees("Nothing came out: type what the gauge showed before")
+
+    dev.type_in(gauge="0")
+    dev.press("Done")
+
+    dev.is_at("Leak check")
+    page.goto("/bay/J24-0001/")
+    dev.sees("Dev 15:0", ": 0 g")
+
+
+def test_mixed_refrigerant_stays_out_of_the_good_cylinder(
+    shop: Shop, cans: list[Container], rc09: Container, enter: Enter
+) -> None:
+    Bay.check_in(shop)
+    page = enter(shop.dev, **PHONE)
+    page.goto("/bay/J24-0001/recovery/")
+    dev = Hands(page, touch=True)
+    dev.type_in(before="7756", after="7800")
+    dev.main.locator("summary", has_text="More").tap()
+    dev.pick("The identifier said", "mixed or unknown")
+    dev.press("Done")
+    dev.sees("never into RC-02, which holds R-134a")
+
+    dev.pick("Into cylinder", "RC-09")
+    dev.press("Done")
+    dev.is_at("Leak check")
+    page.goto("/bay/J24-0001/not-charged/")
+    dev.choose("mixed or unknown refrigerant")
+    dev.type_in(choice="towed away")
+    dev.press("Sign as not charged")
+
+    dev.is_at("C24-0001")
+    dev.sees("not charged", "unknown, apart from all other refrigerant", "44 g")
+
+
 # --- Interruptions
 
 
@@ -231,7 +276,7 @@ def test_nothing_is_signed_with_what_somebody_else_typed_but_under_ones_own_name
 
 
 def test_a_straight_job_asks_few_taps_and_few_characters(
-    cans: list[Container], enter: Enter, wait: Callable[[int], None], capsys: pytest.CaptureFixture[str]
+    cans: list[Container], enter: Enter, wait: Callable[[int], None], record_property: Measured
 ) -> None:
     """From the bay to the certificate, weights apart; signing on comes before and is not counted."""
     dev = Hands(enter(**PHONE), touch=True, wait=wait)
@@ -260,18 +305,16 @@ def test_a_straight_job_asks_few_taps_and_few_characters(
     dev.close()
     dev.is_at("C24-0001")
 
-    with capsys.disabled():
-        print(
-            f"\nThe straight job on a phone: {dev.taps} taps and {dev.characters} characters"
-            f" beside {dev.of_weights} of weights (at most {MOST_TAPS} and {MOST_CHARACTERS})."
-        )
+    record_property(
+        "measured",
+        f"the straight job on a phone, {dev.taps} taps and {dev.characters} characters"
+        f" beside {dev.of_weights} of weights (at most {MOST_TAPS} and {MOST_CHARACTERS}).",
+    )
     assert dev.taps <= MOST_TAPS
     assert dev.characters <= MOST_CHARACTERS
 
 
-def test_the_charge_page_is_light_on_first_load(
-    bay: Bay, enter: Enter, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_the_charge_page_is_light_on_first_load(bay: Bay, enter: Enter, record_property: Measured) -> None:
     page, sizes = enter(bay.by, **PHONE), {}
 
     def weigh(answer: Response) -> None:
@@ -281,8 +324,7 @@ def test_the_charge_page_is_light_on_first_load(
     page.on("response", weigh)
     page.goto("/bay/J24-0001/charge/", wait_until="networkidle")
 
-    with capsys.disabled():
-        print(f"\nThe charge page loads {sum(sizes.values()):,} bytes in {len(sizes)} files.")
+    record_property("measured", f"the charge page loads {sum(sizes.values()):,} bytes in {len(sizes)} files.")
     assert len(sizes) >= 6  # page, style sheet, scripts, fonts
     assert sum(sizes.values()) < LIGHTEST_PAGE
 

@@ -356,6 +356,17 @@ def test_a_job_is_handed_to_somebody_else_who_works_here(bay: Bay, shop: Shop) -
         services.hand_over(bay.job, to=shop.rosa, note=" ", at=bay.later(), by=shop.dev)
 
 
+def test_more_than_the_label_came_out_is_said_and_no_fault(bay: Bay, cans: list[Container]) -> None:
+    bay.recover("7756", "8516")  # 760 g of a 500 g car
+    bay.leak_check()
+    bay.evacuate()
+    bay.draw(cans[0], "466", "128", emptied=True)
+    bay.draw(cans[1], "464", "296")
+    bay.keep_charge()
+    bay.finals()
+    assert "260 g more came out than the label asks for" in bay.close().facts
+
+
 def test_the_customer_may_change_their_mind(bay: Bay, shop: Shop) -> None:
     said = services.ChoiceIn("decline", "Ines Calloway", "by phone", "too dear")
     services.record_choice(bay.job, said, at=bay.later(), by=shop.lee)

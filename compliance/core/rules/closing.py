@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from compliance.core.charge import SLACK
 from compliance.core.job import JobFacts
 from compliance.core.stages import NEED_A_CARD, HoldResult, LeakResult, Outcome, StageKind
 from inventory.core.weighing import Origin
@@ -167,6 +168,17 @@ def _retrofit_is_whole(job: JobFacts) -> Iterator[Finding]:
         yield warned("retrofit-lacks", sentence, StageKind.CHECK_IN.value)
 
 
+def _more_than_the_label_came_out(job: JobFacts) -> Iterator[Finding]:
+    if job.label is None or job.taken_out <= job.label + SLACK:
+        return
+    sentence = phrase(
+        "{over} g more came out than the label asks for: overfilled before, or another gas in it. Measure the"
+        " oil, and use an identifier.",
+        over=(job.taken_out - job.label).rounded(Unit.G, 0),
+    )
+    yield noted("over-label-out", sentence, StageKind.RECOVERY.value)
+
+
 def _lost_cans_are_said(job: JobFacts) -> Iterator[Finding]:
     for light in job.light_cans:
         pattern = (
@@ -265,6 +277,7 @@ CLOSING_RULES = (
     Rule("retrofit-lacks", SHOP, "what a change of refrigerant asks for is said", _retrofit_is_whole),
     Rule("top-up", SHOP, "top-up without recovery", _top_up),
     Rule("hold-short", SHOP, "common practice, no source", _hold_was_taken),
+    Rule("over-label-out", SHOP, "what came out is compared with the label", _more_than_the_label_came_out),
     Rule("lost-from-cans", SUM, "what a can lost outside the car is not in the car", _lost_cans_are_said),
     Rule("from-label", SHOP, "both ends of a draw are weighed", _weights_were_weighed),
 )
