@@ -19,9 +19,9 @@ from compliance.models import (
     UsageReport,
 )
 from compliance.queries.facts import local
-from compliance.queries.stage_view import pressed
 from inventory.models import Count
 from inventory.queries import deliveries, shelves
+from shop.core.clock import pressed_instant
 from shop.core.period import Period
 from shop.core.phrase import phrase
 from shop.models import Establishment, Person
@@ -95,7 +95,7 @@ def _held_overnight(establishment: Establishment, day: date) -> list[Ask]:
     found = []
     drafts = Draft.objects.filter(job__establishment=establishment, job__closing=None)
     for draft in drafts.select_related("job__vehicle", "job__establishment"):
-        began = pressed(draft.typed.get("hold_started_at_instant"))
+        began = pressed_instant(draft.typed.get("hold_started_at_instant"))
         if began is None or draft.typed.get("hold_stopped_at_instant"):
             continue
         since = local(establishment, began)

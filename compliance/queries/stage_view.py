@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
 from compliance.core.stages import Outcome, StageKind
 from compliance.models import Draft, Stage
@@ -11,6 +11,7 @@ from compliance.queries.sheets import Sheet
 from inventory.core.refrigerants import UNKNOWN
 from inventory.models import Container
 from inventory.queries import Room, cylinder_room, in_the_cabinet, last_ticket
+from shop.core.clock import pressed_instant
 from shop.core.mass import ZERO, Mass
 from shop.core.phrase import phrase
 from shop.models import Person
@@ -64,19 +65,12 @@ def timers(sheet: Sheet, kind: StageKind, draft: Draft | None, now: datetime) ->
 def _timer(
     name: str, starts: str, stops: str, typed: dict[str, object], minutes: int, now: datetime
 ) -> Timer:
-    began, ended = pressed(typed.get(f"{starts}_instant")), pressed(typed.get(f"{stops}_instant"))
+    began, ended = (
+        pressed_instant(typed.get(f"{starts}_instant")),
+        pressed_instant(typed.get(f"{stops}_instant")),
+    )
     due = began + timedelta(minutes=minutes) if began is not None and minutes else None
     return Timer(name, starts, stops, began, ended if began and ended and ended >= began else None, due, now)
-
-
-def pressed(text: object) -> datetime | None:
-    """The instant of a pressed clock; None for anything else, however it came into a draft."""
-    try:
-        instant = datetime.fromisoformat(str(text)) if text else None
-        sound = instant is not None and instant.tzinfo is not None and 2000 <= instant.year < 2200
-        return instant.astimezone(UTC) if instant is not None and sound else None
-    except (ValueError, OverflowError):
-        return None
 
 
 @dataclass(frozen=True, slots=True)

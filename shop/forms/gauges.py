@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Any
 
 from django import forms
@@ -12,6 +12,7 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
+from shop.core.clock import pressed_instant
 from shop.forms.fields import NO_SPINNER
 
 GAUGE = re.compile(r"^[-−+]?\d{1,6}(?:[.,]\d{1,3})?$", re.ASCII)
@@ -57,16 +58,6 @@ class GaugeField(forms.MultiValueField):
         if len(said) > 24:
             raise ValidationError(_("Type the reading in at most 24 characters."))
         return said
-
-
-def pressed_instant(text: object) -> datetime | None:
-    """The instant that a pressed clock wrote down; None for anything else, however it came there."""
-    try:
-        instant = datetime.fromisoformat(str(text)) if text else None
-        sound = instant is not None and instant.tzinfo is not None and 2000 <= instant.year < 2200
-        return instant.astimezone(UTC) if instant is not None and sound else None
-    except (ValueError, OverflowError):
-        return None
 
 
 class MomentWidget(forms.MultiWidget):
