@@ -3,7 +3,7 @@
 from django.urls import include, path
 
 from compliance import api
-from compliance.views import bends, charging, find, heels, jobs, papers, photos, reports, stages, today
+from compliance.views import bends, charging, find, heels, jobs, papers, photos, reports, stages, sums, today
 
 jobs_urls = (
     [
@@ -55,11 +55,19 @@ reports_urls = (
     ],
     "reports",
 )
+sums_urls = (
+    [
+        path("", sums.listing, name="list"),
+        path("<slug:name>/", sums.page, name="page"),
+    ],
+    "sums",
+)
 urlpatterns = [
     path("", today.today, name="today"),
     path("find/", find.find, name="find"),
     path("bay/", include(photos_urls)),
     path("bay/", include(jobs_urls)),
+    path("sums/", include(sums_urls)),
     path("papers/", include(papers_urls)),
     path("reports/", include(reports_urls)),
     path("containers/<str:code>/heel/", heels.heel, name="heel"),

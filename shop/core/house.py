@@ -34,6 +34,11 @@ class HouseRules:
     keep_years: Decimal = Decimal("3")
     top_up_without_recovery: Decimal = Decimal("0")
     lock_minutes: Decimal = Decimal("5")
+    altitude_ft: Decimal = Decimal("0")
+    gauge_step_psi: Decimal = Decimal("1")
+    gauge_error_psi: Decimal = Decimal("1")
+    thermometer_error_f: Decimal = Decimal("2")
+    detector_g_year: Decimal = Decimal("4")
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +86,18 @@ SHEETS = (
     ),
     _sheet("top_up_without_recovery", "Top-up without recovery", "1 allowed, 0 not", "0", "1", OWN),
     _sheet("lock_minutes", "Shared station locks after", "minutes", "1", "60", OWN),
+    _sheet(
+        "altitude_ft",
+        "Height of the shop",
+        "ft above sea level",
+        "-1400",
+        "14000",
+        "sea level until it is set",
+    ),
+    _sheet("gauge_step_psi", "Manifold gauge can be read to", "psi", "0.01", "10", OWN),
+    _sheet("gauge_error_psi", "Manifold gauge, give or take", "psi", "0.1", "20", OWN),
+    _sheet("thermometer_error_f", "Thermometer, give or take", "°F", "0.2", "10", OWN),
+    _sheet("detector_g_year", "Leak detector set to", "g a year", "1", "100", "SAE J2791 scales 4, 7, 14"),
 )
 SHEET = {sheet.key: sheet for sheet in SHEETS}
 

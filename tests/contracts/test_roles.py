@@ -50,6 +50,8 @@ TABLE: dict[str, set[Role]] = {
     "photos:show": ALL,
     "photos:set-aside": {TECH, OWNER},
     "heel": {TECH, OWNER},
+    "sums:list": {TECH, OWNER},
+    "sums:page": {TECH, OWNER},
     "papers:list": ALL,
     "papers:page": ALL,
     "papers:pdf": ALL,
@@ -146,6 +148,8 @@ def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
             values[key] = things["photo"]
         elif key == "ticket":
             values[key] = 1
+        elif key == "name":
+            values[key] = "scale"
         else:
             values[key] = things["pk"]
     return reverse(name, kwargs=values)

@@ -1,0 +1,41 @@
+"""What a sum has to say, in the order a person reads it: the answer, what follows from it, the numbers behind it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shop.core.findings import Finding, Weight
+from shop.core.phrase import phrase
+
+STATES = {
+    Weight.NOTE: ("done", phrase("Ready")),
+    Weight.WARNS: ("look", phrase("Look")),
+    Weight.BLOCKS: ("stop", phrase("Stop")),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer. ``headline`` is a whole sentence; ``says`` are the sentences below it; ``numbers`` are pairs of label
+    and value with unit; ``basis`` names formulas, sources and equation versions in one line."""
+
+    headline: str
+    says: tuple[str, ...] = ()
+    numbers: tuple[tuple[str, str], ...] = ()
+    weight: Weight = Weight.NOTE
+    basis: str = ""
+
+    @property
+    def state(self) -> tuple[str, str]:
+        """Shape and word for the page."""
+        return STATES[self.weight]
+
+
+def unknown(reason: str, *, basis: str = "") -> Answer:
+    """What is not known is said as not known, with its reason (a whole sentence)."""
+    return Answer(phrase("Not known. {reason}", reason=reason), weight=Weight.WARNS, basis=basis)
+
+
+def answer_of(finding: Finding) -> Answer:
+    """A finding that stands in the way, as the whole answer."""
+    return Answer(finding.message, weight=finding.weight, basis=finding.basis)
