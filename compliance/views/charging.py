@@ -18,6 +18,7 @@ from compliance.forms import FinishChargeForm, MischargeForm, OtherCanForm, Weig
 from compliance.models import CanTicket, Draft
 from compliance.queries import Sheet
 from compliance.queries.charge_view import charge_view, if_kept
+from compliance.queries.fitness import scale_fitness
 from compliance.queries.stage_view import cautions_folded, cylinders
 from compliance.services import (
     WeighingIn,
@@ -268,6 +269,7 @@ def _charge_page(
         "sheet": sheet,
         "job": sheet.job,
         "view": view,
+        "fitness": scale_fitness(sheet, view),
         "cautions": cautions_at(StageKind.CHARGE, sheet.refrigerant, compressor=seen.compressor),
         "folded": cautions_folded(request.user, StageKind.CHARGE),
         "defer": DEFER,
