@@ -15,7 +15,7 @@ from inventory.models import Container
 from inventory.services import TicketIn
 from shop.core.mass import ZERO, Reading, Unit, grams
 from shop.core.reading import decimals_of, read_mass
-from shop.forms import GramsField, MomentField, WholeField
+from shop.forms import GramsField, MomentField, WholeField, reading_on
 from shop.forms.fields import NO_SPINNER
 from shop.http import say
 from shop.models import Equipment
@@ -196,16 +196,9 @@ class MischargeForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        scale = cleaned.get("scale")
-        for name in ("before", "after"):
-            if scale is not None and cleaned.get(name):
-                reading, found = read_mass(
-                    cleaned[name], Unit(scale.unit), division=scale.division, field=name
-                )
-                for finding in found:
-                    if finding.blocks:
-                        self.add_error(name, say(finding.message))
-                cleaned[f"{name}_read"] = reading
+        if cleaned.get("scale") is not None:
+            for name in ("before", "after"):
+                cleaned[f"{name}_read"] = reading_on(cleaned["scale"], self, name)
         return cleaned
 
     def mischarge(self) -> MischargeIn:

@@ -23,11 +23,8 @@ from compliance.services import (
 from inventory.core.refrigerants import UNKNOWN
 from inventory.models import Container
 from inventory.queries import in_the_cabinet
-from shop.core.mass import Unit
-from shop.core.reading import read_mass
-from shop.forms import PRESSURE, TEMPERATURE, VACUUM, GaugeField, MomentField, WholeField
+from shop.forms import PRESSURE, TEMPERATURE, VACUUM, GaugeField, MomentField, WholeField, reading_on
 from shop.forms.fields import NO_SPINNER
-from shop.http import say
 from shop.models import Equipment, Person
 from shop.queries import in_service
 
@@ -79,16 +76,9 @@ class RecoveryForm(StageForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        scale = cleaned.get("scale")
-        for name in ("before", "after"):
-            if scale is not None and cleaned.get(name):
-                reading, found = read_mass(
-                    cleaned[name], Unit(scale.unit), division=scale.division, field=name
-                )
-                for finding in found:
-                    if finding.blocks:
-                        self.add_error(name, say(finding.message))
-                cleaned[f"{name}_read"] = reading
+        if cleaned.get("scale") is not None:
+            for name in ("before", "after"):
+                cleaned[f"{name}_read"] = reading_on(cleaned["scale"], self, name)
         return cleaned
 
     def write(self, *, at: datetime, by: Person) -> None:

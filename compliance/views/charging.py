@@ -41,18 +41,7 @@ from shop.permissions import OWNER, TECHNICIAN, open_to
 
 @open_to(TECHNICIAN, OWNER)
 def charge(request: SignedInRequest, number: str) -> HttpResponse:
-    sheet = open_sheet(request, number)
-    form = WeighForm(request.POST or None, sheet=sheet, initial=_begin(request, sheet))
-    answer = None
-    if request.method == "POST" and form.is_valid():
-        weighing = form.weighing()
-        try:
-            return write_once(request, lambda: _weighed(request, sheet, weighing, weigh_can))
-        except Refused as refused:
-            show_refusal(form, refused)
-            answer = _answer(request, sheet, weighing, refused.findings)
-    context = _charge_page(request, sheet, form, FinishChargeForm(sheet=sheet))
-    return render(request, "compliance/jobs/charge.html", context | {"answer": answer})
+    return _weighing_page(request, open_sheet(request, number), weigh_can)
 
 
 @open_to(TECHNICIAN, OWNER)
@@ -74,19 +63,9 @@ def look(request: SignedInRequest, number: str) -> HttpResponse:
 def take_over(request: SignedInRequest, number: str) -> HttpResponse:
     """The can hangs on another car: this one reading ends its use there and begins it here."""
     sheet = open_sheet(request, number)
-    form = WeighForm(request.POST or None, sheet=sheet)
     if request.method != "POST":
         return redirect("jobs:charge", number=number)
-    answer = None
-    if form.is_valid():
-        weighing = form.weighing()
-        try:
-            return write_once(request, lambda: _weighed(request, sheet, weighing, take_over_can))
-        except Refused as refused:
-            show_refusal(form, refused)
-            answer = _answer(request, sheet, weighing, refused.findings)
-    context = _charge_page(request, sheet, form, FinishChargeForm(sheet=sheet))
-    return render(request, "compliance/jobs/charge.html", context | {"answer": answer})
+    return _weighing_page(request, sheet, take_over_can)
 
 
 @open_to(TECHNICIAN, OWNER)
@@ -188,6 +167,21 @@ def mischarge(request: SignedInRequest, number: str) -> HttpResponse:
             return answer
     context = {"form": form, "job": sheet.job, "sheet": sheet, "cylinders": cylinders(sheet, unknown=True)}
     return render(request, "compliance/jobs/mischarge.html", context)
+
+
+def _weighing_page(request: SignedInRequest, sheet: Sheet, weigh: Callable[..., CanTicket]) -> HttpResponse:
+    """The charge page; a reading that was sent goes to ``weigh``, and what it refuses is answered beside the form."""
+    form = WeighForm(request.POST or None, sheet=sheet, initial=_begin(request, sheet))
+    answer = None
+    if request.method == "POST" and form.is_valid():
+        weighing = form.weighing()
+        try:
+            return write_once(request, lambda: _weighed(request, sheet, weighing, weigh))
+        except Refused as refused:
+            show_refusal(form, refused)
+            answer = _answer(request, sheet, weighing, refused.findings)
+    context = _charge_page(request, sheet, form, FinishChargeForm(sheet=sheet))
+    return render(request, "compliance/jobs/charge.html", context | {"answer": answer})
 
 
 def _begin(request: SignedInRequest, sheet: Sheet) -> dict[str, Any]:

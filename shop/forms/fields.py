@@ -9,9 +9,11 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext
 
 from shop.core.findings import Finding
 from shop.core.mass import Mass, Reading, Unit
+from shop.core.phrase import in_language
 from shop.core.reading import read_mass
 from shop.models import Equipment
 
@@ -32,7 +34,11 @@ FIRST_DAY = date(1900, 1, 1)
 
 def sentences(findings: list[Finding]) -> list[ValidationError]:
     """The findings that block, as errors of a form field."""
-    return [ValidationError(finding.message, code=finding.code) for finding in findings if finding.blocks]
+    return [
+        ValidationError(in_language(finding.message, gettext), code=finding.code)
+        for finding in findings
+        if finding.blocks
+    ]
 
 
 class MassWidget(forms.MultiWidget):
