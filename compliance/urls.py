@@ -3,7 +3,20 @@
 from django.urls import include, path
 
 from compliance import api
-from compliance.views import bends, charging, find, heels, jobs, papers, photos, reports, stages, sums, today
+from compliance.views import (
+    bends,
+    charging,
+    find,
+    heels,
+    jobs,
+    papers,
+    photos,
+    reports,
+    shipments,
+    stages,
+    sums,
+    today,
+)
 
 jobs_urls = (
     [
@@ -55,6 +68,16 @@ reports_urls = (
     ],
     "reports",
 )
+shipments_urls = (
+    [
+        path("", shipments.listing, name="list"),
+        path("new/", shipments.new, name="new"),
+        path("facility/", shipments.new_facility, name="facility"),
+        path("<slug:number>/", shipments.page, name="page"),
+        path("<slug:number>/receipt/", shipments.receipt, name="receipt"),
+    ],
+    "shipments",
+)
 sums_urls = (
     [
         path("", sums.listing, name="list"),
@@ -67,6 +90,7 @@ urlpatterns = [
     path("find/", find.find, name="find"),
     path("bay/", include(photos_urls)),
     path("bay/", include(jobs_urls)),
+    path("shipments/", include(shipments_urls)),
     path("sums/", include(sums_urls)),
     path("papers/", include(papers_urls)),
     path("reports/", include(reports_urls)),

@@ -21,6 +21,7 @@ from inventory.models.deliveries import (
     Supplier,
 )
 from inventory.models.places import Place
+from inventory.models.shipments import Facility, Receipt, ReceiptLine, Shipment, ShippedCylinder
 from inventory.models.slips import MixedMark, SwapSlip, TicketSetAside
 
 __all__ = [
@@ -35,6 +36,7 @@ __all__ = [
     "DeliveryLine",
     "DeliveryUndone",
     "Entry",
+    "Facility",
     "Fate",
     "Invoice",
     "MixedMark",
@@ -42,7 +44,11 @@ __all__ = [
     "MonthClose",
     "Movement",
     "Place",
+    "Receipt",
+    "ReceiptLine",
     "Refrigerant",
+    "Shipment",
+    "ShippedCylinder",
     "SpokenFor",
     "Supplier",
     "SwapSlip",

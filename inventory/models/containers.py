@@ -151,6 +151,7 @@ class Fate(Record):
         EMPTIED = "emptied", "Emptied"
         REFUSED = "refused", "Refused, damaged on delivery"
         RETURNED = "returned", "Returned to the supplier"
+        SHIPPED = "shipped", "Shipped to a facility"
         UNDONE = "undone", "Delivery undone"
 
     container = models.OneToOneField(Container, on_delete=models.PROTECT, related_name="fate")

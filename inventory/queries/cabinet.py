@@ -145,8 +145,12 @@ class Room:
 
 def cylinder_room(cylinder: Container, rules: HouseRules) -> Room:
     """How full a cylinder from ``containers`` is under the rules of a day."""
-    limit = Mass(int(cylinder.cylinder.water.ug * rules.cylinder_fill_percent / 100))
-    return Room(cylinder, cylinder.book, limit)
+    return Room(cylinder, cylinder.book, cylinder_limit(cylinder, rules))
+
+
+def cylinder_limit(cylinder: Container, rules: HouseRules) -> Mass:
+    """The most that a cylinder may hold under the rules of a day."""
+    return Mass(int(cylinder.cylinder.water.ug * rules.cylinder_fill_percent / 100))
 
 
 @dataclass(frozen=True, slots=True)

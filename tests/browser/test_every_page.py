@@ -31,6 +31,9 @@ PAGES = {
         "deliveries/new/",
         "deliveries/D24-0001/",
         "counts/new/",
+        "shipments/",
+        "shipments/new/",
+        "shipments/facility/",
         "book/",
     ),
     "dev": (

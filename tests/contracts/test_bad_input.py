@@ -60,6 +60,8 @@ FORMS = (
     "/deliveries/D24-0001/invoice/",
     "/deliveries/D24-0001/undo/",
     "/counts/new/",
+    "/shipments/new/",
+    "/shipments/facility/",
     "/counts/opening/",
     "/cylinders/new/",
     "/types/new/",

@@ -10,12 +10,19 @@ from inventory.models import TicketSetAside
 from inventory.services import (
     CountedIn,
     CountIn,
+    CylinderSent,
+    FacilityIn,
     LineIn,
+    ReceiptIn,
+    ShipmentIn,
     SwapIn,
+    add_facility,
     add_invoice,
     close_months,
+    log_receipt,
     mark_mixed,
     record_count,
+    ship_cylinders,
     swap_cans,
     undo_delivery,
     weigh,
@@ -33,7 +40,7 @@ from shop.services import (
     retire_equipment,
     set_pin,
 )
-from tests.factories import DAY, NOON, Shop, cans_of, receive, ticket_in
+from tests.factories import DAY, NOON, Shop, cans_of, cylinder_holding, reading, receive, ticket_in
 
 OURS = [model for model in final_models() if model._meta.app_label in ("shop", "inventory")]
 REASONS = (
@@ -57,6 +64,7 @@ def one_of_each(shop: Shop) -> Shop:
     mark_mixed(shop.rc02, since=NOON, why="a mixed car", at=NOON, by=shop.dev)
     counted = CountIn(DAY, [CountedIn(cans[1], "sealed")])
     record_count(counted, shop.establishment, at=NOON, by=shop.lee)
+    _shipped(shop)
     rule = {"key": "hose_allowance_g", "value": "5", "basis": "weighed"}
     change_rule(shop.establishment, **rule, from_day=DAY, today=DAY, at=NOON, by=shop.marta)
     running = shop.rosa.authorisations.get()
@@ -68,6 +76,16 @@ def one_of_each(shop: Shop) -> Shop:
     issue_badge(at=NOON, by=shop.dev)
     end_quick_sign_on(shop.dev, at=NOON, by=shop.marta)
     return shop
+
+
+def _shipped(shop: Shop) -> None:
+    """A cylinder sent to a facility, and the facility's receipt."""
+    place = FacilityIn("Saltgrass Refrigerant Recovery", "9 Depot Lane, Other Springs")
+    facility = add_facility(place, shop.establishment, today=DAY, at=NOON, by=shop.lee)
+    one = CylinderSent(cylinder_holding(shop, "RC-09", "5"), ticket_in(shop, "10000"))
+    leaving = ShipmentIn(facility, "reclaim", "own van", (one,), capped=True)
+    sent = ship_cylinders(leaving, shop.establishment, on=DAY, at=NOON, by=shop.lee)
+    log_receipt(sent, ReceiptIn("T-1", DAY, {"RC-09": reading("2240")}), today=DAY, at=NOON, by=shop.lee)
 
 
 def refused(sql: str) -> str:
