@@ -10,6 +10,7 @@ from inventory.views import (
     counts,
     cylinders,
     deliveries,
+    moves,
     suppliers,
     swapping,
     types,
@@ -34,12 +35,19 @@ counts_patterns: list[URLPattern] = [
     path("opening/", counts.opening, name="opening"),
     path("<int:pk>/", counts.page, name="page"),
 ]
+moves_patterns: list[URLPattern] = [
+    path("", moves.listing, name="list"),
+    path("new/", moves.new, name="new"),
+    path("spot/", moves.new_spot, name="spot"),
+    path("<int:pk>/arrived/", moves.arrived, name="arrived"),
+]
 
 urlpatterns = [
     path("api/book/", api.BookList.as_view(), name="api-book"),
     path("cabinet/", cabinet.cabinet, name="cabinet"),
     path("containers/", include((containers_patterns, "containers"))),
     path("deliveries/", include((deliveries_patterns, "deliveries"))),
+    path("moves/", include((moves_patterns, "moves"))),
     path("counts/", include((counts_patterns, "counts"))),
     path("cylinders/", include(([path("new/", cylinders.new, name="new")], "cylinders"))),
     path("types/", include(([path("new/", types.new, name="new")], "types"))),

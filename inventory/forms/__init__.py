@@ -1,6 +1,7 @@
 """Forms convert what was typed and say so when they cannot; services decide."""
 
 from inventory.forms.counting import CountForm, OpeningForm
+from inventory.forms.moving import MoveForm, SpotForm
 from inventory.forms.receiving import InvoiceForm, ReceiveForm, UndoForm
 from inventory.forms.stocking import CylinderForm, SupplierForm, TypeForm
 from inventory.forms.swapping import MixedForm, SwapForm
@@ -11,8 +12,10 @@ __all__ = [
     "CylinderForm",
     "InvoiceForm",
     "MixedForm",
+    "MoveForm",
     "OpeningForm",
     "ReceiveForm",
+    "SpotForm",
     "SupplierForm",
     "SwapForm",
     "TypeForm",

@@ -20,6 +20,7 @@ from inventory.models.deliveries import (
     Invoice,
     Supplier,
 )
+from inventory.models.moves import Move, MoveArrived, Spot
 from inventory.models.places import Place
 from inventory.models.shipments import Facility, Receipt, ReceiptLine, Shipment, ShippedCylinder
 from inventory.models.slips import MixedMark, SwapSlip, TicketSetAside
@@ -42,6 +43,8 @@ __all__ = [
     "MixedMark",
     "MonthBalance",
     "MonthClose",
+    "Move",
+    "MoveArrived",
     "Movement",
     "Place",
     "Receipt",
@@ -50,6 +53,7 @@ __all__ = [
     "Shipment",
     "ShippedCylinder",
     "SpokenFor",
+    "Spot",
     "Supplier",
     "SwapSlip",
     "TicketSetAside",

@@ -38,6 +38,7 @@ from inventory.queries.shipments import (
     shipments,
     waiting_for_a_receipt,
 )
+from inventory.queries.spots import Where, by_spot, on_the_way, spots, stands_in, where
 
 __all__ = [
     "BothWeights",
@@ -47,8 +48,10 @@ __all__ = [
     "Life",
     "Room",
     "Shelf",
+    "Where",
     "book",
     "both_weights",
+    "by_spot",
     "can_be_shipped",
     "can_groups",
     "cans_of",
@@ -70,11 +73,15 @@ __all__ = [
     "likely_swaps",
     "lines_to_come",
     "moved",
+    "on_the_way",
     "shelves",
     "shipments",
+    "spots",
+    "stands_in",
     "suppliers",
     "usable_cans",
     "usual_delivery",
     "usual_scale",
     "waiting_for_a_receipt",
+    "where",
 ]

@@ -2,6 +2,7 @@
 
 from inventory.services.counting import CountedIn, CountIn, OpeningIn, open_cabinet, record_count
 from inventory.services.months import close_months
+from inventory.services.moving import MoveIn, add_spot, confirm_arrival, move_containers
 from inventory.services.receiving import (
     DeliveryIn,
     InvoiceIn,
@@ -41,6 +42,7 @@ __all__ = [
     "FacilityIn",
     "InvoiceIn",
     "LineIn",
+    "MoveIn",
     "OpeningIn",
     "ReceiptIn",
     "ShipmentIn",
@@ -51,11 +53,14 @@ __all__ = [
     "add_cylinder",
     "add_facility",
     "add_invoice",
+    "add_spot",
     "add_supplier",
     "close_months",
+    "confirm_arrival",
     "end_use",
     "log_receipt",
     "mark_mixed",
+    "move_containers",
     "open_cabinet",
     "receive_delivery",
     "record_count",

@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from inventory.forms import WeighForm
 from inventory.models import Container
-from inventory.queries import containers, cylinder_room, life, usual_scale
+from inventory.queries import containers, cylinder_room, life, usual_scale, where
 from inventory.services import weigh_in_cabinet
 from shop.core.findings import Finding, Refused, Weight
 from shop.core.mass import grams
@@ -32,7 +32,7 @@ def _container(request: SignedInRequest, code: str) -> Container:
 def page(request: SignedInRequest, code: str) -> HttpResponse:
     container = _container(request, code)
     rules = rules_on(request.user.establishment, timezone.localdate(now()))
-    shown: dict[str, Any] = {"container": container, "life": life(container)}
+    shown: dict[str, Any] = {"container": container, "life": life(container), "where": where(container)}
     if container.kind == "cylinder":
         shown["room"] = cylinder_room(container, rules)
     else:

@@ -31,6 +31,8 @@ PAGES = {
         "deliveries/new/",
         "deliveries/D24-0001/",
         "counts/new/",
+        "moves/",
+        "moves/new/",
         "shipments/",
         "shipments/new/",
         "shipments/facility/",

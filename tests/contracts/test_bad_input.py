@@ -60,6 +60,8 @@ FORMS = (
     "/deliveries/D24-0001/invoice/",
     "/deliveries/D24-0001/undo/",
     "/counts/new/",
+    "/moves/new/",
+    "/moves/spot/",
     "/shipments/new/",
     "/shipments/facility/",
     "/counts/opening/",

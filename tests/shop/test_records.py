@@ -13,14 +13,17 @@ from inventory.services import (
     CylinderSent,
     FacilityIn,
     LineIn,
+    MoveIn,
     ReceiptIn,
     ShipmentIn,
     SwapIn,
     add_facility,
     add_invoice,
+    add_spot,
     close_months,
     log_receipt,
     mark_mixed,
+    move_containers,
     record_count,
     ship_cylinders,
     swap_cans,
@@ -65,6 +68,8 @@ def one_of_each(shop: Shop) -> Shop:
     counted = CountIn(DAY, [CountedIn(cans[1], "sealed")])
     record_count(counted, shop.establishment, at=NOON, by=shop.lee)
     _shipped(shop)
+    shelf = add_spot("top shelf", "shelf", shop.establishment, at=NOON, by=shop.lee)
+    move_containers(MoveIn([cans[1]], shelf, at_once=True), at=NOON, by=shop.lee)
     rule = {"key": "hose_allowance_g", "value": "5", "basis": "weighed"}
     change_rule(shop.establishment, **rule, from_day=DAY, today=DAY, at=NOON, by=shop.marta)
     running = shop.rosa.authorisations.get()
