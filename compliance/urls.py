@@ -9,6 +9,7 @@ from compliance.views import (
     find,
     heels,
     jobs,
+    labels,
     papers,
     photos,
     reports,
@@ -68,6 +69,14 @@ reports_urls = (
     ],
     "reports",
 )
+labels_urls = (
+    [
+        path("new/", labels.new, name="new"),
+        path("<int:pk>/", labels.page, name="page"),
+        path("<int:pk>/pdf/", labels.pdf, name="pdf"),
+    ],
+    "labels",
+)
 shipments_urls = (
     [
         path("", shipments.listing, name="list"),
@@ -90,6 +99,7 @@ urlpatterns = [
     path("find/", find.find, name="find"),
     path("bay/", include(photos_urls)),
     path("bay/", include(jobs_urls)),
+    path("labels/", include(labels_urls)),
     path("shipments/", include(shipments_urls)),
     path("sums/", include(sums_urls)),
     path("papers/", include(papers_urls)),

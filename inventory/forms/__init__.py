@@ -2,6 +2,7 @@
 
 from inventory.forms.counting import CountForm, OpeningForm
 from inventory.forms.moving import MoveForm, SpotForm
+from inventory.forms.numbers import NumbersField
 from inventory.forms.receiving import InvoiceForm, ReceiveForm, UndoForm
 from inventory.forms.stocking import CylinderForm, SupplierForm, TypeForm
 from inventory.forms.swapping import MixedForm, SwapForm
@@ -13,6 +14,7 @@ __all__ = [
     "InvoiceForm",
     "MixedForm",
     "MoveForm",
+    "NumbersField",
     "OpeningForm",
     "ReceiveForm",
     "SpotForm",

@@ -20,6 +20,7 @@ from inventory.models.deliveries import (
     Invoice,
     Supplier,
 )
+from inventory.models.labels import Label, LabelSheet
 from inventory.models.moves import Move, MoveArrived, Spot
 from inventory.models.places import Place
 from inventory.models.shipments import Facility, Receipt, ReceiptLine, Shipment, ShippedCylinder
@@ -40,6 +41,8 @@ __all__ = [
     "Facility",
     "Fate",
     "Invoice",
+    "Label",
+    "LabelSheet",
     "MixedMark",
     "MonthBalance",
     "MonthClose",

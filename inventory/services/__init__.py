@@ -1,6 +1,7 @@
 """Writes about the cabinet: one function, one transaction, one signature each."""
 
 from inventory.services.counting import CountedIn, CountIn, OpeningIn, open_cabinet, record_count
+from inventory.services.labelling import print_labels
 from inventory.services.months import close_months
 from inventory.services.moving import MoveIn, add_spot, confirm_arrival, move_containers
 from inventory.services.receiving import (
@@ -62,6 +63,7 @@ __all__ = [
     "mark_mixed",
     "move_containers",
     "open_cabinet",
+    "print_labels",
     "receive_delivery",
     "record_count",
     "ship_cylinders",

@@ -31,6 +31,7 @@ PAGES = {
         "deliveries/new/",
         "deliveries/D24-0001/",
         "counts/new/",
+        "labels/new/",
         "moves/",
         "moves/new/",
         "shipments/",

@@ -60,6 +60,7 @@ FORMS = (
     "/deliveries/D24-0001/invoice/",
     "/deliveries/D24-0001/undo/",
     "/counts/new/",
+    "/labels/new/",
     "/moves/new/",
     "/moves/spot/",
     "/shipments/new/",

@@ -24,6 +24,7 @@ from inventory.services import (
     log_receipt,
     mark_mixed,
     move_containers,
+    print_labels,
     record_count,
     ship_cylinders,
     swap_cans,
@@ -68,6 +69,7 @@ def one_of_each(shop: Shop) -> Shop:
     counted = CountIn(DAY, [CountedIn(cans[1], "sealed")])
     record_count(counted, shop.establishment, at=NOON, by=shop.lee)
     _shipped(shop)
+    print_labels([cans[1]], "strip", shop.establishment, at=NOON, by=shop.lee)
     shelf = add_spot("top shelf", "shelf", shop.establishment, at=NOON, by=shop.lee)
     move_containers(MoveIn([cans[1]], shelf, at_once=True), at=NOON, by=shop.lee)
     rule = {"key": "hose_allowance_g", "value": "5", "basis": "weighed"}
