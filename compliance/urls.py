@@ -72,6 +72,7 @@ reports_urls = (
 labels_urls = (
     [
         path("new/", labels.new, name="new"),
+        path("door/", labels.door, name="door"),
         path("<int:pk>/", labels.page, name="page"),
         path("<int:pk>/pdf/", labels.pdf, name="pdf"),
     ],

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 
 from django.conf import settings
 from django.urls import reverse
 
+from compliance.core.door_sheet import DoorSheet, OnHand
 from compliance.core.labels import LabelFacts
+from compliance.queries.facts import local
 from inventory.core.refrigerants import FLAMMABLE, UNKNOWN
 from inventory.models import Container, Label, LabelSheet
-from inventory.queries import cylinder_limit
+from inventory.queries import Shelf, cylinder_limit, shelves
 from shop.core.mass import Unit
 from shop.models import Establishment
 from shop.queries import rules_on
@@ -21,6 +24,30 @@ def label_facts(sheet: LabelSheet) -> list[LabelFacts]:
     kin = ("container__can__type", "container__cylinder", "container__mixed", "container__establishment")
     rows = sheet.labels.select_related(*kin).order_by("container__place_id")
     return [_facts(row) for row in rows]
+
+
+def door_facts(establishment: Establishment, *, at: datetime) -> DoorSheet:
+    """What the sheet on the cabinet's door says at an instant."""
+    here = local(establishment, at)
+    return DoorSheet(
+        shop=(establishment.name, establishment.phone),
+        day=here.date().isoformat(),
+        made_at=here.isoformat(timespec="minutes"),
+        url=f"{settings.SITE_URL}{reverse('cabinet')}",
+        on_hand=tuple(_on_hand(shelf) for shelf in shelves(establishment)),
+        practice=settings.PRACTICE,
+    )
+
+
+def _on_hand(shelf: Shelf) -> OnHand:
+    return OnHand(
+        refrigerant=shelf.refrigerant,
+        flammable=shelf.refrigerant in FLAMMABLE,
+        sealed=shelf.sealed,
+        open_cans=tuple(can.code for can in shelf.opened),
+        in_cans_ug=shelf.in_cans.ug,
+        cylinders=tuple((one.code, one.book.ug) for one in shelf.cylinders),
+    )
 
 
 def sheets_of(establishment: Establishment, *, newest: int = 20) -> Sequence[LabelSheet]:

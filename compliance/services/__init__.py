@@ -29,7 +29,6 @@ from compliance.services.holding import (
     record_evacuation,
     record_leak_test,
 )
-from compliance.services.labels import label_pdf
 from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import likely_weighing, look_at_weighing
 from compliance.services.recovering import RecoveryIn, record_recovery
@@ -70,7 +69,6 @@ __all__ = [
     "hand_over",
     "issue_usage_report",
     "keep_photo",
-    "label_pdf",
     "likely_weighing",
     "look_at_weighing",
     "receive_receipt",

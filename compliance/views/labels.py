@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from compliance.forms.labels import LabelForm
 from compliance.queries.labels import sheets_of
-from compliance.services import label_pdf
+from compliance.services.labels import door_pdf, label_pdf
 from inventory.models import Delivery, LabelSheet
 from inventory.queries import cans_of
 from inventory.services import print_labels
@@ -48,6 +48,16 @@ def pdf(request: SignedInRequest, pk: int) -> HttpResponse:
         label_pdf(sheet),
         content_type="application/pdf",
         headers={"Content-Disposition": f'inline; filename="{name}"', "X-Content-Type-Options": "nosniff"},
+    )
+
+
+@open_to(*EVERYONE)
+def door(request: SignedInRequest) -> HttpResponse:
+    """The sheet for the cabinet's door, as the book has it now."""
+    return HttpResponse(
+        door_pdf(request.user.establishment, at=now()),
+        content_type="application/pdf",
+        headers={"Content-Disposition": 'inline; filename="door.pdf"', "X-Content-Type-Options": "nosniff"},
     )
 
 

@@ -13,7 +13,7 @@ from django.test import Client
 from PIL import Image
 from pypdf import PdfReader
 
-from compliance.services import label_pdf
+from compliance.services.labels import label_pdf
 from inventory.core.numbers import number_in, numbers_in
 from inventory.core.stock import STOCKS, Stock, places
 from inventory.models import Container, LabelSheet
@@ -150,3 +150,10 @@ def test_labels_of_a_delivery_are_printed_through_the_pages(
     pdf = lee.get(f"/labels/{pk}/pdf/")
     assert pdf.content.startswith(b"%PDF-1.4")
     assert len(PdfReader(BytesIO(pdf.content)).pages) == 2
+
+
+def test_the_door_sheet_says_what_is_inside(shop: Shop, cans: list[Container], lee: Client) -> None:
+    pdf = lee.get("/labels/door/").content
+    text = " ".join(PdfReader(BytesIO(pdf)).pages[0].extract_text().split())
+    for said in ("IN THIS CABINET", "36 sealed cans, 0 open", "12,240 g", "RC-02", "fire marshal"):
+        assert said in text, said

@@ -50,6 +50,7 @@ TABLE: dict[str, set[Role]] = {
     "photos:show": ALL,
     "photos:set-aside": {TECH, OWNER},
     "heel": {TECH, OWNER},
+    "labels:door": ALL,
     "labels:new": ALL,
     "labels:page": ALL,
     "labels:pdf": ALL,
