@@ -82,6 +82,9 @@ class LeakCheckFacts:
     places: str
     result: str  # "no leak seen", "leak found", "not tested"
     detail: str = ""
+    detector_scale: str = (
+        ""  # g a year that the detector was set to, "none" when none was used, "" on older papers
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +103,21 @@ class EvacuationFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class HoldFacts:
+    """What the hold could see when the job was closed, in parts that compliance.core.certificate_holds words."""
+
+    sight: str  # "seeing", "blind", "excess" or "unknown"
+    degrees: str = ""
+    limit: str = ""  # smallest loss it could show, and that as a rate over the hold
+    rate: str = ""
+    off: str = ""  # pressure that the temperature does not explain, "" when within what the readings excuse
+    gone: str = ""  # "" when it was above
+    why: str = ""  # of "unknown"
+    air: str = ""  # what the gauge counted from
+    equations: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class LeakTestFacts:
     by: str
     at: str
@@ -109,6 +127,9 @@ class LeakTestFacts:
     minutes: int
     temperature: str
     result: str
+    temperature_end: str = ""
+    barometer: str = ""
+    saw: HoldFacts | None = None
 
 
 @dataclass(frozen=True, slots=True)

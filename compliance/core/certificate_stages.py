@@ -15,6 +15,7 @@ from compliance.core.certificate_facts import (
     LeakTestFacts,
     RecoveryFacts,
 )
+from compliance.core.certificate_holds import hold_rows, slow_leaks
 from compliance.core.certificate_words import leak_result
 from compliance.core.paper import Block, Note, Pairs
 from compliance.core.wording import NOT_RECORDED, at, both, duration, said, sentence, span, words
@@ -81,13 +82,13 @@ def leak_checks(facts: CertificateFacts) -> Iterator[Block]:
         again = "" if place == 0 else phrase(", time {place}", place=place + 1)
         yield Pairs(
             phrase("Leak check{again}", again=again),
-            tuple(_leak_check(one, facts.job_day, last=last)),
+            tuple(_leak_check(one, facts, last=last)),
             SHOP_RULE,
         )
 
 
-def _leak_check(one: LeakCheckFacts, on: str, *, last: bool) -> Iterator[tuple[str, str]]:
-    yield phrase("By"), joined(", ", [said(one.by), at(one.at, on)])
+def _leak_check(one: LeakCheckFacts, facts: CertificateFacts, *, last: bool) -> Iterator[tuple[str, str]]:
+    yield phrase("By"), joined(", ", [said(one.by), at(one.at, facts.job_day)])
     yield (
         phrase("How"),
         joined(
@@ -101,6 +102,8 @@ def _leak_check(one: LeakCheckFacts, on: str, *, last: bool) -> Iterator[tuple[s
     yield phrase("Where"), words(one.places)
     found = [sentence(leak_result(one.result)), sentence(one.detail), NO_TEST if last else ""]
     yield phrase("Result"), joined(" ", [part for part in found if part])
+    if last:
+        yield from slow_leaks(facts)
 
 
 def evacuations(facts: CertificateFacts) -> Iterator[Block]:
@@ -160,8 +163,19 @@ def _leak_test_rows(one: LeakTestFacts, on: str) -> Iterator[tuple[str, str]]:
             minutes=duration(one.minutes),
         ),
     )
-    yield phrase("Temperature"), said(one.temperature)
+    yield phrase("Temperature"), _temperatures(one)
     yield phrase("Result"), sentence(words(one.result))
+    yield from hold_rows(one)
+
+
+def _temperatures(one: LeakTestFacts) -> str:
+    if not one.temperature_end:
+        return said(one.temperature)
+    return phrase(
+        "{temperature}, {temperature_end} at the end",
+        temperature=said(one.temperature),
+        temperature_end=one.temperature_end,
+    )
 
 
 def final(facts: CertificateFacts) -> Block:

@@ -23,7 +23,16 @@ from compliance.services import (
 from inventory.core.refrigerants import UNKNOWN
 from inventory.models import Container
 from inventory.queries import in_the_cabinet
-from shop.forms import PRESSURE, TEMPERATURE, VACUUM, GaugeField, MomentField, WholeField, reading_on
+from shop.forms import (
+    BAROMETER,
+    PRESSURE,
+    TEMPERATURE,
+    VACUUM,
+    GaugeField,
+    MomentField,
+    WholeField,
+    reading_on,
+)
 from shop.forms.fields import NO_SPINNER
 from shop.models import Equipment, Person
 from shop.queries import in_service
@@ -180,9 +189,10 @@ class LeakTestForm(HoldForm):
     clocks = ("hold_started_at", "hold_stopped_at")
     hold_started_at = MomentField(label=_("Hold began"), required=False)
     pressure_start = GaugeField(PRESSURE, label=_("Pressure at the start"), required=False)
+    temperature = GaugeField(TEMPERATURE, label=_("Bay temperature at the start"), required=False)
     hold_stopped_at = MomentField(label=_("Hold ended"), required=False)
     pressure_end = GaugeField(PRESSURE, label=_("Pressure at the end"), required=False)
-    temperature = GaugeField(TEMPERATURE, label=_("Bay temperature"), required=False)
+    temperature_end = GaugeField(TEMPERATURE, label=_("Bay temperature at the end"), required=False)
     result = forms.ChoiceField(
         label=_("What the gauge did"),
         choices=[(one.value, _(one.value)) for one in PressureResult],
@@ -191,8 +201,14 @@ class LeakTestForm(HoldForm):
     minutes = WholeField(
         label=_("Held, minutes by hand (they count before the clock)"), most=2880, required=False
     )
+    barometer = GaugeField(
+        BAROMETER,
+        label=_("Barometer"),
+        required=False,
+        help_text=_("As it stands in the bay, not a weather report's. Empty: by the shop's height."),
+    )
 
-    more = ("hold_started_at", "hold_stopped_at", "minutes", "uncertified")
+    more = ("hold_started_at", "hold_stopped_at", "minutes", "barometer", "uncertified")
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
@@ -208,6 +224,8 @@ class LeakTestForm(HoldForm):
             typed["pressure_start"],
             typed["pressure_end"],
             typed["temperature"],
+            typed["temperature_end"],
+            typed["barometer"],
             hold=self.hold(),
         )
         record_leak_test(self.job, test, uncertified=typed["uncertified"], at=at, by=by)

@@ -132,7 +132,9 @@ class LeakTest(Detail):
     minutes = models.PositiveSmallIntegerField()
     pressure_start = models.CharField(max_length=24, blank=True)
     pressure_end = models.CharField(max_length=24, blank=True)
-    temperature = models.CharField(max_length=24, blank=True)
+    temperature = models.CharField("temperature at the start", max_length=24, blank=True)
+    temperature_end = models.CharField("temperature at the end", max_length=24, blank=True, default="")
+    barometer = models.CharField(max_length=24, blank=True, default="")
     result = models.CharField(max_length=40, choices=_choices(PressureResult))
 
 

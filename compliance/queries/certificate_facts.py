@@ -22,11 +22,13 @@ from compliance.core.certificate_facts import (
     StopFacts,
     System,
 )
+from compliance.core.certificate_holds import NO_DETECTOR
 from compliance.core.job import JobFacts
 from compliance.core.reconcile import Reconciliation
 from compliance.core.stages import NEED_A_CARD, Compressor, Identified, Outcome, StageKind
 from compliance.models import Recovery, Stage
-from compliance.queries.facts import leak_test_drawn, local, recovered, recovered_back_mass
+from compliance.queries.facts import local, recovered, recovered_back_mass
+from compliance.queries.leak_view import leak_test_facts
 from compliance.queries.sheets import Sheet
 from shop.core.findings import Finding, Weight
 from shop.core.mass import ZERO
@@ -143,6 +145,7 @@ class Said:
 
     def leak_check(self, stage: Stage) -> LeakCheckFacts:
         check = stage.leakcheck
+        by_detector = "electronic detector" in check.methods.split(", ")
         return LeakCheckFacts(
             by=self._by(stage),
             at=self.time(stage.at),
@@ -151,6 +154,9 @@ class Said:
             places=check.places,
             result=check.result,
             detail=check.detail,
+            detector_scale=f"{self.sheet.rules.detector_g_year.normalize():f}"
+            if by_detector
+            else NO_DETECTOR,
         )
 
     def evacuation(self, stage: Stage) -> EvacuationFacts:
@@ -171,17 +177,8 @@ class Said:
 
     def leak_test(self) -> LeakTestFacts | None:
         for stage in self.done(StageKind.LEAK_TEST)[-1:]:
-            test = stage.leaktest
-            return LeakTestFacts(
-                by=self._by(stage),
-                at=self.time(stage.at),
-                mass_ug=leak_test_drawn(self.sheet).ug,
-                pressure_start=test.pressure_start,
-                pressure_end=test.pressure_end,
-                minutes=test.minutes,
-                temperature=test.temperature,
-                result=test.result,
-            )
+            by, at = self._by(stage), self.time(stage.at)
+            return leak_test_facts(self.sheet, stage.leaktest, by=by, at=at)
         return None
 
     def charge(self, sums: Reconciliation) -> ChargeFactsPrinted:

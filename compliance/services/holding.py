@@ -8,12 +8,17 @@ from typing import TypeVar
 
 from django.db import transaction
 
+from compliance.core.hold_readings import HoldTyped, hold_problems
 from compliance.core.stages import HoldResult, StageKind
 from compliance.models import Evacuation, Hold, Job, LeakTest, Stage
+from compliance.queries.facts import checked_in_refrigerant
+from compliance.queries.leak_view import UNWEIGHED
 from compliance.services.stages import write_stage
+from shop.core.conditions import conditions, with_barometer
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase
 from shop.models import Person
+from shop.queries import rules_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +57,8 @@ class LeakTestIn:
     pressure_start: str = ""
     pressure_end: str = ""
     temperature: str = ""
+    temperature_end: str = ""
+    barometer: str = ""
     hold: HoldIn | None = None
 
 
@@ -87,10 +94,9 @@ def record_leak_test(
 ) -> LeakTest:
     """The hold under the leak-test charge. Its grams come from the can's tickets."""
     test = _timed(test)
-    found = _hold_problems(test.hold, at)
+    found = [*_hold_problems(test.hold, at), *_reading_problems(job, test)]
     if not job.can_tickets.filter(moment="leak test").exists():
-        sentence = phrase("Weigh the can after the leak-test charge first; its grams come from the scale.")
-        found.append(blocked("leak-test-unweighed", sentence, "minutes"))
+        found.append(blocked("leak-test-unweighed", UNWEIGHED, "minutes"))
     if not 0 <= test.minutes <= 2880:
         found.append(
             blocked("minutes-absurd", phrase("Type the minutes of the hold, up to two days."), "minutes")
@@ -104,6 +110,8 @@ def record_leak_test(
         pressure_start=test.pressure_start,
         pressure_end=test.pressure_end,
         temperature=test.temperature,
+        temperature_end=test.temperature_end,
+        barometer=test.barometer,
         result=test.result,
     )
 
@@ -115,6 +123,20 @@ def _timed(said: Timed) -> Timed:
     if isinstance(said, EvacuationIn):
         return replace(said, hold_minutes=max(said.hold.minutes, 0))
     return replace(said, minutes=max(said.hold.minutes, 0))
+
+
+def _reading_problems(job: Job, test: LeakTestIn) -> list[Finding]:
+    """What gauge, thermometer and barometer cannot have shown."""
+    here, found = with_barometer(conditions(rules_on(job.establishment, job.on)), test.barometer)
+    typed = HoldTyped(
+        refrigerant=checked_in_refrigerant(job),
+        minutes=test.minutes,
+        pressure_start=test.pressure_start,
+        temperature=test.temperature,
+        pressure_end=test.pressure_end,
+        temperature_end=test.temperature_end,
+    )
+    return [*found, *hold_problems(typed, here)]
 
 
 def _hold_problems(hold: HoldIn | None, at: datetime) -> list[Finding]:

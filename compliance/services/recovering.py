@@ -10,6 +10,7 @@ from django.db.models import Max
 
 from compliance.core.stages import Identified, StageKind
 from compliance.models import Job, Recovery
+from compliance.queries.facts import checked_in_refrigerant
 from compliance.services.stages import write_stage
 from inventory.core.refrigerants import UNKNOWN
 from inventory.models import Container, Movement, SpokenFor
@@ -49,7 +50,7 @@ def record_recovery(
 
     What an identifier calls mixed goes into a cylinder for unknown refrigerant, and nothing else goes in there.
     """
-    refrigerant = _refrigerant(job)
+    refrigerant = checked_in_refrigerant(job)
     refuse_if_blocked(_recovery_problems(job, recovery, refrigerant, at))
     turns = job.stages.filter(kind=StageKind.RECOVERY).aggregate(newest=Max("turn"))["newest"] or 0
     stage = write_stage(
@@ -71,12 +72,6 @@ def record_recovery(
         identified=recovery.identified,
         note=recovery.note.strip(),
     )
-
-
-def _refrigerant(job: Job) -> str:
-    newest = job.stages.filter(kind=StageKind.CHECK_IN).order_by("-version").select_related("checkin").first()
-    assert newest is not None  # noqa: S101 - a job is made by its check-in
-    return newest.checkin.refrigerant_id
 
 
 def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: datetime) -> list[Finding]:

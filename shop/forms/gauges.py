@@ -19,6 +19,7 @@ GAUGE = re.compile(r"^[-−+]?\d{1,6}(?:[.,]\d{1,3})?$", re.ASCII)
 VACUUM = ("micron", "inHg", "mbar", "Pa")
 PRESSURE = ("psi", "kPa", "bar")
 TEMPERATURE = ("°F", "°C")
+BAROMETER = ("inHg", "hPa", "kPa")
 
 
 class GaugeWidget(forms.MultiWidget):

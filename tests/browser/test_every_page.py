@@ -47,6 +47,8 @@ PAGES = {
         "bay/J24-0002/recovery/",
         "bay/J24-0002/leak-check/",
         "bay/J24-0002/evacuation/",
+        "bay/J24-0002/leak-test/",
+        "sums/leak-test/?refrigerant=R-134a&put_in=75&put_in_unit=g&pressure_start=51&temperature=55",
         "bay/J24-0002/charge/",
         "bay/J24-0002/photos/new/",
         "bay/J24-0002/close/",
