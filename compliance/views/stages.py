@@ -19,6 +19,7 @@ from compliance.forms.stages import MANY
 from compliance.models import Draft
 from compliance.queries import Sheet, job_sheet
 from compliance.queries.charge_view import charge_view
+from compliance.queries.evacuations import vacuum_answer
 from compliance.queries.lines import after_stage
 from compliance.queries.stage_view import cautions_folded, cylinders, timers
 from compliance.services import save_draft
@@ -127,6 +128,7 @@ def _beside(
         "folded": cautions_folded(request.user, kind),
         "defer": DEFER,
         "timers": timers(sheet, kind, draft, now()),
+        "answer": vacuum_answer(sheet, draft) if kind is StageKind.EVACUATION else None,
         "cylinders": cylinders(sheet) if kind is StageKind.RECOVERY else (),
         "over": charge_view(sheet).over if kind is StageKind.RECOVERY else None,
     }

@@ -44,6 +44,7 @@ PAGES = {
         "bay/J24-0002/recovery/",
         "bay/J24-0002/leak-check/",
         "bay/J24-0002/evacuation/",
+        "sums/vacuum/?deepest=600&deepest_unit=micron&hold_middle=690&hold_to=720&minutes=15",
         "bay/J24-0002/charge/",
         "bay/J24-0002/photos/new/",
         "bay/J24-0002/close/",
