@@ -88,6 +88,18 @@ class LeakCheckFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class VacuumFacts:
+    """What the readings came to when the job was closed, in words that compliance.core.certificate_stages prints."""
+
+    gauge: str  # "compound gauge", "electronic vacuum gauge"
+    air: str  # what the gauge counted from
+    pulls: bool  # the pump, beyond what air and gauge may be off by
+    boils: str  # where water boils under the deepest reading; "" from a compound gauge
+    rise: str  # over the hold, "" when its ends cannot be compared
+    judged: str  # a value of compliance.core.evacuation.Judged, or ""
+
+
+@dataclass(frozen=True, slots=True)
 class EvacuationFacts:
     by: str
     pump: str
@@ -100,6 +112,10 @@ class EvacuationFacts:
     hold_to: str
     result: str  # "held", "did not hold", "no hold taken"
     gauge: str = ""
+    hold_middle: str = ""
+    barometer: str = ""
+    temperature: str = ""
+    vacuum: VacuumFacts | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from compliance.core.certificate_facts import (
     LeakCheckFacts,
     LeakTestFacts,
     RecoveryFacts,
+    VacuumFacts,
 )
 from compliance.core.certificate_holds import hold_rows, slow_leaks
 from compliance.core.certificate_words import leak_result
@@ -23,6 +24,15 @@ from shop.core.phrase import joined, phrase, word
 
 SHOP_RULE, FEDERAL, OPTIONAL = phrase("Shop rule"), phrase("Federal"), phrase("Optional")
 NO_TEST = phrase("No test finds every leak.")
+GROSS = phrase("Shows gross leaks only.")
+JUDGED = {  # by the values of compliance.core.evacuation.Judged
+    "fell": phrase("the reading fell"),
+    "not seen": phrase("less than the gauge can tell"),
+    "not judged": phrase("leak and moisture not told apart"),
+    "steady": phrase("steady, as with a leak"),
+    "slowing": phrase("slowing, as with moisture or oil"),
+    "inconclusive": phrase("leak or moisture, inconclusive"),
+}
 
 
 def absent(facts: CertificateFacts, stage: str, otherwise: str = NOT_RECORDED) -> str:
@@ -131,14 +141,40 @@ def _evacuation(one: EvacuationFacts, on: str) -> Iterator[tuple[str, str]]:
         phrase("Pump"),
         joined("", [said(one.pump), phrase("; gauge {gauge}", gauge=one.gauge) if one.gauge else ""]),
     )
-    yield phrase("Deepest"), said(one.deepest)
+    yield phrase("Deepest"), _deepest(one, one.vacuum)
     hold = phrase(
-        "{hold_minutes}, from {hold_from} to {hold_to}. ",
+        "{hold_minutes}, from {hold_from} to {hold_to}{half_way}. ",
         hold_minutes=duration(one.hold_minutes),
         hold_from=said(one.hold_from),
         hold_to=said(one.hold_to),
+        half_way=phrase(", half way {reading}", reading=one.hold_middle) if one.hold_middle else "",
     )
     yield phrase("Hold"), joined("", [hold if one.hold_minutes else "", sentence(words(one.result))])
+    if one.vacuum is not None and one.vacuum.rise:
+        yield phrase("Rise"), _rise(one.vacuum)
+
+
+def _deepest(one: EvacuationFacts, seen: VacuumFacts | None) -> str:
+    """With what the gauge could tell. A line longer would put many certificates on a third page."""
+    reading = said(one.deepest)
+    if seen is None:
+        return reading
+    if seen.gauge == "compound gauge":
+        told = phrase("the pump pulled") if seen.pulls else phrase("not even that the pump pulled")
+        return phrase(
+            "{reading}, in air of {air}: {told}, nothing about dryness",
+            reading=reading,
+            air=seen.air,
+            told=told,
+        )
+    if not seen.boils:
+        return reading
+    return phrase("{reading}: water boils at {boils}, no proof of dryness", reading=reading, boils=seen.boils)
+
+
+def _rise(seen: VacuumFacts) -> str:
+    judged = JUDGED.get(seen.judged, "")
+    return phrase("{rise}: {judged}. {gross}", rise=seen.rise, judged=judged, gross=GROSS)
 
 
 def leak_test(facts: CertificateFacts) -> Iterator[Block]:

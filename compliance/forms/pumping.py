@@ -134,8 +134,15 @@ class EvacuationForm(HoldForm):
     deepest = GaugeField(VACUUM, label=_("Deepest reading"))
     hold_started_at = MomentField(label=_("Hold began"), required=False)
     hold_from = GaugeField(VACUUM, label=_("Reading when the hold began"), required=False)
+    hold_middle = GaugeField(
+        VACUUM,
+        label=_("Reading half way"),
+        required=False,
+        help_text=_("At half the time of the hold. With it, a leak and moisture may be told apart."),
+    )
     hold_stopped_at = MomentField(label=_("Hold ended"), required=False)
     hold_to = GaugeField(VACUUM, label=_("Reading when it ended"), required=False)
+    temperature = GaugeField(TEMPERATURE, label=_("Bay temperature"), required=False)
     result = forms.ChoiceField(
         label=_("The hold"),
         choices=[(one.value, _(one.value)) for one in HoldResult],
@@ -151,6 +158,12 @@ class EvacuationForm(HoldForm):
         max_length=40,
         help_text=_("For example: compound gauge, electronic gauge VG-1"),
     )
+    barometer = GaugeField(
+        BAROMETER,
+        label=_("Barometer"),
+        required=False,
+        help_text=_("What it shows here. A weather report is corrected to sea level."),
+    )
 
     more = (
         "started_at",
@@ -160,6 +173,7 @@ class EvacuationForm(HoldForm):
         "hold_minutes",
         "pump",
         "gauge",
+        "barometer",
         "uncertified",
     )
 
@@ -180,6 +194,9 @@ class EvacuationForm(HoldForm):
             hold_from=typed["hold_from"],
             hold_to=typed["hold_to"],
             hold=self.hold(),
+            hold_middle=typed["hold_middle"],
+            barometer=typed["barometer"],
+            temperature=typed["temperature"],
         )
         record_evacuation(self.job, evacuation, uncertified=typed["uncertified"], at=at, by=by)
 

@@ -125,7 +125,9 @@ class Work:
             gauge="electronic gauge",
             hold=bay.HoldIn(self.clock, self.later(16)),
             hold_from="600 micron",
+            hold_middle="690 micron",
             hold_to="720 micron",
+            temperature="78 °F",
         )
         bay.record_evacuation(self.job, evacuation, at=self.later(1), by=self.by)
 

@@ -13,7 +13,6 @@ from compliance.core.certificate_facts import (
     CertificateFacts,
     ChargeFactsPrinted,
     Doer,
-    EvacuationFacts,
     FinalFacts,
     LeakCheckFacts,
     LeakTestFacts,
@@ -27,6 +26,7 @@ from compliance.core.job import JobFacts
 from compliance.core.reconcile import Reconciliation
 from compliance.core.stages import NEED_A_CARD, Compressor, Identified, Outcome, StageKind
 from compliance.models import Recovery, Stage
+from compliance.queries.evacuations import evacuation_facts
 from compliance.queries.facts import local, recovered, recovered_back_mass
 from compliance.queries.leak_view import leak_test_facts
 from compliance.queries.sheets import Sheet
@@ -66,7 +66,9 @@ def certificate_facts(
         system=said.system(),
         recoveries=tuple(said.recovery(one) for one in sheet.recoveries),
         leak_checks=tuple(said.leak_check(stage) for stage in said.done(StageKind.LEAK_CHECK)),
-        evacuations=tuple(said.evacuation(stage) for stage in said.done(StageKind.EVACUATION)),
+        evacuations=tuple(
+            evacuation_facts(sheet, stage, by=said.by(stage)) for stage in said.done(StageKind.EVACUATION)
+        ),
         leak_test=said.leak_test(),
         charge=said.charge(facts.reconciliation) if facts.reconciliation is not None else None,
         final=said.final(),
@@ -129,7 +131,7 @@ class Said:
     def recovery(self, one: Recovery) -> RecoveryFacts:
         return RecoveryFacts(
             turn=one.stage.turn,
-            by=self._by(one.stage),
+            by=self.by(one.stage),
             started=self.time(one.started_at),
             ended=self.time(one.stage.at),
             machine=one.machine.code,
@@ -147,7 +149,7 @@ class Said:
         check = stage.leakcheck
         by_detector = "electronic detector" in check.methods.split(", ")
         return LeakCheckFacts(
-            by=self._by(stage),
+            by=self.by(stage),
             at=self.time(stage.at),
             methods=check.methods,
             instrument=check.instrument,
@@ -159,25 +161,9 @@ class Said:
             else NO_DETECTOR,
         )
 
-    def evacuation(self, stage: Stage) -> EvacuationFacts:
-        one = stage.evacuation
-        return EvacuationFacts(
-            by=self._by(stage),
-            pump=one.pump,
-            started=self.time(one.started_at),
-            stopped=self.time(one.stopped_at),
-            minutes=one.minutes,
-            deepest=one.deepest,
-            hold_minutes=one.hold_minutes,
-            hold_from=one.hold_from,
-            hold_to=one.hold_to,
-            result=one.result,
-            gauge=one.gauge,
-        )
-
     def leak_test(self) -> LeakTestFacts | None:
         for stage in self.done(StageKind.LEAK_TEST)[-1:]:
-            by, at = self._by(stage), self.time(stage.at)
+            by, at = self.by(stage), self.time(stage.at)
             return leak_test_facts(self.sheet, stage.leaktest, by=by, at=at)
         return None
 
@@ -233,7 +219,7 @@ class Said:
         for stage in self.done(StageKind.FINAL_READINGS)[-1:]:
             seen = stage.finalreadings
             return FinalFacts(
-                by=self._by(stage),
+                by=self.by(stage),
                 at=self.time(stage.at),
                 low_side=seen.low_side,
                 high_side=seen.high_side,
@@ -280,7 +266,7 @@ class Said:
         rows = [row.hands for can in self.sheet.cans for row in can.tickets if row.hands and charged]
         return rows[0] if rows else ""
 
-    def _by(self, stage: Stage) -> str:
+    def by(self, stage: Stage) -> str:
         return self._hands(stage) or stage.by.name
 
     def _uncertified(self, stage: Stage, name: str, day: date) -> Doer:

@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from django.db import transaction
 
+from compliance.core.evacuation import told
 from compliance.core.hold_readings import HoldTyped, hold_problems
 from compliance.core.stages import HoldResult, StageKind
 from compliance.models import Evacuation, Hold, Job, LeakTest, Stage
@@ -35,8 +36,8 @@ class HoldIn:
 
 @dataclass(frozen=True, slots=True)
 class EvacuationIn:
-    """Gauge readings are text with their unit, as read: "29.2 inHg", "600 micron". ``hold`` is None when only its
-    minutes were typed."""
+    """Gauge readings are text with their unit, as read: "29.2 inHg", "600 micron"; ``hold_middle`` half way through the
+    hold. ``hold`` is None when only its minutes were typed."""
 
     pump: str
     started_at: datetime
@@ -48,6 +49,9 @@ class EvacuationIn:
     hold_from: str = ""
     hold_to: str = ""
     hold: HoldIn | None = None
+    hold_middle: str = ""
+    barometer: str = ""
+    temperature: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,23 +73,17 @@ Timed = TypeVar("Timed", EvacuationIn, LeakTestIn)
 def record_evacuation(
     job: Job, evacuation: EvacuationIn, *, uncertified: str = "", at: datetime, by: Person
 ) -> Evacuation:
-    """Start, stop, deepest reading, hold. Minutes come from the clock times."""
+    """Start, stop, deepest reading, hold. Minutes come from the clock times. A reading that cannot be under the air of
+    the place is refused."""
     evacuation = _timed(evacuation)
-    refuse_if_blocked([*_evacuation_problems(evacuation, at), *_hold_problems(evacuation.hold, at)])
-    stage = write_stage(job, StageKind.EVACUATION, uncertified=uncertified, at=at, by=by)
-    _keep_hold(stage, evacuation.hold)
-    return Evacuation.objects.create(
-        stage=stage,
-        pump=evacuation.pump,
-        gauge=evacuation.gauge,
-        started_at=evacuation.started_at,
-        stopped_at=evacuation.stopped_at,
-        deepest=evacuation.deepest,
-        hold_minutes=evacuation.hold_minutes,
-        hold_from=evacuation.hold_from,
-        hold_to=evacuation.hold_to,
-        result=evacuation.result,
-    )
+    row = _evacuation_row(evacuation)
+    here = conditions(rules_on(job.establishment, job.on))
+    found = [*_evacuation_problems(evacuation, at), *_hold_problems(evacuation.hold, at)]
+    refuse_if_blocked([*found, *told(row.readings, here).findings])
+    row.stage = write_stage(job, StageKind.EVACUATION, uncertified=uncertified, at=at, by=by)
+    _keep_hold(row.stage, evacuation.hold)
+    row.save(force_insert=True)
+    return row
 
 
 @transaction.atomic
@@ -113,6 +111,24 @@ def record_leak_test(
         temperature_end=test.temperature_end,
         barometer=test.barometer,
         result=test.result,
+    )
+
+
+def _evacuation_row(evacuation: EvacuationIn) -> Evacuation:
+    """As it will be kept, not yet written."""
+    return Evacuation(
+        pump=evacuation.pump,
+        gauge=evacuation.gauge,
+        started_at=evacuation.started_at,
+        stopped_at=evacuation.stopped_at,
+        deepest=evacuation.deepest,
+        hold_minutes=evacuation.hold_minutes,
+        hold_from=evacuation.hold_from,
+        hold_middle=evacuation.hold_middle,
+        hold_to=evacuation.hold_to,
+        result=evacuation.result,
+        barometer=evacuation.barometer,
+        temperature=evacuation.temperature,
     )
 
 

@@ -49,6 +49,7 @@ PAGES = {
         "bay/J24-0002/evacuation/",
         "bay/J24-0002/leak-test/",
         "sums/leak-test/?refrigerant=R-134a&put_in=75&put_in_unit=g&pressure_start=51&temperature=55",
+        "sums/vacuum/?deepest=600&deepest_unit=micron&hold_middle=690&hold_to=720&minutes=15",
         "bay/J24-0002/charge/",
         "bay/J24-0002/photos/new/",
         "bay/J24-0002/close/",
