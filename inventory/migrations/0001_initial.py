@@ -656,4 +656,26 @@ class Migration(migrations.Migration):
             model_name='container',
             index=models.Index(fields=['establishment', 'kind', 'refrigerant'], name='inventory_c_establi_6bbaf1_idx'),
         ),
+        migrations.CreateModel(
+            name='AirCheck',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('at', models.DateTimeField()),
+                ('received_at', models.DateTimeField(db_default=django.db.models.functions.datetime.Now())),
+                ('pressure', models.CharField(max_length=24, verbose_name='gauge, as typed')),
+                ('temperature', models.CharField(max_length=24, verbose_name='temperature, as typed')),
+                ('barometer', models.CharField(blank=True, max_length=24, verbose_name='barometer, as typed')),
+                ('pressure_pa', models.PositiveIntegerField(verbose_name='in the cylinder, absolute')),
+                ('expected_pa', models.PositiveIntegerField(verbose_name='of the pure refrigerant at that temperature')),
+                ('u_pa', models.PositiveIntegerField(verbose_name='standard uncertainty of their difference')),
+                ('air_pa', models.PositiveIntegerField(verbose_name='of the air around')),
+                ('equations', models.CharField(max_length=40)),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('container', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='air_checks', to='inventory.container')),
+            ],
+            options={
+                'ordering': ['pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('pressure_pa__gt', 0), ('expected_pa__gt', 0), ('u_pa__gt', 0), ('air_pa__gt', 0)), name='air_check_is_of_pressures')],
+            },
+        ),
     ]

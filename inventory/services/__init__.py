@@ -1,5 +1,6 @@
 """Writes about the cabinet: one function, one transaction, one signature each."""
 
+from inventory.services.checking import AirCheckIn, check_for_air
 from inventory.services.counting import CountedIn, CountIn, OpeningIn, open_cabinet, record_count
 from inventory.services.months import close_months
 from inventory.services.moving import MoveIn, add_spot, confirm_arrival, move_containers
@@ -33,6 +34,7 @@ from inventory.services.swapping import SwapIn, mark_mixed, swap_cans
 from inventory.services.weighing import TicketIn, weigh, weigh_in_cabinet
 
 __all__ = [
+    "AirCheckIn",
     "ContainerTypeIn",
     "CountIn",
     "CountedIn",
@@ -55,6 +57,7 @@ __all__ = [
     "add_invoice",
     "add_spot",
     "add_supplier",
+    "check_for_air",
     "close_months",
     "confirm_arrival",
     "end_use",
