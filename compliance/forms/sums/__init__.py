@@ -4,8 +4,10 @@ A new one is a form here, with its ``name`` in the address, and a line in ``SUMS
 """
 
 from compliance.forms.sums.base import SumForm
+from compliance.forms.sums.co2e import Co2eSum
+from compliance.forms.sums.cylinder import CylinderSum
 from compliance.forms.sums.scale import ScaleSum
 
-SUMS: dict[str, type[SumForm]] = {form.name: form for form in (ScaleSum,)}
+SUMS: dict[str, type[SumForm]] = {form.name: form for form in (ScaleSum, CylinderSum, Co2eSum)}
 
 __all__ = ["SUMS", "SumForm"]
