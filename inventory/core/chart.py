@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from inventory.core.properties import FLUIDS
+from inventory.core.properties import FLUIDS, Fluid
 from shop.core.gauge import PSI, celsius, fahrenheit
 
 GASES = ("R-1234yf", "R-134a", "R-152a")
@@ -38,17 +38,18 @@ def chart(air: float) -> Chart:
 
 def rows_in_f(degrees: Iterable[int], air: float, gases: Sequence[str] = GASES) -> tuple[ChartRow, ...]:
     """psi above the air at temperatures in °F."""
-    return tuple(ChartRow(at, _gauges(fahrenheit(at), air, gases, PSI)) for at in degrees)
+    fluids = [FLUIDS[gas] for gas in gases]
+    return tuple(ChartRow(at, _gauges(fahrenheit(at), air, fluids, PSI)) for at in degrees)
 
 
 def rows_in_c(degrees: Iterable[int], air: float, gases: Sequence[str] = GASES) -> tuple[ChartRow, ...]:
     """kPa above the air at temperatures in °C."""
-    return tuple(ChartRow(at, _gauges(celsius(at), air, gases, 1000.0)) for at in degrees)
-
-
-def _gauges(kelvin: float, air: float, gases: Sequence[str], unit: float) -> tuple[float | None, ...]:
     fluids = [FLUIDS[gas] for gas in gases]
-    return tuple((one.pressure(kelvin) - air) / unit if one.covers(kelvin) else None for one in fluids)
+    return tuple(ChartRow(at, _gauges(celsius(at), air, fluids, 1000.0)) for at in degrees)
+
+
+def _gauges(kelvin: float, air: float, fluids: Iterable[Fluid], unit: float) -> tuple[float | None, ...]:
+    return tuple([(one.pressure(kelvin) - air) / unit if one.covers(kelvin) else None for one in fluids])
 
 
 def widest_gap(one: str, other: str, degrees: Iterable[int]) -> float:
