@@ -6,6 +6,7 @@ from compliance import api
 from compliance.views import (
     bends,
     charging,
+    charts,
     find,
     heels,
     jobs,
@@ -91,6 +92,8 @@ shipments_urls = (
 sums_urls = (
     [
         path("", sums.listing, name="list"),
+        path("chart/", charts.page, name="chart"),
+        path("chart/pdf/", charts.pdf, name="chart-pdf"),
         path("<slug:name>/", sums.page, name="page"),
     ],
     "sums",

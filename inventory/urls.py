@@ -19,6 +19,7 @@ from inventory.views import (
 containers_patterns: list[URLPattern] = [
     path("swapped/", swapping.swap, name="swap"),
     path("<slug:code>/mixed/", swapping.mixed, name="mixed"),
+    path("<slug:code>/air/", cylinders.air, name="air"),
     path("<slug:code>/", containers.page, name="page"),
     path("<slug:code>/weigh/", containers.weigh, name="weigh"),
 ]

@@ -14,7 +14,7 @@ from compliance.queries.facts import checked_in_refrigerant
 from compliance.services.stages import write_stage
 from inventory.core.refrigerants import UNKNOWN
 from inventory.models import Container, Movement, SpokenFor
-from inventory.queries import last_ticket
+from inventory.queries import cylinder_room, last_ticket
 from inventory.services import TicketIn, weigh
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.mass import Mass, Reading, Unit, grams
@@ -134,8 +134,12 @@ def _gas_problems(job: Job, recovery: RecoveryIn, refrigerant: str) -> list[Find
 
 def _fill_problems(job: Job, recovery: RecoveryIn) -> list[Finding]:
     stamps, code = recovery.cylinder.cylinder, recovery.cylinder.code
-    percent = rules_on(job.establishment, job.on).cylinder_fill_percent
-    limit = Mass(int(stamps.water.ug * percent / 100))
+    room = cylinder_room(
+        recovery.cylinder,
+        rules_on(job.establishment, job.on),
+        gross=recovery.after.mass,
+        division=recovery.scale.division,
+    )
     found = []
     if recovery.before.mass + STAMP_ROUNDING < stamps.tare:
         sentence = phrase(
@@ -145,15 +149,15 @@ def _fill_problems(job: Job, recovery: RecoveryIn) -> list[Finding]:
             tare_unit=stamps.tare_unit,
         )
         found.append(blocked("below-tare", sentence, "before"))
-    net = recovery.after.mass - stamps.tare
-    if net > limit:
+    if room.is_over:
         sentence = phrase(
-            "{code} would hold {net} g; its limit is {limit} g ({percent} % of water capacity). Stop and"
-            " change cylinder.",
+            "{code} would hold {net} g; its limit is {limit} g ({why}), less {doubt} g for the scale. Stop and change"
+            " cylinder.",
             code=code,
-            net=net.rounded(Unit.G, 0),
-            limit=limit.rounded(Unit.G, 0),
-            percent=percent,
+            net=room.held.rounded(Unit.G, 0),
+            limit=room.limit.rounded(Unit.G, 0),
+            why=room.fill.why,
+            doubt=room.doubt.rounded(Unit.G, 0),
         )
         found.append(blocked("cylinder-full", sentence, "after"))
     last = last_ticket(recovery.cylinder)

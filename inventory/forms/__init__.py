@@ -1,5 +1,6 @@
 """Forms convert what was typed and say so when they cannot; services decide."""
 
+from inventory.forms.checking import AirCheckForm
 from inventory.forms.counting import CountForm, OpeningForm
 from inventory.forms.moving import MoveForm, SpotForm
 from inventory.forms.numbers import NumbersField
@@ -9,6 +10,7 @@ from inventory.forms.swapping import MixedForm, SwapForm
 from inventory.forms.weighing import WeighForm
 
 __all__ = [
+    "AirCheckForm",
     "CountForm",
     "CylinderForm",
     "InvoiceForm",

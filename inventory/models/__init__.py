@@ -1,6 +1,7 @@
 """Refrigerant on the shelf."""
 
 from inventory.models.book import Entry, MonthBalance, MonthClose, Movement
+from inventory.models.checks import AirCheck
 from inventory.models.containers import (
     Can,
     Container,
@@ -27,6 +28,7 @@ from inventory.models.shipments import Facility, Receipt, ReceiptLine, Shipment,
 from inventory.models.slips import MixedMark, SwapSlip, TicketSetAside
 
 __all__ = [
+    "AirCheck",
     "Can",
     "Container",
     "ContainerType",

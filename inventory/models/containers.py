@@ -87,6 +87,7 @@ class Container(Record):
         last_text: str | None
         last_unit: str | None
         last_gross: Mass | None
+        last_division: Mass | None
         waits_for: str | None
         last_counted: str | None
 

@@ -2,11 +2,8 @@
 
 from inventory.queries.cabinet import (
     Life,
-    Room,
     Shelf,
     containers,
-    cylinder_limit,
-    cylinder_room,
     in_the_cabinet,
     last_ticket,
     life,
@@ -14,6 +11,15 @@ from inventory.queries.cabinet import (
     shelves,
     usable_cans,
     usual_scale,
+)
+from inventory.queries.cylinders import (
+    Room,
+    air_checks,
+    answer_of_check,
+    cylinder_limit,
+    cylinder_room,
+    found_by,
+    gas_in,
 )
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
 from inventory.queries.lists import (
@@ -49,6 +55,8 @@ __all__ = [
     "Room",
     "Shelf",
     "Where",
+    "air_checks",
+    "answer_of_check",
     "book",
     "both_weights",
     "by_spot",
@@ -66,6 +74,8 @@ __all__ = [
     "facilities",
     "flows_in",
     "flows_up_to",
+    "found_by",
+    "gas_in",
     "held_by",
     "in_the_cabinet",
     "last_ticket",

@@ -1,5 +1,6 @@
 """Writes about the cabinet: one function, one transaction, one signature each."""
 
+from inventory.services.checking import AirCheckIn, check_for_air
 from inventory.services.counting import CountedIn, CountIn, OpeningIn, open_cabinet, record_count
 from inventory.services.labelling import print_labels
 from inventory.services.months import close_months
@@ -34,6 +35,7 @@ from inventory.services.swapping import SwapIn, mark_mixed, swap_cans
 from inventory.services.weighing import TicketIn, weigh, weigh_in_cabinet
 
 __all__ = [
+    "AirCheckIn",
     "ContainerTypeIn",
     "CountIn",
     "CountedIn",
@@ -56,6 +58,7 @@ __all__ = [
     "add_invoice",
     "add_spot",
     "add_supplier",
+    "check_for_air",
     "close_months",
     "confirm_arrival",
     "end_use",

@@ -40,6 +40,10 @@ class HouseRules:
     thermometer_error_f: Decimal = Decimal("2")
     detector_g_year: Decimal = Decimal("4")
 
+    def at(self, altitude_ft: int) -> HouseRules:
+        """The same rules somewhere else."""
+        return replace(self, altitude_ft=Decimal(altitude_ft))
+
 
 @dataclass(frozen=True, slots=True)
 class RuleSheet:

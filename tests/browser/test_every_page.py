@@ -61,6 +61,12 @@ PAGES = {
         "bay/J24-0002/charge/wrong-refrigerant/",
         "containers/swapped/?heavier=K-0002",
         "containers/RC-02/mixed/",
+        "containers/RC-02/",
+        "containers/RC-02/air/",
+        "sums/chart/",
+        "sums/chart/?altitude=5000",
+        "sums/cylinder/?refrigerant=R-152a&water=26.2&water_unit=lb&pressure=80&pressure_unit=psi&temperature=75",
+        "sums/co2e/?refrigerant=R-134a&mass=8&mass_unit=oz&table=aim",
     ),
     "rosa": (
         "",
@@ -82,6 +88,7 @@ PAGES = {
         "people/",
         "equipment/SC-1/",
         "house/rules/",
+        "reports/draft/?first=2024-01-01&last=2024-03-31&co2e=aim",
     ),
 }
 AXE = Axe().axe_script

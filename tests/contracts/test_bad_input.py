@@ -50,6 +50,7 @@ FORMS = (
     "/bay/{job}/recovery/draft/",
     "/containers/swapped/",
     "/containers/RC-02/mixed/",
+    "/containers/RC-02/air/",
     "/bay/{job}/photos/new/",
     "/bay/{job}/photos/{photo}/set-aside/",
     "/bay/{job}/close/",

@@ -7,7 +7,9 @@ from django.core.management import call_command
 from django.db import DatabaseError, connection, models, transaction
 
 from inventory.models import TicketSetAside
+from inventory.queries import in_the_cabinet
 from inventory.services import (
+    AirCheckIn,
     CountedIn,
     CountIn,
     CylinderSent,
@@ -20,6 +22,7 @@ from inventory.services import (
     add_facility,
     add_invoice,
     add_spot,
+    check_for_air,
     close_months,
     log_receipt,
     mark_mixed,
@@ -65,6 +68,9 @@ def one_of_each(shop: Shop) -> Shop:
     swap = SwapIn(cans[0], cans[2], ticket_in(shop, "466"), ticket_in(shop, "295"), "both stood open")
     swap_cans(swap, on=DAY, at=NOON, by=shop.dev)
     TicketSetAside.objects.create(ticket=ticket, at=NOON, by=shop.dev)
+    full = in_the_cabinet(shop.establishment).get(pk=cylinder_holding(shop, "RC-08", "5").pk)
+    checked = AirCheckIn("79 psi", "75 °F", at_rest=True)
+    check_for_air(full, checked, on=DAY, at=NOON, by=shop.dev)
     mark_mixed(shop.rc02, since=NOON, why="a mixed car", at=NOON, by=shop.dev)
     counted = CountIn(DAY, [CountedIn(cans[1], "sealed")])
     record_count(counted, shop.establishment, at=NOON, by=shop.lee)

@@ -4,10 +4,20 @@ A new one is a form here, with its ``name`` in the address, and a line in ``SUMS
 """
 
 from compliance.forms.sums.base import SumForm
+from compliance.forms.sums.co2e import Co2eSum
+from compliance.forms.sums.cylinder import CylinderSum
 from compliance.forms.sums.leak_test import LeakTestSum
 from compliance.forms.sums.scale import ScaleSum
 from compliance.forms.sums.vacuum import VacuumSum
 
-SUMS: dict[str, type[SumForm]] = {form.name: form for form in (ScaleSum, LeakTestSum, VacuumSum)}
+# In the order of the work.
+FORMS: tuple[type[SumForm], ...] = (
+    CylinderSum,
+    VacuumSum,
+    LeakTestSum,
+    ScaleSum,
+    Co2eSum,
+)
+SUMS = {form.name: form for form in FORMS}
 
 __all__ = ["SUMS", "SumForm"]
