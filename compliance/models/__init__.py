@@ -16,6 +16,7 @@ from compliance.models.stages import (
     Recovery,
     Retrofit,
 )
+from compliance.models.tables import MakerRow, MakerTable, MakerTableTakenBack
 from compliance.models.weighings import CanTicket, Retyping
 
 __all__ = [
@@ -37,6 +38,9 @@ __all__ = [
     "LeakTest",
     "LightCan",
     "Link",
+    "MakerRow",
+    "MakerTable",
+    "MakerTableTakenBack",
     "Mischarge",
     "OnTheCar",
     "Photo",

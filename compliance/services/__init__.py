@@ -42,6 +42,7 @@ from compliance.services.stages import (
     save_draft,
     skip_stage,
 )
+from compliance.services.tables import record_makers_table, take_back_makers_table
 
 __all__ = [
     "ChargeIn",
@@ -75,6 +76,7 @@ __all__ = [
     "record_final_readings",
     "record_leak_check",
     "record_leak_test",
+    "record_makers_table",
     "record_mischarge",
     "record_recovery",
     "record_repair",
@@ -87,6 +89,7 @@ __all__ = [
     "save_draft",
     "set_photo_aside",
     "skip_stage",
+    "take_back_makers_table",
     "take_off_can",
     "take_over_can",
     "weigh_can",

@@ -12,11 +12,12 @@ from shop.forms.fields import (
     line,
     reading_on,
 )
-from shop.forms.gauges import PRESSURE, TEMPERATURE, VACUUM, GaugeField, GramsField, MomentField
+from shop.forms.gauges import HUMIDITY, PRESSURE, TEMPERATURE, VACUUM, GaugeField, GramsField, MomentField
 from shop.forms.people import AuthoriseForm, CardForm, DayForm, EndForm, PasswordForm, PersonForm, SignOnForm
 from shop.forms.rules import RuleChange, RuleForm
 
 __all__ = [
+    "HUMIDITY",
     "PRESSURE",
     "TEMPERATURE",
     "VACUUM",

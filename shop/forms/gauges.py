@@ -19,6 +19,7 @@ GAUGE = re.compile(r"^[-−+]?\d{1,6}(?:[.,]\d{1,3})?$", re.ASCII)
 VACUUM = ("micron", "inHg", "mbar", "Pa")
 PRESSURE = ("psi", "kPa", "bar")
 TEMPERATURE = ("°F", "°C")
+HUMIDITY = ("% RH", "°F wet bulb", "°C wet bulb", "°F dew point", "°C dew point")
 
 
 class GaugeWidget(forms.MultiWidget):

@@ -3,9 +3,10 @@
 A new one is a form here, with its ``name`` in the address, and a line in ``SUMS``.
 """
 
+from compliance.forms.sums.approach import ApproachSum
 from compliance.forms.sums.base import SumForm
 from compliance.forms.sums.scale import ScaleSum
 
-SUMS: dict[str, type[SumForm]] = {form.name: form for form in (ScaleSum,)}
+SUMS: dict[str, type[SumForm]] = {form.name: form for form in (ScaleSum, ApproachSum)}
 
 __all__ = ["SUMS", "SumForm"]
