@@ -224,8 +224,15 @@ def _cannot_be(
     read: Readings, evaporating: float | None, fluid: Fluid | None, here: Conditions
 ) -> Iterator[Finding]:
     """Readings that do not go together. Each asks for a look at the reading, none says what is wrong with the car."""
-    yield from _pressures_cannot_be(read, fluid, here)
-    if evaporating is not None and read.vent is not None and read.vent < evaporating - COLDER_THAN_COIL:
+    pressures = list(_pressures_cannot_be(read, fluid, here))
+    yield from pressures
+    runs = not any(one.code == "not-running" for one in pressures)
+    if (
+        runs
+        and evaporating is not None
+        and read.vent is not None
+        and read.vent < evaporating - COLDER_THAN_COIL
+    ):
         sentence = phrase(
             "Vent air colder than the refrigerant that cools it cannot be. Read vent and low side again."
         )

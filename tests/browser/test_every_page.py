@@ -42,6 +42,10 @@ PAGES = {
         "bay/J24-0002/leak-check/",
         "bay/J24-0002/evacuation/",
         "bay/J24-0002/charge/",
+        "bay/J24-0002/final-readings/",
+        "bay/J24-0002/makers-table/",
+        "bay/J24-0002/makers-table/1/take-back/",
+        "sums/approach/?refrigerant=R-134a&high_side=195&low_side=31&outdoor=84",
         "bay/J24-0002/photos/new/",
         "bay/J24-0002/close/",
         "bay/J24-0002/not-charged/",
@@ -101,6 +105,7 @@ def busy(shop: Shop) -> Shop:
     bay.up_to_charge_again()
     ticket = bay.weigh(Container.objects.get(pk="K-0003"), "466", Moment.BEFORE).ticket
     assert ticket.number == 12  # named in an address above
+    assert bay.type_makers_table().pk == 1  # and this one
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 
