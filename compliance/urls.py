@@ -17,6 +17,7 @@ from compliance.views import (
     shipments,
     stages,
     sums,
+    tables,
     today,
 )
 
@@ -38,6 +39,8 @@ jobs_urls = (
         path("<str:number>/hand-over/", bends.hand_over, name="hand-over"),
         path("<str:number>/close/", jobs.close, name="close"),
         path("<str:number>/not-charged/", jobs.not_charged, name="not-charged"),
+        path("<str:number>/makers-table/", tables.makers_table, name="makers-table"),
+        path("<str:number>/makers-table/<int:pk>/take-back/", tables.take_back, name="take-back-table"),
         path("<str:number>/<str:kind>/", stages.stage, name="stage"),
         path("<str:number>/<str:kind>/draft/", stages.draft, name="draft"),
         path("<str:number>/<str:kind>/leave-out/", stages.leave_out, name="leave-out"),

@@ -24,6 +24,7 @@ from compliance.core.certificate_stages import (
     leak_test,
     left_out,
     recoveries,
+    since_last,
 )
 from compliance.core.certificate_words import in_words, taken_out_first
 from compliance.core.charge_sum import label_text, tolerance_text
@@ -91,6 +92,7 @@ def _blocks(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
     yield _ticket(facts, charged=charged)
     yield from _who_and_what(facts)
     yield from recoveries(facts)
+    yield from since_last(facts)
     yield from leak_checks(facts)
     yield Note(sentence(facts.repairs) or absent(facts, "Repair", phrase("none")), phrase("Repair"))
     if charged or facts.evacuations:

@@ -185,6 +185,44 @@ class ChargeFactsPrinted:
 
 
 @dataclass(frozen=True, slots=True)
+class TableLineFacts:
+    """One reading against the maker's table: in its units, with the interpolated band; ``because`` when no verdict."""
+
+    quantity: str
+    value: str
+    place: str
+    low: str
+    high: str
+    because: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class FinalWorkedFacts:
+    """What was worked out of the final readings, and by which version of the property equations."""
+
+    condensing: str
+    approach: str
+    evaporating: str
+    table: tuple[TableLineFacts, ...]
+    equations: str
+
+
+@dataclass(frozen=True, slots=True)
+class SinceLastFacts:
+    """The shop's finding about the time since this vehicle's last charge here; whole grams as text, ``give`` is twice
+    the standard uncertainty. ``per_year`` is "" where no yearly rate is given."""
+
+    job: str
+    days: int
+    lost: str
+    lost_give: str
+    per_year: str
+    per_year_give: str
+    is_shown: bool
+
+
+@dataclass(frozen=True, slots=True)
 class FinalFacts:
     """Logged, never judged: each reading as typed with its unit, "" when it was not taken."""
 
@@ -200,6 +238,9 @@ class FinalFacts:
     mode: str
     caps_on: bool
     note: str = ""
+    inlet: str = ""
+    minutes: str = ""
+    worked: FinalWorkedFacts | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,3 +282,4 @@ class CertificateFacts:
     replaces: str = ""
     practice: bool = False
     layout: int = 1
+    since_last: SinceLastFacts | None = None

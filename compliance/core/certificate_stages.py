@@ -11,9 +11,12 @@ from compliance.core.certificate_facts import (
     CertificateFacts,
     EvacuationFacts,
     FinalFacts,
+    FinalWorkedFacts,
     LeakCheckFacts,
     LeakTestFacts,
     RecoveryFacts,
+    SinceLastFacts,
+    TableLineFacts,
     VacuumFacts,
 )
 from compliance.core.certificate_holds import hold_rows, slow_leaks
@@ -81,6 +84,39 @@ def _recovery(one: RecoveryFacts, on: str) -> Iterator[tuple[str, str]]:
         yield phrase("Kept as"), phrase("{into}, apart from all other refrigerant", into=word(one.into))
     if one.note:
         yield phrase("Note"), sentence(one.note)
+
+
+def since_last(facts: CertificateFacts) -> Iterator[Block]:
+    """One line beside the recovery: what was lost since the last charge here. Not known: nothing is printed."""
+    if facts.since_last is not None:
+        yield Note(_since_last(facts.since_last), phrase("Since the last charge here"))
+
+
+def _since_last(one: SinceLastFacts) -> str:
+    if not one.is_shown:
+        return phrase(
+            "No loss shown in the {days} days since {job}: {lost} g, give or take {give} g. Shop finding; no proof that"
+            " nothing leaks.",
+            days=one.days,
+            job=one.job,
+            lost=one.lost,
+            give=one.lost_give,
+        )
+    lost = phrase(
+        "About {lost} g lost in the {days} days since {job}, give or take {give} g",
+        lost=one.lost,
+        days=one.days,
+        job=one.job,
+        give=one.lost_give,
+    )
+    if not one.per_year:
+        return phrase("{lost}. Shop finding.", lost=lost)
+    return phrase(
+        "{lost}: {rate} g a year, give or take {give} g. Shop finding.",
+        lost=lost,
+        rate=one.per_year,
+        give=one.per_year_give,
+    )
 
 
 def leak_checks(facts: CertificateFacts) -> Iterator[Block]:
@@ -229,17 +265,59 @@ def _final_rows(one: FinalFacts, on: str) -> Iterator[tuple[str, str]]:
         phrase(
             "engine {engine}, blower {blower}, mode {mode}",
             engine=said(one.engine),
-            blower=said(one.blower),
-            mode=said(one.mode),
+            blower=word(said(one.blower)),
+            mode=word(said(one.mode)),
         ),
     )
+    if one.minutes:
+        yield phrase("Ran for"), one.minutes
     yield (
         phrase("Outdoors"),
         phrase("{outdoor}, humidity {humidity}", outdoor=said(one.outdoor), humidity=said(one.humidity)),
     )
+    if one.inlet:
+        yield phrase("Air going in"), said(one.inlet)
     yield phrase("Vent"), said(one.vent)
     yield phrase("Low side"), said(one.low_side)
     yield phrase("High side"), said(one.high_side)
+    if one.worked is not None:
+        yield from _worked_rows(one.worked)
     if one.note:
         yield phrase("Note"), sentence(one.note)
-    yield "", phrase("Logged, not judged: the weighed charge is the evidence, pressures are not.")
+    yield "", phrase("The weighed mass is the evidence of charge; pressures are not.")
+
+
+def _worked_rows(one: FinalWorkedFacts) -> Iterator[tuple[str, str]]:
+    told = [
+        phrase("condensing at {kelvin}", kelvin=one.condensing) if one.condensing else "",
+        phrase("{approach} above outdoors", approach=one.approach) if one.approach else "",
+        phrase("evaporating at {kelvin}", kelvin=one.evaporating) if one.evaporating else "",
+    ]
+    if any(told):
+        worked = joined(", ", [part for part in told if part])
+        yield (
+            phrase("Worked out"),
+            joined("", [sentence(worked), " ", phrase("By {equations}.", equations=one.equations)]),
+        )
+    if one.table:
+        lines = [_table_line(line) for line in one.table]
+        sources = joined("; ", list(dict.fromkeys(line.source for line in one.table)))
+        yield (
+            phrase("Maker's table"),
+            joined(" ", [sentence(joined("; ", lines)), phrase("Typed from: {sources}.", sources=sources)]),
+        )
+
+
+def _table_line(one: TableLineFacts) -> str:
+    if not one.low:
+        return phrase(
+            "{quantity}: no verdict, {because}", quantity=word(one.quantity), because=word(one.because)
+        )
+    return phrase(
+        "{quantity} {value} {place}, {low} to {high}",
+        quantity=word(one.quantity),
+        value=one.value,
+        place=word(one.place),
+        low=one.low,
+        high=one.high,
+    )

@@ -107,6 +107,8 @@ LEAK_PLACES = (
     phrase("evaporator drain"),
 )
 LEAK_SIZES = (phrase("seep"), phrase("steady"), phrase("heavy"))
+AIR_MODES = (phrase("recirculate"), phrase("fresh air"))
+BLOWER_SPEEDS = (phrase("high"), phrase("medium"), phrase("low"))
 NEED_A_CARD = (
     StageKind.RECOVERY,
     StageKind.LEAK_CHECK,

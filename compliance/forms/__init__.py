@@ -9,6 +9,7 @@ from compliance.forms.heels import HeelForm
 from compliance.forms.papers import PeriodForm, ReissueCertificateForm, WhyForm
 from compliance.forms.pumping import EvacuationForm, LeakTestForm, RecoveryForm
 from compliance.forms.stages import FinalReadingsForm, LeakCheckForm, RepairForm, SkipForm, StageForm
+from compliance.forms.tables import MakersTableForm, TakeBackForm
 
 STAGE_FORMS: dict[StageKind, type[StageForm]] = {
     form.kind: form
@@ -27,6 +28,7 @@ __all__ = [
     "HeelForm",
     "LeakCheckForm",
     "LeakTestForm",
+    "MakersTableForm",
     "MischargeForm",
     "NotChargedForm",
     "OtherCanForm",
@@ -36,6 +38,7 @@ __all__ = [
     "RepairForm",
     "SkipForm",
     "StageForm",
+    "TakeBackForm",
     "WeighForm",
     "WhyForm",
     "label_typed",

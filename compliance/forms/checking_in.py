@@ -87,6 +87,13 @@ class CheckInForm(forms.Form):
         choices=[(one.value, _(one.value)) for one in UnitKind],
         initial=UnitKind.CAR.value,
     )
+    rear_air = forms.BooleanField(label=_("Two evaporators (rear air)"), required=False)
+    elsewhere = forms.CharField(
+        label=_("Opened or charged elsewhere since its last visit here"),
+        required=False,
+        max_length=120,
+        help_text=_("What was done, for example: compressor replaced. No leak rate is worked out then."),
+    )
     retrofit = forms.BooleanField(label=_("It was changed to another refrigerant earlier"), required=False)
     labelled = forms.BooleanField(label=_("A retrofit label is on it"), required=False)
     fittings = forms.BooleanField(label=_("Its ports fit this refrigerant, no adapters"), required=False)
@@ -100,6 +107,8 @@ class CheckInForm(forms.Form):
         "source_note",
         "compressor",
         "unit_kind",
+        "rear_air",
+        "elsewhere",
         "retrofit",
         "labelled",
         "fittings",
@@ -146,6 +155,8 @@ class CheckInForm(forms.Form):
             retrofit=RetrofitIn(typed["labelled"], typed["fittings"], typed["removed"])
             if typed["retrofit"]
             else None,
+            rear_air=typed["rear_air"],
+            elsewhere=typed["elsewhere"],
         )
 
 

@@ -68,11 +68,12 @@ class RecoveryForm(StageForm):
         initial=Identified.NOT_USED.value,
     )
     gauge = GaugeField(PRESSURE, label=_("Gauge before"), required=False)
+    bay = GaugeField(TEMPERATURE, label=_("Bay temperature"), required=False)
     note = forms.CharField(
         label=_("Note"), required=False, max_length=200, help_text=_("For example: oil out 5 mL")
     )
 
-    more = ("started_at", "scale", "identified", "gauge", "note", "uncertified")
+    more = ("started_at", "scale", "identified", "gauge", "bay", "note", "uncertified")
 
     def offer(self) -> None:
         shop, day = self.job.establishment, self.job.on
@@ -102,6 +103,7 @@ class RecoveryForm(StageForm):
             note=typed["note"],
             gauge=typed["gauge"],
             identified=Identified(typed["identified"]),
+            bay=typed["bay"],
         )
         record_recovery(self.job, recovery, uncertified=typed["uncertified"], at=at, by=by)
 

@@ -9,6 +9,8 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from compliance.core.stages import (
+    AIR_MODES,
+    BLOWER_SPEEDS,
     LEAK_METHODS,
     LEAK_PLACES,
     LEAK_SIZES,
@@ -26,7 +28,7 @@ from compliance.services import (
     record_repair,
     skip_stage,
 )
-from shop.forms import PRESSURE, TEMPERATURE, GaugeField
+from shop.forms import HUMIDITY, PRESSURE, TEMPERATURE, GaugeField, WholeField
 from shop.models import Equipment, Person
 from shop.queries import in_service
 
@@ -128,20 +130,35 @@ class RepairForm(StageForm):
         record_repair(self.job, what=typed["what"], uncertified=typed["uncertified"], at=at, by=by)
 
 
+NOT_NOTED = ("", _("not noted"))
+
+
 class FinalReadingsForm(StageForm):
     kind = StageKind.FINAL_READINGS
     vent = GaugeField(TEMPERATURE, label=_("Vent air"), required=False)
+    inlet = GaugeField(TEMPERATURE, label=_("Air going in"), required=False)
+    outdoor = GaugeField(TEMPERATURE, label=_("Outdoor air"), required=False)
+    humidity = GaugeField(HUMIDITY, label=_("Humidity of the air going in"), required=False)
     low_side = GaugeField(PRESSURE, label=_("Low side"), required=False)
     high_side = GaugeField(PRESSURE, label=_("High side"), required=False)
-    outdoor = GaugeField(TEMPERATURE, label=_("Outdoor air"), required=False)
-    caps_on = forms.BooleanField(label=_("Port caps are on"), required=False)
-    humidity = GaugeField(("% RH",), label=_("Humidity"), required=False)
+    mode = forms.ChoiceField(
+        label=_("Air"),
+        choices=[*((str(one), _(one)) for one in AIR_MODES), NOT_NOTED],
+        widget=forms.RadioSelect,
+        required=False,
+    )
+    blower = forms.ChoiceField(
+        label=_("Blower"),
+        choices=[*((str(one), _(one)) for one in BLOWER_SPEEDS), NOT_NOTED],
+        widget=forms.RadioSelect,
+        required=False,
+    )
     engine = GaugeField(("rpm",), label=_("Engine"), required=False)
-    blower = forms.CharField(label=_("Blower"), required=False, max_length=24)
-    mode = forms.CharField(label=_("Air"), required=False, max_length=24, help_text=_("Recirculate or fresh"))
+    minutes = WholeField(label=_("Minutes running"), most=600, required=False)
+    caps_on = forms.BooleanField(label=_("Port caps are on"), required=False)
     note = forms.CharField(label=_("Note"), required=False, max_length=200)
 
-    more = ("humidity", "engine", "blower", "mode", "note")
+    more = ("note",)
 
     def write(self, *, at: datetime, by: Person) -> None:
         record_final_readings(self.job, FinalReadingsIn(**self.cleaned_data), at=at, by=by)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
@@ -199,8 +199,9 @@ class Work:
 
     def finals(self) -> None:
         readings = bay.FinalReadingsIn(
-            True, "31 psi", "195 psi", "44 °F", "84 °F", "38 % RH", "1,500 rpm", "high", "recirculate"
+            True, "31 psi", "195 psi", "44 °F", "84 °F", "38 % RH", "1500 rpm", "high", "recirculate"
         )
+        readings = replace(readings, inlet="78 °F", minutes=8)
         bay.record_final_readings(self.job, readings, at=self.later(9), by=self.by)
 
     def close(self, close: bay.CloseIn) -> None:

@@ -24,6 +24,7 @@ from compliance.models.stages import (
     Recovery,
     Retrofit,
 )
+from compliance.models.tables import MakerRow, MakerTable, MakerTableTakenBack
 from compliance.models.weighings import CanTicket, Retyping
 
 __all__ = [
@@ -45,6 +46,9 @@ __all__ = [
     "LeakTest",
     "LightCan",
     "Link",
+    "MakerRow",
+    "MakerTable",
+    "MakerTableTakenBack",
     "Mischarge",
     "OnTheCar",
     "Photo",

@@ -52,6 +52,10 @@ class CheckIn(Detail):
     refrigerant = models.ForeignKey(Refrigerant, on_delete=models.PROTECT, related_name="+")
     compressor = models.CharField(max_length=30, choices=_choices(Compressor), default=Compressor.BELT)
     unit_kind = models.CharField(max_length=30, choices=_choices(UnitKind), default=UnitKind.CAR)
+    rear_air = models.BooleanField("two evaporators", default=False)
+    elsewhere = models.CharField(
+        "opened or charged elsewhere since the last visit", max_length=120, blank=True
+    )
 
 
 class Retrofit(Detail):
@@ -94,6 +98,7 @@ class Recovery(Detail):
     after = models.OneToOneField(WeighTicket, on_delete=models.PROTECT, related_name="recovery_after")
     started_at = models.DateTimeField()
     gauge = models.CharField("gauge reading before, with its unit", max_length=24, blank=True)
+    bay = models.CharField("temperature of the bay, with its unit", max_length=24, blank=True)
     identified = models.CharField(max_length=20, choices=_choices(Identified), default=Identified.NOT_USED)
     note = models.CharField(max_length=200, blank=True)
 
@@ -198,4 +203,6 @@ class FinalReadings(Detail):
     blower = models.CharField(max_length=24, blank=True)
     mode = models.CharField(max_length=24, blank=True)
     caps_on = models.BooleanField()
+    inlet = models.CharField("air going in", max_length=24, blank=True)
+    minutes = models.PositiveSmallIntegerField("minutes running before the reading", null=True, blank=True)
     note = models.CharField(max_length=200, blank=True)

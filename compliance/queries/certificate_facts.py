@@ -28,13 +28,19 @@ from compliance.core.stages import NEED_A_CARD, Compressor, Identified, Outcome,
 from compliance.models import Recovery, Stage
 from compliance.queries.evacuations import evacuation_facts
 from compliance.queries.facts import local, recovered, recovered_back_mass
+from compliance.queries.final_view import final_worked_facts
 from compliance.queries.leak_view import leak_test_facts
 from compliance.queries.sheets import Sheet
+from compliance.queries.visits import since_last_facts
 from shop.core.findings import Finding, Weight
 from shop.core.mass import ZERO
 from shop.core.phrase import phrase
 from shop.models import Establishment, Person
 from shop.queries import last_check, work_day
+
+FINAL_AS_TYPED = (
+    "low_side", "high_side", "vent", "inlet", "outdoor", "humidity", "engine", "blower", "mode", "caps_on", "note",
+)  # fmt: skip
 
 
 def shop_facts(establishment: Establishment) -> Shop:
@@ -81,6 +87,7 @@ def certificate_facts(
         recorded_under="shop rules as of " + sheet.job.on.isoformat(),
         check_url=check_url,
         practice=settings.PRACTICE,
+        since_last=since_last_facts(sheet),
     )
 
 
@@ -218,19 +225,13 @@ class Said:
     def final(self) -> FinalFacts | None:
         for stage in self.done(StageKind.FINAL_READINGS)[-1:]:
             seen = stage.finalreadings
+            as_typed = {name: getattr(seen, name) for name in FINAL_AS_TYPED}
             return FinalFacts(
                 by=self.by(stage),
                 at=self.time(stage.at),
-                low_side=seen.low_side,
-                high_side=seen.high_side,
-                vent=seen.vent,
-                outdoor=seen.outdoor,
-                humidity=seen.humidity,
-                engine=seen.engine,
-                blower=seen.blower,
-                mode=seen.mode,
-                caps_on=seen.caps_on,
-                note=seen.note,
+                minutes=f"{seen.minutes} min" if seen.minutes is not None else "",
+                worked=final_worked_facts(self.sheet),
+                **as_typed,
             )
         return None
 

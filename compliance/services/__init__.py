@@ -43,6 +43,7 @@ from compliance.services.stages import (
     save_draft,
     skip_stage,
 )
+from compliance.services.tables import record_makers_table, take_back_makers_table
 
 __all__ = [
     "ChargeIn",
@@ -77,6 +78,7 @@ __all__ = [
     "record_final_readings",
     "record_leak_check",
     "record_leak_test",
+    "record_makers_table",
     "record_mischarge",
     "record_recovery",
     "record_repair",
@@ -90,6 +92,7 @@ __all__ = [
     "send_shipment",
     "set_photo_aside",
     "skip_stage",
+    "take_back_makers_table",
     "take_off_can",
     "take_over_can",
     "weigh_can",

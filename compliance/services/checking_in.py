@@ -41,7 +41,8 @@ class RetrofitIn:
 @dataclass(frozen=True, slots=True)
 class CheckInIn:
     """``label`` is None when the target is unknown: such a job may be recovered, not charged. ``retrofit`` is None
-    when the car has the refrigerant that it was built for."""
+    when the car has the refrigerant that it was built for. ``elsewhere`` is what another place did to the system since
+    the last visit; ``rear_air`` a second evaporator."""
 
     vehicle: VehicleIn
     customer: str
@@ -54,6 +55,8 @@ class CheckInIn:
     compressor: Compressor = Compressor.BELT
     unit_kind: UnitKind = UnitKind.CAR
     retrofit: RetrofitIn | None = None
+    rear_air: bool = False
+    elsewhere: str = ""
 
 
 @transaction.atomic
@@ -104,6 +107,8 @@ def _write_check_in(job: Job, car: CheckInIn, *, at: datetime, by: Person) -> No
         refrigerant_id=car.refrigerant,
         compressor=car.compressor,
         unit_kind=car.unit_kind,
+        rear_air=car.rear_air,
+        elsewhere=car.elsewhere.strip(),
     )
     if car.retrofit is not None:
         found = car.retrofit

@@ -17,6 +17,7 @@ from inventory.models import Container, Movement, SpokenFor
 from inventory.queries import cylinder_room, last_ticket
 from inventory.services import TicketIn, weigh
 from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.gauge import temperature_shown
 from shop.core.mass import Mass, Reading, Unit, grams
 from shop.core.phrase import phrase
 from shop.models import Equipment, Person
@@ -40,6 +41,7 @@ class RecoveryIn:
     turn: int | None = None
     gauge: str = ""
     identified: Identified = Identified.NOT_USED
+    bay: str = ""
 
 
 @transaction.atomic
@@ -69,6 +71,7 @@ def record_recovery(
         after=after,
         started_at=recovery.started_at,
         gauge=recovery.gauge.strip(),
+        bay=recovery.bay.strip(),
         identified=recovery.identified,
         note=recovery.note.strip(),
     )
@@ -94,6 +97,9 @@ def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: dat
     if recovery.started_at > at:
         sentence = phrase("The start lies after now. Check the clock times.")
         found.append(blocked("started-later", sentence, "started_at"))
+    if recovery.bay.strip() and temperature_shown(recovery.bay) is None:
+        sentence = phrase("“{bay}” is no temperature. Type the number in °F or °C.", bay=recovery.bay.strip())
+        found.append(blocked("temperature-unread", sentence, "bay"))
     if cylinder.kind == "cylinder":
         found += _fill_problems(job, recovery)
     return found

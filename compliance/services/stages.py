@@ -9,6 +9,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Max
 
+from compliance.core.final_readings import Typed, typed_problems
 from compliance.core.stages import NEED_A_CARD, LeakResult, Outcome, StageKind
 from compliance.models import (
     Closing,
@@ -47,6 +48,8 @@ class FinalReadingsIn:
     blower: str = ""
     mode: str = ""
     note: str = ""
+    inlet: str = ""
+    minutes: int | None = None
 
 
 def hold(job: Job) -> None:
@@ -163,12 +166,21 @@ def record_repair(job: Job, *, what: str, uncertified: str = "", at: datetime, b
 
 @transaction.atomic
 def record_final_readings(job: Job, readings: FinalReadingsIn, *, at: datetime, by: Person) -> FinalReadings:
-    """Log the final readings as read. No verdict is drawn from them: the weighed mass is the evidence of charge."""
-    if not readings.caps_on and not any(
-        (readings.vent, readings.low_side, readings.high_side, readings.outdoor)
-    ):
+    """Log the final readings as read. Only what no gauge shows is refused: the weighed mass is the evidence of
+    charge, so that no reading stands in the way."""
+    typed = Typed(
+        readings.vent,
+        readings.inlet,
+        readings.outdoor,
+        readings.humidity,
+        readings.low_side,
+        readings.high_side,
+    )
+    found = typed_problems(typed)
+    if not readings.caps_on and typed == Typed():
         sentence = phrase("Type at least one reading, or leave this stage out and say why.")
-        refuse_if_blocked([blocked("readings-empty", sentence, "vent")])
+        found.append(blocked("readings-empty", sentence, "vent"))
+    refuse_if_blocked(found)
     stage = write_stage(job, StageKind.FINAL_READINGS, at=at, by=by)
     return FinalReadings.objects.create(
         stage=stage,
@@ -181,5 +193,7 @@ def record_final_readings(job: Job, readings: FinalReadingsIn, *, at: datetime, 
         blower=readings.blower,
         mode=readings.mode,
         caps_on=readings.caps_on,
+        inlet=readings.inlet,
+        minutes=readings.minutes,
         note=readings.note,
     )

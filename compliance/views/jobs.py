@@ -187,7 +187,17 @@ def _typed(sheet: Sheet) -> dict[str, Any]:
     seen, label, vehicle = sheet.check_in, sheet.label, sheet.job.vehicle
     typed = {
         name: getattr(seen, name)
-        for name in ("customer", "phone", "plate", "odometer", "repair_order", "compressor", "unit_kind")
+        for name in (
+            "customer",
+            "phone",
+            "plate",
+            "odometer",
+            "repair_order",
+            "compressor",
+            "unit_kind",
+            "rear_air",
+            "elsewhere",
+        )
     }
     typed |= {"vin": vehicle.vin, "description": vehicle.description, "refrigerant": seen.refrigerant_id}
     typed["complaint" if seen.complaint in COMPLAINTS else "other_complaint"] = seen.complaint

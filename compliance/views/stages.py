@@ -22,6 +22,7 @@ from compliance.queries.charge_view import charge_view
 from compliance.queries.evacuations import vacuum_answer
 from compliance.queries.leak_view import leak_test_answer
 from compliance.queries.lines import after_stage
+from compliance.queries.stage_answers import stage_answers, stage_findings
 from compliance.queries.stage_view import cautions_folded, cylinders, timers
 from compliance.services import save_draft
 from compliance.views.jobs import job_of
@@ -103,7 +104,10 @@ def kept(request: SignedInRequest, sheet: Sheet, kind: StageKind, at: datetime) 
     """Say that a stage is saved, and where the work goes on."""
     saved = f"{timezone.localtime(at):%H:%M:%S}"
     messages.success(request, _("%(time)s: %(stage)s.") % {"time": saved, "stage": say(kind.label)})
-    return after_stage(job_sheet(sheet.job))
+    now_stands = job_sheet(sheet.job)
+    for finding in stage_findings(now_stands, kind):
+        messages.warning(request, say(finding.message))
+    return after_stage(now_stands)
 
 
 def _form(
@@ -123,6 +127,7 @@ def _beside(
     seen = sheet.check_in
     return {
         "kind": kind,
+        "answers": stage_answers(sheet, kind, draft),
         "written": sheet.of(kind),
         "cautions": cautions_at(
             kind, sheet.refrigerant, compressor=seen.compressor, leak_found=sheet.leak_open is not None

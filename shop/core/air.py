@@ -95,6 +95,11 @@ class MoistAir:
         return moist_enthalpy(self.kelvin, self.ratio)
 
     @property
+    def volume(self) -> float:
+        """m³ per kg of dry air (equation 26)."""
+        return 287.042 * self.kelvin * (1 + 1.607858 * self.ratio) / self.pressure
+
+    @property
     def dew_point(self) -> float:
         """K at which water begins to fall out."""
         return water_boils_at(max(self.humidity * water_pressure(self.kelvin), 1e-3))
@@ -113,6 +118,11 @@ class MoistAir:
 def humidity_ratio(vapour: float, pressure: float) -> float:
     """kg of water per kg of dry air, from the vapour's share of the pressure (both Pa)."""
     return 0.621945 * vapour / (pressure - vapour)
+
+
+def relative_humidity(ratio: float, kelvin: float, pressure: float = ATMOSPHERE) -> float:
+    """0 to 1 of air at a temperature (K) with so many kg of water per kg of dry air, under a pressure (Pa)."""
+    return ratio / (0.621945 + ratio) * pressure / water_pressure(kelvin)
 
 
 def moist_enthalpy(kelvin: float, ratio: float) -> float:

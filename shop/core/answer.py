@@ -12,23 +12,26 @@ STATES = {
     Weight.WARNS: ("look", phrase("Look")),
     Weight.BLOCKS: ("stop", phrase("Stop")),
 }
+NO_VERDICT = ("unneeded", phrase("No verdict"))
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
     """One answer. ``headline`` is a whole sentence; ``says`` are the sentences below it; ``numbers`` are pairs of label
-    and value with unit; ``basis`` names formulas, sources and equation versions in one line."""
+    and value with unit; ``basis`` names formulas, sources and equation versions in one line.
+    What does not judge says so by its shape: a number that nobody may read as a pass."""
 
     headline: str
     says: tuple[str, ...] = ()
     numbers: tuple[tuple[str, str], ...] = ()
     weight: Weight = Weight.NOTE
     basis: str = ""
+    judges: bool = True
 
     @property
     def state(self) -> tuple[str, str]:
         """Shape and word for the page."""
-        return STATES[self.weight]
+        return STATES[self.weight] if self.judges or self.weight is not Weight.NOTE else NO_VERDICT
 
 
 def unknown(reason: str, *, basis: str = "") -> Answer:

@@ -39,6 +39,9 @@ class HouseRules:
     gauge_error_psi: Decimal = Decimal("1")
     thermometer_error_f: Decimal = Decimal("2")
     detector_g_year: Decimal = Decimal("4")
+    recovery_percent: Decimal = Decimal("97")
+    recovery_give_or_take_percent: Decimal = Decimal("2.6")
+    warranty_days: Decimal = Decimal("365")
 
     def at(self, altitude_ft: int) -> HouseRules:
         """The same rules somewhere else."""
@@ -102,6 +105,16 @@ SHEETS = (
     _sheet("gauge_error_psi", "Manifold gauge, give or take", "psi", "0.1", "20", OWN),
     _sheet("thermometer_error_f", "Thermometer, give or take", "°F", "0.2", "10", OWN),
     _sheet("detector_g_year", "Leak detector set to", "g a year", "1", "100", "SAE J2791 scales 4, 7, 14"),
+    _sheet(
+        "recovery_percent",
+        "Recovery takes out",
+        "% of what is in the system",
+        "70",
+        "100",
+        "the tool's own choice; SAE J2788 asks for 95 % in 30 min at 21 to 24 °C",
+    ),
+    _sheet("recovery_give_or_take_percent", "Recovery, give or take", "% of the charge", "0.1", "15", OWN),
+    _sheet("warranty_days", "A charge that is lost is a comeback within", "days", "0", "1830", HABIT),
 )
 SHEET = {sheet.key: sheet for sheet in SHEETS}
 

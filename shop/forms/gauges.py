@@ -19,6 +19,7 @@ VACUUM = ("micron", "inHg", "mbar", "Pa")
 PRESSURE = ("psi", "kPa", "bar")
 TEMPERATURE = ("°F", "°C")
 BAROMETER = ("inHg", "hPa", "mbar", "kPa")
+HUMIDITY = ("% RH", "°F wet bulb", "°C wet bulb", "°F dew point", "°C dew point")
 
 
 class GaugeWidget(forms.MultiWidget):

@@ -51,6 +51,10 @@ PAGES = {
         "sums/leak-test/?refrigerant=R-134a&put_in=75&put_in_unit=g&pressure_start=51&temperature=55",
         "sums/vacuum/?deepest=600&deepest_unit=micron&hold_middle=690&hold_to=720&minutes=15",
         "bay/J24-0002/charge/",
+        "bay/J24-0002/final-readings/",
+        "bay/J24-0002/makers-table/",
+        "bay/J24-0002/makers-table/1/take-back/",
+        "sums/approach/?refrigerant=R-134a&high_side=195&low_side=31&outdoor=84",
         "bay/J24-0002/photos/new/",
         "bay/J24-0002/close/",
         "bay/J24-0002/not-charged/",
@@ -117,6 +121,7 @@ def busy(shop: Shop) -> Shop:
     bay.up_to_charge_again()
     ticket = bay.weigh(Container.objects.get(pk="K-0003"), "466", Moment.BEFORE).ticket
     assert ticket.number == 12  # named in an address above
+    assert bay.type_makers_table().pk == 1  # and this one
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 

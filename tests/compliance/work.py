@@ -7,8 +7,9 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from compliance import services
+from compliance.core.makers_table import Against, RowTyped, TableTyped
 from compliance.core.stages import HoldResult, LabelSource, LeakResult, Outcome, StageKind
-from compliance.models import CanTicket, Closing, Job, Photo
+from compliance.models import CanTicket, Closing, Job, MakerTable, Photo
 from compliance.services.cleaning import clean_photo
 from inventory.core.weighing import Origin, Style
 from inventory.models import Container
@@ -30,6 +31,7 @@ def car(
     plate: str = "SMP-417",
     vin: str = "",
     customer: str = "Ines Calloway",
+    elsewhere: str = "",
 ) -> services.CheckInIn:
     """A check-in as typed."""
     asked = None
@@ -37,7 +39,12 @@ def car(
         band = reading(tolerance) if tolerance else None
         asked = services.LabelIn(reading(label), band, LabelSource.UNDER_HOOD)
     return services.CheckInIn(
-        VehicleIn(vin, plate, "2014 sedan, blue"), customer, "blows warm", refrigerant, asked
+        VehicleIn(vin, plate, "2014 sedan, blue"),
+        customer,
+        "blows warm",
+        refrigerant,
+        asked,
+        elsewhere=elsewhere,
     )
 
 
@@ -138,10 +145,15 @@ class Bay:
         )
         services.finish_charge(self.job, kept, at=self.later(), by=self.by)
 
-    def finals(self) -> None:
-        services.record_final_readings(
-            self.job, services.FinalReadingsIn(True, vent="44 °F"), at=self.later(), by=self.by
-        )
+    def finals(self, **read: Any) -> None:
+        readings = services.FinalReadingsIn(True, **(read or {"vent": "44 °F"}))
+        services.record_final_readings(self.job, readings, at=self.later(), by=self.by)
+
+    def type_makers_table(self, against: Against = Against.INLET) -> MakerTable:
+        """An invented table: the vent of one row at 70 °F and one at 90 °F, at any humidity up to 70 %."""
+        rows = (RowTyped("70", "30-70", "38-44", "130-170"), RowTyped("90", "30-70", "48-56", "190-250"))
+        typed = TableTyped(against, "service information, page 12", "1,500 rpm", "°F", "psi", rows)
+        return services.record_makers_table(self.job.vehicle, typed, at=self.later(), by=self.by)
 
     def close(self, **said: Any) -> Closing:
         moment = self.later()

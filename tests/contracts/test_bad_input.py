@@ -37,6 +37,8 @@ FORMS = (
     "/bay/{job}/evacuation/",
     "/bay/{job}/leak-test/",
     "/bay/{job}/final-readings/",
+    "/bay/{job}/makers-table/",
+    "/bay/{job}/makers-table/{table}/take-back/",
     "/bay/{job}/recovery/leave-out/",
     "/bay/{job}/charge/",
     "/bay/{job}/charge/keep/",
@@ -97,6 +99,7 @@ def names(shop: Shop) -> dict[str, str]:
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
+    numbers["table"] = str(bay.type_makers_table().pk)
     return {"job": bay.job.number, "paper": paper.number} | numbers
 
 

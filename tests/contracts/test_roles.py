@@ -37,6 +37,8 @@ TABLE: dict[str, set[Role]] = {
     "jobs:take-off": {TECH, OWNER},
     "jobs:other-can": {TECH, OWNER},
     "jobs:mischarge": {TECH, OWNER},
+    "jobs:makers-table": {TECH, OWNER},
+    "jobs:take-back-table": {TECH, OWNER},
     "jobs:choice": ALL,
     "jobs:hand-over": {TECH, OWNER},
     "jobs:draft": {TECH, OWNER},
@@ -196,6 +198,7 @@ def test_another_shops_things_are_nowhere_to_be_found(
     stranger = sign_on(make_owner(make_establishment("Red Mesa Auto"), "Otis Vale"))
     for address in (
         f"/bay/{things['number']}/",
+        f"/bay/{things['number']}/makers-table/",
         f"/bay/{things['number']}/photos/new/",
         f"/bay/{things['number']}/photos/{things['photo']}/",
         f"/bay/{things['number']}/photos/{things['photo']}/set-aside/",

@@ -3,6 +3,7 @@
 A new one is a form here, with its ``name`` in the address, and a line in ``SUMS``.
 """
 
+from compliance.forms.sums.approach import ApproachSum
 from compliance.forms.sums.base import SumForm
 from compliance.forms.sums.co2e import Co2eSum
 from compliance.forms.sums.cylinder import CylinderSum
@@ -16,6 +17,7 @@ FORMS: tuple[type[SumForm], ...] = (
     VacuumSum,
     LeakTestSum,
     ScaleSum,
+    ApproachSum,
     Co2eSum,
 )
 SUMS = {form.name: form for form in FORMS}
