@@ -89,7 +89,7 @@ class LeakCheckFacts:
 
 @dataclass(frozen=True, slots=True)
 class VacuumFacts:
-    """What the readings came to when the job was closed, in words that compliance.core.certificate_stages prints."""
+    """What the readings came to when the job was closed, in words that compliance.core.certificate_final prints."""
 
     gauge: str  # "compound gauge", "electronic vacuum gauge"
     air: str  # what the gauge counted from
