@@ -6,11 +6,9 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.translation import get_language, gettext
 
-from compliance.core.translated import spoken
 from compliance.forms.chart import ChartForm
-from compliance.pdf.bay_chart import draw_bay_chart
+from compliance.services.charts import chart_in_words, chart_pdf
 from shop.core.cautions import DEFER, GLOVES
 from shop.http import SignedInRequest, now
 from shop.permissions import OWNER, TECHNICIAN, open_to
@@ -22,7 +20,7 @@ def page(request: SignedInRequest) -> HttpResponse:
     form = _form(request)
     shown = {
         "form": form,
-        "sheet": spoken(form.sheet(request.user.establishment.name), gettext),
+        "sheet": chart_in_words(form.sheet(request.user.establishment.name)),
         "asked": request.GET.urlencode() if form.is_valid() else "",
         "cautions": (GLOVES,),
         "defer": DEFER,
@@ -36,9 +34,8 @@ def pdf(request: SignedInRequest) -> HttpResponse:
     form = _form(request)
     if form.is_bound and not form.is_valid():
         return redirect(f"{reverse('sums:chart')}?{request.GET.urlencode()}")
-    sheet = spoken(form.sheet(request.user.establishment.name), gettext)
     return HttpResponse(
-        draw_bay_chart(sheet, get_language() or "en"),
+        chart_pdf(form.sheet(request.user.establishment.name)),
         content_type="application/pdf",
         headers={"Content-Disposition": 'inline; filename="saturation-chart.pdf"'},
     )
