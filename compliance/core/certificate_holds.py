@@ -98,8 +98,8 @@ def slow_leaks(facts: CertificateFacts) -> Iterator[tuple[str, str]]:
         yield (
             phrase("Slow leaks"),
             phrase(
-                "Only the electronic detector can find them, set to {scale}{glue}g a year. A hold under pressure or"
-                " vacuum shows gross leaks only.",
+                "Looked for with the electronic detector, set to {scale}{glue}g a year. A hold under pressure or vacuum"
+                " shows gross leaks only.",
                 scale=used[-1],
                 glue=GLUE,
             ),

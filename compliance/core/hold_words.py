@@ -161,7 +161,9 @@ def _changed(seen: Seen, change: Change, scale: float) -> Found:
             " start the clock again."
         )
         return headline, Weight.WARNS, (again,)
-    headline = phrase("No change larger than {limit} g.", limit=rounded_up(seen.limit_g))
+    headline = phrase(
+        "No change larger than {limit} g; small leaks would not show.", limit=rounded_up(seen.limit_g)
+    )
     rules_out = phrase(
         "In {minutes} min this rules out leaks above about {rate} kg a year only.",
         minutes=seen.hold.minutes,

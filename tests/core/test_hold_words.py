@@ -75,7 +75,7 @@ def test_before_the_hold_ends_it_says_what_it_could_show() -> None:
 
 def test_no_change_rules_out_gross_leaks_only() -> None:
     answer = said(**WARM, pressure_end="76 psi", temperature_end="79 °F")
-    assert answer.headline == "No change larger than 2.1 g."
+    assert answer.headline == "No change larger than 2.1 g; small leaks would not show."
     assert answer.says[0] == "In 15 min this rules out leaks above about 74 kg a year only."
     assert ("Expected at 79 °F (26 °C)", "76.3 psi") in answer.numbers
 

@@ -65,7 +65,7 @@ def test_it_says_what_the_hold_could_see(saw: HoldFacts, sentence: str) -> None:
 @pytest.mark.parametrize(
     ("scale", "sentence"),
     [
-        ("7", "Only the electronic detector can find them, set to 7 g a year."),
+        ("7", "Looked for with the electronic detector, set to 7 g a year."),
         ("none", "Not looked for with an electronic detector."),
     ],
 )
