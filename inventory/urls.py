@@ -10,6 +10,7 @@ from inventory.views import (
     counts,
     cylinders,
     deliveries,
+    prices,
     suppliers,
     swapping,
     types,
@@ -44,5 +45,7 @@ urlpatterns = [
     path("cylinders/", include(([path("new/", cylinders.new, name="new")], "cylinders"))),
     path("types/", include(([path("new/", types.new, name="new")], "types"))),
     path("suppliers/", include(([path("new/", suppliers.new, name="new")], "suppliers"))),
+    path("value/", prices.page, name="value"),
+    path("value.<slug:ending>", prices.download, name="value-sheet"),
     path("book/", include(([path("", book.listing, name="list")], "book"))),
 ]

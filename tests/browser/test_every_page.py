@@ -32,6 +32,8 @@ PAGES = {
         "deliveries/D24-0001/",
         "counts/new/",
         "book/",
+        "sheets/",
+        "value/",
     ),
     "dev": (
         "",
@@ -51,6 +53,8 @@ PAGES = {
         "bay/J24-0002/charge/can/K-0003/other/",
         "bay/J24-0002/charge/wrong-refrigerant/",
         "containers/swapped/?heavier=K-0002",
+        "find/?q=SMP",
+        "find/lot/",
         "containers/RC-02/mixed/",
     ),
     "rosa": (
@@ -67,6 +71,7 @@ PAGES = {
     ),
     "marta": (
         "records/",
+        "sheets/whole/",
         "papers/C24-0001/1/",
         "papers/UR-24-01/1/",
         "reports/",
