@@ -13,7 +13,9 @@ from compliance.views import (
     labels,
     papers,
     photos,
+    recall,
     reports,
+    sheets,
     shipments,
     stages,
     sums,
@@ -101,14 +103,25 @@ sums_urls = (
     ],
     "sums",
 )
+sheets_urls = (
+    [
+        path("", sheets.listing, name="list"),
+        path("whole/", sheets.whole, name="whole"),
+        path("recall.<slug:ending>", sheets.recall, name="recall"),
+        path("<slug:name>.<slug:ending>", sheets.download, name="download"),
+    ],
+    "sheets",
+)
 urlpatterns = [
     path("", today.today, name="today"),
     path("find/", find.find, name="find"),
+    path("find/lot/", recall.page, name="recall"),
     path("bay/", include(photos_urls)),
     path("bay/", include(jobs_urls)),
     path("labels/", include(labels_urls)),
     path("shipments/", include(shipments_urls)),
     path("sums/", include(sums_urls)),
+    path("sheets/", include(sheets_urls)),
     path("papers/", include(papers_urls)),
     path("reports/", include(reports_urls)),
     path("containers/<str:code>/heel/", heels.heel, name="heel"),

@@ -11,6 +11,7 @@ from inventory.views import (
     cylinders,
     deliveries,
     moves,
+    prices,
     suppliers,
     swapping,
     types,
@@ -53,5 +54,7 @@ urlpatterns = [
     path("cylinders/", include(([path("new/", cylinders.new, name="new")], "cylinders"))),
     path("types/", include(([path("new/", types.new, name="new")], "types"))),
     path("suppliers/", include(([path("new/", suppliers.new, name="new")], "suppliers"))),
+    path("value/", prices.page, name="value"),
+    path("value.<slug:ending>", prices.download, name="value-sheet"),
     path("book/", include(([path("", book.listing, name="list")], "book"))),
 ]

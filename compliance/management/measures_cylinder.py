@@ -7,7 +7,7 @@ from collections.abc import Callable
 from decimal import Decimal
 
 from compliance.core.bay_chart import bay_chart
-from compliance.management.measures import Measure, alternating
+from compliance.management.alternating import Measure, alternating
 from compliance.pdf.bay_chart import draw_bay_chart
 from inventory.core.air_check import AirReadings, air_check
 from inventory.core.chart import GASES, chart, rows_in_f

@@ -5,7 +5,7 @@ from __future__ import annotations
 from compliance.core.hold_readings import HoldTyped, Unknown, hold_of
 from compliance.core.hold_words import leak_answer
 from compliance.core.leak import see
-from compliance.management.measures import Measure, alternating
+from compliance.management.alternating import Measure, alternating
 from inventory.core.properties import FLUIDS
 from shop.core.conditions import conditions
 from shop.core.gauge import ATMOSPHERE, PSI, celsius

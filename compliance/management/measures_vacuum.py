@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from compliance.core.evacuation import VacuumReadings, told
 from compliance.core.evacuation_words import evacuation_answer
-from compliance.management.measures import Measure, alternating
+from compliance.management.alternating import Measure, alternating
 from shop.core.air import water_boils_at
 from shop.core.conditions import conditions
 from shop.core.gauge import MICRON

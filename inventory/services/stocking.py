@@ -13,11 +13,13 @@ from inventory.core.ledger import Leg, PlaceKind, Purpose
 from inventory.core.stamps import Stamps, overfull, stamp_problems
 from inventory.models import Can, Container, ContainerType, Cylinder, Fate, Place, Refrigerant, Supplier
 from inventory.posting import post
+from inventory.services.finding import findable_containers
 from shop.core.findings import Finding, blocked, refuse_if_blocked, refuse_unless_seen
 from shop.core.mass import ZERO, Reading, grams
 from shop.models import AuditNote, Establishment, Person
 from shop.queries import rules_on
 from shop.services import next_numbers
+from shop.services.finding import make_findable
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +143,7 @@ def add_cylinder(
         water=cylinder.water.mass,
         requalified_on=cylinder.requalified_on,
     )
+    make_findable(establishment, *findable_containers([container], cylinder.serial))
     inside = cylinder.gross.mass - cylinder.tare.mass
     if inside > ZERO:
         leg = Leg("before the book", cylinder.code, inside, Purpose.OPENING)
@@ -164,7 +167,8 @@ def _cylinder_problems(cylinder: CylinderIn, fill: FillLimit, on: date) -> list[
 def number_cans(
     kind: ContainerType, lots: list[str], establishment: Establishment, *, on: date, at: datetime, by: Person
 ) -> list[Container]:
-    """Give one can after another its number, each with its lot ("" when it has none). Four statements, however many."""
+    """Give one can after another its number, each with its lot ("" when it has none). A few statements, however
+    many."""
     numbers = next_numbers("K", len(lots), establishment, by=by)
     places = [Place(code=_code(establishment, number), kind=PlaceKind.CAN) for number in numbers]
     Place.objects.bulk_create(places)
@@ -183,6 +187,7 @@ def number_cans(
     ]
     Container.objects.bulk_create(cans)
     Can.objects.bulk_create([Can(container=can, type=kind) for can in cans])
+    make_findable(establishment, *findable_containers(cans))
     return cans
 
 

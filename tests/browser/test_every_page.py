@@ -38,6 +38,8 @@ PAGES = {
         "shipments/new/",
         "shipments/facility/",
         "book/",
+        "sheets/",
+        "value/",
     ),
     "dev": (
         "",
@@ -64,6 +66,8 @@ PAGES = {
         "bay/J24-0002/charge/can/K-0003/other/",
         "bay/J24-0002/charge/wrong-refrigerant/",
         "containers/swapped/?heavier=K-0002",
+        "find/?q=SMP",
+        "find/lot/",
         "containers/RC-02/mixed/",
         "containers/RC-02/",
         "containers/RC-02/air/",
@@ -86,6 +90,7 @@ PAGES = {
     ),
     "marta": (
         "records/",
+        "sheets/whole/",
         "papers/C24-0001/1/",
         "papers/UR-24-01/1/",
         "reports/",
