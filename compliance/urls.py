@@ -3,7 +3,20 @@
 from django.urls import include, path
 
 from compliance import api
-from compliance.views import bends, charging, find, heels, jobs, papers, photos, reports, stages, sums, today
+from compliance.views import (
+    bends,
+    charging,
+    find,
+    heels,
+    jobs,
+    papers,
+    photos,
+    reports,
+    returns,
+    stages,
+    sums,
+    today,
+)
 
 jobs_urls = (
     [
@@ -71,6 +84,8 @@ urlpatterns = [
     path("papers/", include(papers_urls)),
     path("reports/", include(reports_urls)),
     path("containers/<str:code>/heel/", heels.heel, name="heel"),
+    path("returns/<slug:number>/", returns.page, name="return-slip"),
+    path("returns/<slug:number>/pdf/", returns.pdf, name="return-slip-pdf"),
     path("api/papers/", api.PaperList.as_view(), name="api-papers"),
     path("api/papers/<str:number>/<int:version>/", api.PaperDetail.as_view(), name="api-paper"),
     path("check/<str:number>/<int:version>/", papers.check, name="check"),

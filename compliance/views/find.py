@@ -33,10 +33,14 @@ def _hits(shop: Establishment, words: str) -> list[tuple[str, str]]:
     )
     papers = Document.objects.filter(establishment=shop, number__icontains=words, replaced_by=None)
     cans = Container.objects.filter(establishment=shop).filter(
-        Q(place__code__icontains=words) | Q(lot__iexact=words)
+        Q(place__code__icontains=words) | Q(lot__iexact=words) | Q(lots__lot__iexact=words)
     )
     slips = Delivery.objects.filter(establishment=shop).filter(
-        Q(number__icontains=words) | Q(slip__icontains=words) | Q(invoices__number__icontains=words)
+        Q(number__icontains=words)
+        | Q(slip__icontains=words)
+        | Q(other_slips__slip__icontains=words)
+        | Q(invoices__number__icontains=words)
+        | Q(return_slips__number__icontains=words)
     )
     return [
         *(
@@ -55,7 +59,7 @@ def _hits(shop: Establishment, words: str) -> list[tuple[str, str]]:
                 reverse("containers:page", args=[can.code]),
                 f"{can.kind.capitalize()} {can.code}, {can.refrigerant_id}",
             )
-            for can in cans[:20]
+            for can in cans.distinct()[:20]
         ),
         *(
             (reverse("deliveries:page", args=[slip.number]), f"Delivery {slip.number}, slip {slip.slip}")

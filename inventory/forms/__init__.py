@@ -1,18 +1,29 @@
 """Forms convert what was typed and say so when they cannot; services decide."""
 
 from inventory.forms.counting import CountForm, OpeningForm
-from inventory.forms.receiving import InvoiceForm, ReceiveForm, UndoForm
+from inventory.forms.invoicing import InvoiceForm
+from inventory.forms.receiving import ReceiveForm, UndoForm
+from inventory.forms.returning import CreditForm, DamageForm, ReturnForm
+from inventory.forms.slips import AttachForm, DropForm, LotForm, MergeForm, RestForm
 from inventory.forms.stocking import CylinderForm, SupplierForm, TypeForm
 from inventory.forms.swapping import MixedForm, SwapForm
 from inventory.forms.weighing import WeighForm
 
 __all__ = [
+    "AttachForm",
     "CountForm",
+    "CreditForm",
     "CylinderForm",
+    "DamageForm",
+    "DropForm",
     "InvoiceForm",
+    "LotForm",
+    "MergeForm",
     "MixedForm",
     "OpeningForm",
     "ReceiveForm",
+    "RestForm",
+    "ReturnForm",
     "SupplierForm",
     "SwapForm",
     "TypeForm",

@@ -45,6 +45,7 @@ def in_the_cabinet(establishment: Establishment) -> QuerySet[Container]:
     """Containers whose use has not ended, with ``last_counted``: how the last count that asked for it found it."""
     last_count = CountLine.objects.filter(container=OuterRef("pk")).order_by("-pk")
     here = containers(establishment).filter(fate=None).select_related("can__type", "cylinder")
+    here = here.prefetch_related("lots")
     return here.annotate(last_counted=Subquery(last_count.values("how")[:1]))  # type: ignore[no-redef]
 
 

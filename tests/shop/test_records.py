@@ -10,6 +10,7 @@ from inventory.models import TicketSetAside
 from inventory.services import (
     CountedIn,
     CountIn,
+    InvoiceIn,
     LineIn,
     SwapIn,
     add_invoice,
@@ -20,7 +21,6 @@ from inventory.services import (
     undo_delivery,
     weigh,
 )
-from inventory.services.receiving import InvoiceIn
 from shop.models import Card, Person
 from shop.records import drop_guards, expected_triggers, final_models, install_guards, present_triggers
 from shop.services import (
