@@ -6,7 +6,7 @@ The shop of these tests is invented: Copper Gulch Auto Repair, with three people
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
 
@@ -190,7 +190,7 @@ def delivery_in(shop: Shop, *lines: LineIn, slip: str = "88412", on: date = DAY)
 
 def receive(shop: Shop, *lines: LineIn, slip: str = "88412", on: date = DAY, at: datetime = NOON) -> Delivery:
     """Lee takes in a delivery."""
-    delivery = delivery_in(shop, *lines, slip=slip, on=on)
+    delivery = replace(delivery_in(shop, *lines, slip=slip, on=on), another=True)
     return receive_delivery(delivery, shop.establishment, today=on, at=at, by=shop.lee)
 
 

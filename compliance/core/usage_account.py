@@ -22,6 +22,7 @@ class NewAccount:
     facts: NewRefrigerant
     opening: int
     received: int
+    damaged: int
     fill: int
     vehicles: int
     hoses: int
@@ -121,7 +122,7 @@ def _new_parts(one: NewRefrigerant) -> tuple[int, ...]:
         one.released_ug,
         one.returned_ug,
     )
-    return (one.opening_ug, one.received_ug, one.fill_ug, *(-part for part in gone))
+    return (one.opening_ug, one.received_ug, one.damaged_ug, one.fill_ug, *(-part for part in gone))
 
 
 def _recovered_parts(one: RecoveredRefrigerant) -> tuple[int, ...]:
@@ -134,12 +135,13 @@ def _new(one: NewRefrigerant, places: int) -> NewAccount:
     if one.counted_ug is not None:
         held([one.expected_ug, one.difference_ug or 0], one.counted_ug, f"{one.refrigerant} counted")
     shown = footed(_new_parts(one), one.expected_ug, places)
-    opening, received, fill, *gone = shown
+    opening, received, damaged, fill, *gone = shown
     vehicles, hoses, back, heels, released, returned = (-part for part in gone)
     return NewAccount(
         facts=one,
         opening=opening,
         received=received,
+        damaged=damaged,
         fill=fill,
         vehicles=vehicles,
         hoses=hoses,

@@ -35,9 +35,9 @@ STATEMENT = (
     " under Quality of the numbers."
 )
 FORMULA = (
-    "Expected = on hand + received + fill difference − into vehicles − left in hoses − recovered back − heels"
-    " − purged or released − returned. Difference = counted − expected. Nothing else is let in, and a difference is"
-    " never spread over other lines."
+    "Expected = on hand + received − refused later + fill difference − into vehicles − left in hoses − recovered back"
+    " − heels − purged or released − returned. Difference = counted − expected. Nothing else is let in, and a"
+    " difference is never spread over other lines."
 )
 MEANINGS = (
     "New refrigerant came in cans from a supplier and is taken in at label weight; what the emptied cans gave more or"

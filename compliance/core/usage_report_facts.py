@@ -37,6 +37,11 @@ class NewRefrigerant:
     difference_ug: int | None
     handled_ug: int
     emptied_cans: int
+    damaged_ug: int = (
+        0  # taken in and refused later, less than nothing; a can refused on arrival never came in
+    )
+    lost_before_ug: int = 0  # gone from damaged cans before our work; the supplier's, in no sum of ours
+    given_back_cans: int = 0  # taken in, and refused later or sent back
 
 
 @dataclass(frozen=True, slots=True)

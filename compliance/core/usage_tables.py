@@ -67,6 +67,10 @@ def _new_rows(facts: UsageReportFacts, sums: Accounts, group: Sequence[NewAccoun
     )
     if any(one.facts.refused_cans for one in group):
         yield _row("   refused, not counted in", group, lambda one: ("", _cans(one.facts.refused_cans)))
+    if any(one.facts.lost_before_ug for one in group):
+        yield _row("   gone before our work, not in", group, lambda one: _lost_before(sums, one))
+    if any(one.damaged for one in group):
+        yield _plain(f"{MINUS} Refused later, came damaged", group, lambda one: n(-one.damaged))
     yield _row("+ Fill difference", group, lambda one: _fill(sums, one))
     yield _row(
         f"{MINUS} Into vehicles", group, lambda one: (n(one.vehicles), counted(one.facts.vehicle_jobs, "job"))
@@ -82,7 +86,8 @@ def _new_rows(facts: UsageReportFacts, sums: Accounts, group: Sequence[NewAccoun
     yield _row(f"Counted {last}", group, lambda one: _counted(sums, one))
     yield _row("Difference", group, lambda one: _difference(sums, one))
     yield _row("On hand + received", group, lambda one: _handled(sums, one))
-    yield _row("Cans: had + got − emptied", group, _can_count)
+    gave = any(one.facts.given_back_cans for one in group)
+    yield _row(f"Cans: had + got {MINUS} {'gone' if gave else 'emptied'}", group, _can_count)
 
 
 def _cans(cans: int) -> str:
@@ -94,6 +99,12 @@ def _opening(one: NewAccount) -> str:
     if facts.opening_basis.startswith("count"):
         return _sealed_open(facts.opening_sealed, facts.opening_open)
     return said(facts.opening_basis)
+
+
+def _lost_before(sums: Accounts, one: NewAccount) -> Cell:
+    """What damaged cans had lost when they came: said beside the column, since it is in none of its sums."""
+    lost = one.facts.lost_before_ug
+    return "", f"{sums.number(lost)}{GLUE}g out of damaged cans" if lost else ""
 
 
 def _fill(sums: Accounts, one: NewAccount) -> Cell:
@@ -131,9 +142,10 @@ def _can_count(one: NewAccount) -> Cell:
     if not facts.opening_basis.startswith("count") or facts.counted_ug is None:
         return UNKNOWN
     there = facts.opening_sealed + facts.opening_open
-    left = there + facts.received_cans - facts.emptied_cans
+    gone = facts.emptied_cans + facts.given_back_cans
+    left = there + facts.received_cans - gone
     found = facts.counted_sealed + facts.counted_open
-    line = f"{there} + {facts.received_cans} {MINUS} {facts.emptied_cans}".replace(" ", GLUE)
+    line = f"{there} + {facts.received_cans} {MINUS} {gone}".replace(" ", GLUE)
     return f"{left}", f"{line}; {'■ as found' if left == found else f'▲ found {found}'}"
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from django import forms
 
-from inventory.core.stock import STOCKS
+from inventory.core.label_stock import STOCKS
 from inventory.forms import NumbersField
 from shop.forms import WholeField
 from shop.models import Establishment

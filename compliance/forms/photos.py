@@ -10,9 +10,9 @@ from django.utils.translation import gettext_lazy as _
 from compliance.core.stages import StageKind
 from compliance.models import Photo
 from compliance.services import PhotoIn
-from compliance.services.cleaning import CleanPhoto, clean_photo
 from shop.core.findings import Refused
 from shop.forms.fields import sentences
+from shop.services.cleaning import CleanPhoto, clean_photo
 
 SHOWN_AT = {
     StageKind.CHECK_IN: Photo.What.LABEL,

@@ -11,7 +11,7 @@ from compliance import services as bay
 from compliance.core.stages import StageKind
 from compliance.management.practice_work import Work
 from compliance.models import Photo
-from compliance.services.cleaning import clean_photo
+from shop.services.cleaning import clean_photo
 
 FACE = settings.BASE_DIR / "compliance" / "fonts" / "AtkinsonHyperlegibleNext-Bold.ttf"
 SIZE, INK = (1200, 900), "#1d1a15"

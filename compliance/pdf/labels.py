@@ -9,7 +9,7 @@ from compliance.core.paper import Paper
 from compliance.pdf.archive import Archive
 from compliance.pdf.ink import Ink
 from compliance.pdf.typeface import BOLD, REGULAR, Face, Typecase
-from inventory.core.stock import Stock, places
+from inventory.core.label_stock import Stock, places
 from shop.pdf.qr import QUIET, qr_runs
 
 EDGE = 6.0  # inside a label; printers are rarely truer than a sixteenth of an inch

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from django.urls import reverse
@@ -18,9 +17,10 @@ from compliance.models import (
     UncertifiedWork,
     UsageReport,
 )
+from compliance.queries.attention_office import Ask, office_asks
 from compliance.queries.facts import local
 from inventory.models import Count
-from inventory.queries import deliveries, shelves, waiting_for_a_receipt
+from inventory.queries import shelves, waiting_for_a_receipt
 from shop.core.clock import pressed_instant
 from shop.core.period import Period
 from shop.core.phrase import phrase
@@ -28,19 +28,9 @@ from shop.models import Establishment, Person
 from shop.queries import in_service, last_check
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
-    """``shape`` is "look" or "waiting"."""
-
-    shape: str
-    text: str
-    href: str
-    do: str
-
-
 def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]:
     """What bent, what was left on hold or on a car overnight, old open jobs, counts due, scales not checked,
-    cylinders nearly full, invoices missing, reports due."""
+    cylinders nearly full, what the office waits for, reports due."""
     return [
         *_handed(person),
         *_bent(establishment),
@@ -50,7 +40,7 @@ def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]
         *_count_due(establishment, day),
         *_scales(establishment, day),
         *_cylinders(establishment),
-        *_invoices(establishment, day),
+        *office_asks(establishment, day, person),
         *_receipts(establishment, day),
         *_report_due(establishment, day),
     ]
@@ -218,19 +208,6 @@ def _cylinders(establishment: Establishment) -> list[Ask]:
                     Ask("look", text, reverse("containers:page", args=[cylinder.code]), phrase("Look"))
                 )
     return found
-
-
-def _invoices(establishment: Establishment, day: date) -> list[Ask]:
-    late = deliveries(establishment).filter(invoices=None, undone=None, on__lte=day - timedelta(days=3))
-    return [
-        Ask(
-            "waiting",
-            phrase("{one} of {on:%b} {day}: invoice missing.", one=one.number, on=one.on, day=one.on.day),
-            reverse("deliveries:page", args=[one.number]),
-            phrase("Add"),
-        )
-        for one in late[:5]
-    ]
 
 
 def _receipts(establishment: Establishment, day: date) -> list[Ask]:

@@ -213,7 +213,7 @@ class Said:
         draw = next(one for one in sums.draws if one.code == code)
         return CanFacts(
             code=code,
-            lot=can.container.lot,
+            lot=can.container.lot_now,
             before=str(draw.before.reading),
             after=str(draw.after.reading),
             out_ug=draw.out.ug,

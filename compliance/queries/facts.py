@@ -139,7 +139,7 @@ def charge_facts(sheet: Sheet) -> ChargeFacts:
 def can_weights(can: CanOnJob) -> CanWeights:
     return CanWeights(
         code=can.container.code,
-        lot=can.container.lot,
+        lot=can.container.lot_now,
         refrigerant=can.container.refrigerant_id,
         kind=can_kind(can),
         book=can.book,

@@ -13,6 +13,7 @@ from compliance.core.stages import StageKind
 from compliance.models import CheckIn, Document, Job
 from inventory.core.ledger import PlaceKind
 from inventory.models import Container, Delivery, Movement
+from inventory.queries import lot_as_known
 from shop.core.finding import Kind, folded, fragments, may_be_misspelt, nearly_in, parts_of
 from shop.core.mass import Mass
 from shop.models import Establishment, SearchTail, Vehicle
@@ -216,8 +217,11 @@ def _containers(establishment: Establishment, keys: list[str]) -> Iterable[Conta
 def _lots(establishment: Establishment, keys: list[str]) -> Iterable[Lot]:
     if not keys:
         return []
-    mine = Container.objects.filter(establishment=establishment, lot__in=keys).order_by("lot", "refrigerant")
-    rows = mine.values_list("lot", "refrigerant").annotate(cans=Count("pk", filter=~Q(fate__what="undone")))
+    known = Container.objects.filter(establishment=establishment).annotate(known_lot=lot_as_known())
+    mine = known.filter(known_lot__in=keys).order_by("known_lot", "refrigerant")
+    rows = mine.values_list("known_lot", "refrigerant").annotate(
+        cans=Count("pk", filter=~Q(fate__what="undone"))
+    )
     return [Lot(*row) for row in rows]
 
 

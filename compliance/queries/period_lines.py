@@ -8,13 +8,23 @@ from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
 from django.db.models import Count as Number
+from django.db.models import Prefetch, QuerySet
+from django.db.models.functions import Coalesce
 
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.usage_report_facts import JobLine, PurchaseLine, Quality, ReleaseLine, TechnicianLine
 from compliance.models import Closing, Document, Retyping
 from compliance.queries.facts import local
 from inventory.core.weighing import Origin
-from inventory.models import Count, DeliveredCan, Delivery, DeliveryLine, Fate, WeighTicket
+from inventory.models import (
+    Count,
+    DeliveredCan,
+    DeliveryLine,
+    Fate,
+    Invoice,
+    Receipt,
+    WeighTicket,
+)
 from shop.core.period import Period
 from shop.models import Check, Establishment
 
@@ -28,20 +38,36 @@ class Printed:
     facts: CertificateFacts
 
 
+def delivered(establishment: Establishment, period: Period) -> QuerySet[DeliveredCan]:
+    """Cans that came in a period, each on the day that the book took its receipt in."""
+    booked = Coalesce("receipt__entry__on", "line__delivery__entry__on")
+    rows = DeliveredCan.objects.filter(
+        line__delivery__establishment=establishment, line__delivery__undone=None
+    ).alias(booked=booked)
+    return rows.filter(booked__range=(period.first, period.last))
+
+
 def delivered_cans(establishment: Establishment, period: Period, gas: str) -> dict[bool, int]:
-    cans = DeliveredCan.objects.filter(
-        line__delivery__establishment=establishment,
-        line__delivery__on__range=(period.first, period.last),
-        line__delivery__undone=None,
-        container__refrigerant=gas,
-    )
-    rows = dict(cans.values_list("sound").annotate(cans=Number("pk")))
+    cans = delivered(establishment, period).filter(container__refrigerant=gas)
+    rows = dict(cans.order_by().values_list("sound").annotate(cans=Number("pk")))
     return {True: rows.get(True, 0), False: rows.get(False, 0)}
 
 
 def emptied_cans(establishment: Establishment, period: Period, gas: str) -> int:
-    ended = Fate.objects.filter(container__establishment=establishment, container__refrigerant=gas)
-    days = [local(establishment, fate.at).date() for fate in ended.filter(what=Fate.What.EMPTIED)]
+    return _ended(establishment, period, gas, Fate.What.EMPTIED)
+
+
+def given_back_cans(establishment: Establishment, period: Period, gas: str) -> int:
+    """Cans that were taken in, and refused later or sent back in the period."""
+    return _ended(establishment, period, gas, Fate.What.RETURNED, Fate.What.REFUSED)
+
+
+def _ended(establishment: Establishment, period: Period, gas: str, *how: str) -> int:
+    """How many cans of the cabinet ended so; one refused on arrival never was in it."""
+    ended = Fate.objects.filter(
+        container__establishment=establishment, container__refrigerant=gas, what__in=how
+    )
+    days = [local(establishment, fate.at).date() for fate in ended.exclude(container__delivered__sound=False)]
     return sum(1 for day in days if day in period)
 
 
@@ -93,29 +119,35 @@ def technician_lines(jobs: Sequence[Printed]) -> tuple[TechnicianLine, ...]:
 
 
 def purchase_lines(establishment: Establishment, period: Period) -> tuple[PurchaseLine, ...]:
+    """What came in the period, a line for each kind of can and receipt."""
+    kin = ("container", "receipt", "line__type", "line__delivery__supplier")
     rows = (
-        Delivery.objects.filter(
-            establishment=establishment, on__range=(period.first, period.last), undone=None
+        delivered(establishment, period)
+        .select_related(*kin)
+        .prefetch_related(
+            "container__lots",
+            Prefetch("line__delivery__invoices", Invoice.objects.standing(), to_attr="bills"),
         )
-        .select_related("supplier")
-        .prefetch_related("lines__type", "lines__cans__container", "invoices")
-        .order_by("on", "pk")
     )
-    return tuple(_purchase(delivery, line) for delivery in rows for line in delivery.lines.all())
+    came: dict[tuple[DeliveryLine, Receipt | None], list[DeliveredCan]] = {}
+    for can in rows.order_by("line__delivery__on", "line", "pk"):
+        came.setdefault((can.line, can.receipt), []).append(can)
+    lines = [_purchase(line, receipt, cans) for (line, receipt), cans in came.items()]
+    return tuple(sorted(lines, key=lambda line: line.day))
 
 
-def _purchase(delivery: Delivery, line: DeliveryLine) -> PurchaseLine:
-    lots = sorted({can.container.lot for can in line.cans.all() if can.sound and can.container.lot})
-    invoices = list(delivery.invoices.all())
+def _purchase(line: DeliveryLine, receipt: Receipt | None, cans: list[DeliveredCan]) -> PurchaseLine:
+    sound, delivery = [can for can in cans if can.sound], line.delivery
+    bills: list[Invoice] = delivery.bills  # type: ignore[attr-defined] # what purchase_lines prefetched
     return PurchaseLine(
-        day=delivery.on.isoformat(),
+        day=(delivery.on if receipt is None else receipt.on).isoformat(),
         supplier=delivery.supplier.name,
         slip=delivery.slip,
-        invoice=invoices[-1].number if invoices else "",
-        lots=", ".join(lots),
+        invoice=", ".join(one.number for one in bills),
+        lots=", ".join(sorted({can.container.lot_now for can in sound} - {""})),
         what=str(line.type),
-        cans=line.sound,
-        mass_ug=(line.type.net * line.sound).ug,
+        cans=len(sound),
+        mass_ug=(line.type.net * len(sound)).ug,
         asked=delivery.get_asked_display() + (f" ({delivery.asked_of})" if delivery.asked_of else ""),
     )
 

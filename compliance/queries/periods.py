@@ -23,6 +23,7 @@ from compliance.queries.period_lines import (
     counted_days,
     delivered_cans,
     emptied_cans,
+    given_back_cans,
     job_line,
     purchase_lines,
     quality,
@@ -37,7 +38,7 @@ from inventory.models import (
 )
 from inventory.queries import Flows, flows_in, held_by, moved
 from shop.core.canonical import rebuild
-from shop.core.mass import Mass
+from shop.core.mass import ZERO, Mass
 from shop.core.period import Period
 from shop.models import Establishment, Person
 
@@ -158,10 +159,11 @@ def _new(
         return sum(rows for key, (_, rows) in inside.items() if key[0] == gas and key[1] in names)
 
     opening = held_by(before, gas, CAN) - out(Purpose.OPENING)
-    received, fill = -out(Purpose.RECEIVED, Purpose.RETURNED), -out(Purpose.FILL)
+    received, fill = -out(Purpose.RECEIVED), -out(Purpose.FILL)
+    damaged, returned = -out(Purpose.DAMAGED), out(Purpose.RETURNED)
     vehicles, hoses, back = out(Purpose.CHARGED), out(Purpose.HOSES), out(Purpose.RECOVERED_BACK)
     heels, released = out(Purpose.HEEL), out(Purpose.PURGED, Purpose.RELEASED)
-    expected = opening + received + fill - vehicles - hoses - back - heels - released
+    expected = opening + received + damaged + fill - vehicles - hoses - back - heels - released - returned
     lines = _lines_on(establishment, period.last, gas, CAN)
     difference = -out(Purpose.COUNTED) if lines else None
     first = _lines_on(establishment, period.day_before, gas, CAN)
@@ -185,7 +187,7 @@ def _new(
         heels_ug=heels.ug,
         released_ug=released.ug,
         released_events=events(Purpose.RELEASED),
-        returned_ug=0,
+        returned_ug=returned.ug,
         expected_ug=expected.ug,
         counted_ug=(expected + difference).ug if difference is not None else None,
         counted_basis=f"count of {period.last.isoformat()}" if lines else "not counted on the last day",
@@ -194,6 +196,9 @@ def _new(
         difference_ug=difference.ug if difference is not None else None,
         handled_ug=(opening + received).ug,
         emptied_cans=emptied_cans(establishment, period, gas),
+        damaged_ug=damaged.ug,
+        lost_before_ug=inside.get((gas, Purpose.DAMAGED, CAN, PlaceKind.AIR), (ZERO, 0))[0].ug,
+        given_back_cans=given_back_cans(establishment, period, gas),
     )
 
 

@@ -194,6 +194,7 @@ def _cans(job: Job) -> list[CanOnJob]:
     rows = CanTicket.objects.filter(job=job).select_related(
         "ticket__container__can__type", "ticket__container__on_the_car", "ticket__scale", "by", "light"
     )
+    rows = rows.prefetch_related("ticket__container__lots")
     tickets = _standing(list(rows))
     by_can: dict[str, list[CanTicket]] = {}
     for row in tickets:

@@ -19,7 +19,7 @@ from compliance.core.book import (
     photo_findings,
 )
 from compliance.models import Closing, Document, Job, Link, Photo
-from inventory.models import Container, Delivery, MonthBalance, Movement
+from inventory.models import Attachment, Container, Delivery, MonthBalance, Movement, ReturnSlip
 from shop.core.canonical import sha256
 from shop.core.findings import Finding, blocked
 from shop.core.mass import ZERO, Mass
@@ -38,6 +38,7 @@ def whole_book_findings() -> list[Finding]:
         *chain_findings(_links()),
         *paper_findings(_papers()),
         *photo_findings(_photos()),
+        *photo_findings(_attachments()),
         *_numbers(),
     ]
 
@@ -168,12 +169,18 @@ def _photos() -> Iterator[PhotoRow]:
         yield PhotoRow(str(photo), bytes(photo.jpeg), photo.sha256)
 
 
+def _attachments() -> Iterator[PhotoRow]:
+    for paper in Attachment.objects.select_related("delivery").order_by("pk").iterator(chunk_size=20):
+        yield PhotoRow(str(paper), bytes(paper.content), paper.sha256)
+
+
 def _numbers() -> list[Finding]:
     found = []
     for shop in Establishment.objects.all():
         named = [
             *Job.objects.filter(establishment=shop).values_list("number", flat=True),
             *Delivery.objects.filter(establishment=shop).values_list("number", flat=True),
+            *ReturnSlip.objects.filter(establishment=shop).values_list("number", flat=True),
             *Document.objects.filter(establishment=shop, version=1).values_list("number", flat=True),
         ]
         series: dict[str, list[int]] = defaultdict(list)

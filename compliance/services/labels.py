@@ -8,7 +8,7 @@ from compliance.core.door_sheet import door_sheet
 from compliance.pdf.drawing import draw
 from compliance.pdf.labels import draw_labels
 from compliance.queries.labels import door_facts, label_facts
-from inventory.core.stock import STOCKS
+from inventory.core.label_stock import STOCKS
 from inventory.models import LabelSheet
 from shop.models import Establishment
 

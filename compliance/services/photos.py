@@ -9,9 +9,9 @@ from django.db import transaction
 
 from compliance.core.stages import StageKind
 from compliance.models import Closing, Job, Photo, PhotoSetAside
-from compliance.services.cleaning import CleanPhoto
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.models import Person
+from shop.services.cleaning import CleanPhoto
 
 MOST = 60  # photos of one job; more than that is a slip, and every one of them goes into each backup
 

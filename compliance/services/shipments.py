@@ -10,7 +10,7 @@ from compliance.core.shipment import shipment_paper
 from compliance.models import Document, ShipmentRecord
 from compliance.queries.shipment_facts import shipment_facts
 from compliance.services.documents import Issue, check_url, drawn, issue_document
-from inventory.models import Receipt, Shipment
+from inventory.models import FacilityReceipt, Shipment
 from inventory.services import ReceiptIn, ShipmentIn, log_receipt, ship_cylinders
 from shop.models import Establishment, Person
 
@@ -28,7 +28,7 @@ def send_shipment(
 @transaction.atomic
 def receive_receipt(
     shipment: Shipment, receipt: ReceiptIn, *, today: date, at: datetime, by: Person
-) -> Receipt:
+) -> FacilityReceipt:
     """Keep the facility's receipt; a new version of the record shows both weights side by side."""
     made = log_receipt(shipment, receipt, today=today, at=at, by=by)
     shipment.receipt = made

@@ -15,6 +15,7 @@ class Purpose(StrEnum):
     OPENING = "opening"
     RECEIVED = "received"
     RETURNED = "returned"
+    DAMAGED = "damaged"  # gone before our work, or refused later: the supplier's, not ours
     CHARGED = "charged"
     HOSES = "hoses"
     PURGED = "purged"

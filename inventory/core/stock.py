@@ -1,70 +1,41 @@
-"""Label stock by its dimensions, in points (72 to the inch). A label is named by its size, never by who sells it.
-
-The margins of the sheets are the usual ones of that layout (from memory); "skip" and a test print on plain paper take
-care of the rest.
-"""
+"""How long the full cans last, from what was really used."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 
-INCH = 72.0
-LETTER = (8.5 * INCH, 11 * INCH)
+from shop.core.mass import ZERO, Mass
+
+WEEKS = 8  # how far back use is looked at
+ENOUGH = 2  # weeks that the full cans should last; the shop's own habit, no source
 
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """``page`` and ``label`` are (width, height); ``first`` is the top left corner of the first label from the top left
-    of the page; ``pitch`` is from one label's corner to the next one's."""
+    """Full cans of one refrigerant, and how many cans a week took."""
 
-    code: str
-    name: str
-    page: tuple[float, float]
-    label: tuple[float, float]
-    columns: int = 1
-    rows: int = 1
-    first: tuple[float, float] = (0.0, 0.0)
-    pitch: tuple[float, float] = (0.0, 0.0)
+    refrigerant: str
+    full: int
+    per_week: Fraction
 
     @property
-    def on_a_page(self) -> int:
-        return self.columns * self.rows
+    def is_low(self) -> bool:
+        """Whether the full cans are gone in two such weeks. A refrigerant that nobody used is never low."""
+        return self.per_week > 0 and self.full <= self.per_week * ENOUGH
+
+    @property
+    def usual(self) -> str:
+        """Cans a week as a person says it: "2", "1.5", "fewer than 0.1"."""
+        tenths = (self.per_week * 10 + Fraction(1, 2)).__floor__()
+        if tenths == 0:
+            return "fewer than 0.1"
+        whole, part = divmod(tenths, 10)
+        return f"{whole}.{part}" if part else f"{whole}"
 
 
-STOCKS = {
-    stock.code: stock
-    for stock in (
-        Stock("strip", "Strip of labels, 1 by 2 inches", (2 * INCH, INCH), (2 * INCH, INCH)),
-        Stock(
-            "sheet-30",
-            "Letter sheet of 30, 1 by 2⅝ inches",
-            LETTER,
-            (2.625 * INCH, INCH),
-            3,
-            10,
-            (0.1875 * INCH, 0.5 * INCH),
-            (2.75 * INCH, INCH),
-        ),
-        Stock(
-            "sheet-10",
-            "Letter sheet of 10, 2 by 4 inches",
-            LETTER,
-            (4 * INCH, 2 * INCH),
-            2,
-            5,
-            (0.15625 * INCH, 0.5 * INCH),
-            (4.1875 * INCH, 2 * INCH),
-        ),
-        Stock("tag", "Tag, 4 by 6 inches, for cylinders", (4 * INCH, 6 * INCH), (4 * INCH, 6 * INCH)),
-    )
-}
-
-
-def places(stock: Stock, count: int, skip: int = 0) -> Iterator[tuple[int, float, float]]:
-    """(page, x, y) of so many labels, x and y of the top left corner from the top left of the page; ``skip`` places of
-    the first page are left empty."""
-    for number in range(skip, skip + count):
-        page, place = divmod(number, stock.on_a_page)
-        row, column = divmod(place, stock.columns)
-        yield page, stock.first[0] + column * stock.pitch[0], stock.first[1] + row * stock.pitch[1]
+def cans_used(used: Iterable[tuple[Mass, Mass]], weeks: int) -> Fraction:
+    """Cans a week from pairs of (mass that left cans of one kind, what such a can holds) over so many weeks."""
+    cans = sum((Fraction(max(mass, ZERO).ug, net.ug) for mass, net in used), Fraction(0))
+    return cans / max(1, min(weeks, WEEKS))

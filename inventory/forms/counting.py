@@ -29,7 +29,7 @@ class Lot:
     @property
     def title(self) -> str:
         first = self.cans[0]
-        return f"{first.can.type}" + (f", lot {first.lot}" if first.lot else ", no lot")
+        return f"{first.can.type}" + (f", lot {first.lot_now}" if first.lot_now else ", no lot")
 
 
 def lots_on(shelves: Iterable[Shelf]) -> list[Lot]:
@@ -38,7 +38,7 @@ def lots_on(shelves: Iterable[Shelf]) -> list[Lot]:
     for shelf in shelves:
         for can in shelf.cans:
             if can.last_text is None:
-                by_lot.setdefault((can.can.type_id, can.lot), []).append(can)
+                by_lot.setdefault((can.can.type_id, can.lot_now), []).append(can)
     return [Lot(f"lot_{number}", tuple(cans)) for number, cans in enumerate(by_lot.values())]
 
 

@@ -1,20 +1,21 @@
-"""Deliveries and their invoices: one row of boxes for each kind of can on the slip."""
+"""Receive: one row of boxes for each kind of can on the slip."""
 
 from __future__ import annotations
 
 import re
+from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.db.models import QuerySet
 
 from inventory.forms.rows import BOX, Rows, TypeChoice
 from inventory.models import Delivery, Supplier
-from inventory.queries import suppliers
+from inventory.queries import UsualOrder, delivery_of_slip, looks_like, suppliers
 from inventory.services import DeliveryIn, InvoiceIn, LineIn
-from inventory.services.receiving import MOST_CANS
+from inventory.services.slips import MOST_CANS, as_slip
 from shop.core.findings import Refused
 from shop.core.mass import Mass, total
 from shop.forms import DayField, DollarField, WholeField, line
@@ -26,6 +27,7 @@ LOT = re.compile(
 )
 LOTS_HELP = "L24B-07, or L24B-07 x 20, L25A x 16"
 ROW = ("type", "cases", "cans", "damaged", "sound", "lots")
+LATER = ("ordered", "due")
 INVOICE = ("number", "dated", "total")
 
 
@@ -39,7 +41,7 @@ class CountedUp:
 
     @property
     def to_come(self) -> int:
-        return self.line.on_slip - self.line.sound - self.line.damaged
+        return max(self.line.ordered or 0, self.line.on_slip) - self.line.sound - self.line.damaged
 
     @property
     def mass(self) -> Mass:
@@ -76,9 +78,10 @@ class ReceiveForm(Rows):
     dated = DayField(label="Invoice date", required=False, template_name=BOX)
     total = DollarField(label="Total, with tax and deposit", required=False, template_name=BOX)
     counted = forms.CharField(widget=forms.HiddenInput, required=False, max_length=400)
-    row_names = ROW
+    row_names = ROW + LATER
 
     def __init__(self, data: Any = None, *, establishment: Establishment, **rest: Any) -> None:
+        self.establishment = establishment
         super().__init__(data, **rest)
         self.fields["supplier"].queryset = suppliers(establishment)  # type: ignore[attr-defined]
         names = [person.name for person in people(establishment) if person.cards.all()]
@@ -92,7 +95,15 @@ class ReceiveForm(Rows):
             "damaged": _number("Damaged", help_text="Empty: none"),
             "sound": _number("Sound", help_text="Empty: all but the damaged"),
             "lots": line(200, label="Lot", required=False, template_name=BOX, help_text=LOTS_HELP),
+            "ordered": _number("Cans ordered", help_text="Empty: as many as on the slip"),
+            "due": DayField(label="The rest comes on", required=False, template_name=BOX),
         }
+
+    def rows_in_parts(self) -> Iterator[tuple[list[forms.BoundField], list[forms.BoundField], bool]]:
+        """Row by row: what every slip says, what only a short one needs, and whether that was typed."""
+        for number in range(self.count):
+            later = [self[f"{name}_{number}"] for name in LATER]
+            yield [self[f"{name}_{number}"] for name in ROW], later, any(one.value() for one in later)
 
     def clean(self) -> dict[str, Any]:
         self.lines = [done for number in range(self.count) if (done := self._line(number)) is not None]
@@ -119,7 +130,7 @@ class ReceiveForm(Rows):
             self.add_error(f"type_{number}", "Choose the kind of can.")
         if not cases and not cans and not {f"cases_{number}", f"cans_{number}"} & self.errors.keys():
             self.add_error(f"cases_{number}", "Type how many cases or single cans the slip says.")
-        if kind is None or any(f"{name}_{number}" in self.errors for name in ROW):
+        if kind is None or any(f"{name}_{number}" in self.errors for name in self.row_names):
             return None
         on_slip = (cases or 0) * kind.cans_per_case + (cans or 0)
         damaged = self.typed(number, "damaged") or 0
@@ -130,13 +141,16 @@ class ReceiveForm(Rows):
         except ValidationError as unread:
             self.add_error(f"lots_{number}", unread)
             return None
-        return CountedUp(LineIn(kind, on_slip, sound, damaged, lots), cases or 0, cans or 0)
+        counted = LineIn(
+            kind, on_slip, sound, damaged, lots, self.typed(number, "ordered"), self.typed(number, "due")
+        )
+        return CountedUp(counted, cases or 0, cans or 0)
 
     @property
     def counted_now(self) -> str:
         """What "Count it up" shows, in short; the save repeats it."""
         return "/".join(
-            f"{done.line.type.pk}:{done.line.on_slip}:{done.line.sound}:{done.line.damaged}"
+            f"{done.line.type.pk}:{done.line.on_slip}:{done.line.sound}:{done.line.damaged}:{done.line.ordered or ''}"
             for done in self.lines
         )
 
@@ -148,7 +162,7 @@ class ReceiveForm(Rows):
     def mass(self) -> Mass:
         return total(done.mass for done in self.lines)
 
-    def delivery(self) -> DeliveryIn:
+    def delivery(self, *, another: bool = False) -> DeliveryIn:
         said = self.cleaned_data
         return DeliveryIn(
             supplier=said["supplier"],
@@ -157,6 +171,7 @@ class ReceiveForm(Rows):
             lines=tuple(done.line for done in self.lines),
             asked=said["asked"],
             asked_of=said["asked_of"] if said["asked"] == Delivery.Asked.CARD_SHOWN else "",
+            another=another,
         )
 
     def invoice_now(self) -> InvoiceIn | None:
@@ -164,10 +179,17 @@ class ReceiveForm(Rows):
         said = self.cleaned_data
         return InvoiceIn(*(said[name] for name in INVOICE)) if self.has_invoice else None
 
-    def slip_known(self, deliveries: QuerySet[Delivery]) -> Delivery | None:
+    def slip_known(self) -> Delivery | None:
         """The delivery that this slip is already in, to be opened instead."""
-        slip = " ".join(self.cleaned_data["slip"].upper().split())
-        return deliveries.filter(supplier=self.cleaned_data["supplier"], slip=slip, undone=None).first()
+        return delivery_of_slip(self.cleaned_data["supplier"], as_slip(self.cleaned_data["slip"]))
+
+    def twin(self) -> Delivery | None:
+        """A delivery that looks just like this one, under another slip."""
+        if self.slip_known() is not None:
+            return None
+        said = self.cleaned_data
+        cans = Counter((done.line.type.pk, done.line.on_slip) for done in self.lines)
+        return looks_like(self.establishment, said["supplier"], said["on"], cans)
 
     def in_rows(self, refused: Refused) -> Refused:
         """The same findings, with a line's number put back to the row that it was typed in."""
@@ -178,7 +200,16 @@ class ReceiveForm(Rows):
 
     def _row_field(self, field: str) -> str:
         name, _, number = field.rpartition("_")
-        return f"{name}_{self.used[int(number)]}" if name in ROW and number.isdecimal() else field
+        return f"{name}_{self.used[int(number)]}" if name in self.row_names and number.isdecimal() else field
+
+
+def as_typed(order: UsualOrder) -> dict[str, Any]:
+    """A usual order as the boxes of ``ReceiveForm`` show it: whole cases, and single cans beside them."""
+    first: dict[str, Any] = {"supplier": order.supplier.pk, "rows": len(order.lines)}
+    for number, (kind, cans) in enumerate(order.lines):
+        cases, single = divmod(cans, kind.cans_per_case)
+        first |= {f"type_{number}": kind.pk, f"cases_{number}": cases or "", f"cans_{number}": single or ""}
+    return first
 
 
 def lots_of(text: str, sound: int) -> tuple[tuple[str, int], ...]:
@@ -191,18 +222,6 @@ def lots_of(text: str, sound: int) -> tuple[tuple[str, int], ...]:
         raise ValidationError("Say how many cans of each lot, for example L24B-07 x 20, L25A x 16.")
     rest = max(sound - sum(cans for _, cans in named if cans is not None), 0)
     return tuple((lot, rest if cans is None else cans) for lot, cans in named)
-
-
-class InvoiceForm(forms.Form):
-    """An invoice that came later, or its price put right. No weight moves."""
-
-    number = line(40, label="Invoice number")
-    dated = DayField(label="Invoice date")
-    total = DollarField(label="Total, with tax and deposit")
-
-    def invoice(self) -> InvoiceIn:
-        said = self.cleaned_data
-        return InvoiceIn(said["number"], said["dated"], said["total"])
 
 
 class UndoForm(forms.Form):

@@ -30,7 +30,7 @@ class Rows(forms.Form):
     row_names: tuple[str, ...] = ()
 
     def __init__(self, data: Any = None, *, more: bool = False, **rest: Any) -> None:
-        typed = str(data.get("rows", "1")) if data is not None else "1"
+        typed = str((rest.get("initial", {}) if data is None else data).get("rows", "1"))
         self.count = min(max(int(typed) if typed.isdecimal() else 1, 1) + more, MOST_ROWS)
         if data is not None:
             data = data.copy()

@@ -102,6 +102,19 @@ class Container(Record):
     def code(self) -> str:
         return self.place_id
 
+    @property
+    def lot_now(self) -> str:
+        """The lot by the newest record of it, else as the can came. Prefetch ``lots`` when reading many."""
+        notes = sorted(self.lots.all(), key=lambda note: note.pk)
+        return notes[-1].lot if notes else self.lot
+
+
+class LotNote(Record):
+    """A can is of another lot than was written when it came; from here on this one holds. Its number stays."""
+
+    container = models.ForeignKey(Container, on_delete=models.PROTECT, related_name="lots")
+    lot = models.CharField(max_length=40)
+
 
 class SpokenFor(models.Model):
     """A container that an open job has weighed: its book waits for that job's closing. Such rows go when it closes."""

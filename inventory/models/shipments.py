@@ -90,7 +90,7 @@ class ShippedCylinder(Final):
         ]
 
 
-class Receipt(Record):
+class FacilityReceipt(Record):
     """What the facility says it got. The book keeps our weight; theirs stands beside it."""
 
     shipment = models.OneToOneField(Shipment, on_delete=models.PROTECT, related_name="receipt")
@@ -102,7 +102,7 @@ class Receipt(Record):
 class ReceiptLine(Final):
     """Their net weight of one cylinder, as on their ticket."""
 
-    receipt = models.ForeignKey(Receipt, on_delete=models.PROTECT, related_name="lines")
+    receipt = models.ForeignKey(FacilityReceipt, on_delete=models.PROTECT, related_name="lines")
     cylinder = models.OneToOneField(ShippedCylinder, on_delete=models.PROTECT, related_name="received")
     net_text = models.CharField(max_length=16)
     net_unit = models.CharField(max_length=8)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.db.models import Case, ExpressionWrapper, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
+from django.db.models import Case, ExpressionWrapper, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce
 
 from inventory.core.ledger import PlaceKind
-from inventory.models import Container, CountLine, Movement, SpokenFor, WeighTicket
+from inventory.models import Container, CountLine, LotNote, Movement, SpokenFor, WeighTicket
 from shop.core.mass import ZERO, Mass, total
 from shop.fields import MassField
 from shop.models import Equipment, Establishment
@@ -25,6 +25,12 @@ def _sum_of(side: str) -> Coalesce:
 def _last(field: str) -> Subquery:
     tickets = WeighTicket.objects.filter(container=OuterRef("pk"), set_aside=None).order_by("-number")
     return Subquery(tickets.values(field)[:1])
+
+
+def lot_as_known() -> Coalesce:
+    """For ``annotate``: the lot of a can by the newest record of it, else as it came (``Container.lot_now`` in SQL)."""
+    notes = LotNote.objects.filter(container=OuterRef("pk")).order_by("-pk")
+    return Coalesce(Subquery(notes.values("lot")[:1]), F("lot"))
 
 
 def containers(establishment: Establishment) -> QuerySet[Container]:
@@ -45,6 +51,7 @@ def in_the_cabinet(establishment: Establishment) -> QuerySet[Container]:
     """Containers whose use has not ended, with ``last_counted``: how the last count that asked for it found it."""
     last_count = CountLine.objects.filter(container=OuterRef("pk")).order_by("-pk")
     here = containers(establishment).filter(fate=None).select_related("can__type", "cylinder", "mixed")
+    here = here.prefetch_related("lots")
     return here.annotate(last_counted=Subquery(last_count.values("how")[:1]))  # type: ignore[no-redef]
 
 

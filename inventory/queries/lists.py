@@ -1,23 +1,12 @@
-"""Reads behind the lists: the book, deliveries, suppliers, kinds of can, counts."""
+"""Reads behind the lists: the book, suppliers, kinds of can, counts."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
-from typing import Any
 
-from django.db.models import F, QuerySet, Sum
+from django.db.models import QuerySet, Sum
 
-from inventory.models import (
-    Container,
-    ContainerType,
-    Count,
-    CountLine,
-    Delivery,
-    DeliveryLine,
-    Movement,
-    Supplier,
-)
+from inventory.models import ContainerType, Count, CountLine, Movement, Supplier
 from shop.core.mass import ZERO, Mass, total
 from shop.models import Establishment
 
@@ -28,57 +17,12 @@ def book(establishment: Establishment) -> QuerySet[Movement]:
     return rows.order_by("-pk")
 
 
-def deliveries(establishment: Establishment) -> QuerySet[Delivery]:
-    rows = Delivery.objects.filter(establishment=establishment).select_related("supplier", "by", "undone")
-    return rows.prefetch_related("lines__type", "invoices")
-
-
 def suppliers(establishment: Establishment) -> QuerySet[Supplier]:
     return Supplier.objects.filter(establishment=establishment)
 
 
 def container_types() -> QuerySet[ContainerType]:
     return ContainerType.objects.select_related("refrigerant")
-
-
-def usual_delivery(establishment: Establishment) -> dict[str, Any]:
-    """What the last delivery suggests for the next one: its supplier and the kind of its first line."""
-    last = deliveries(establishment).first()
-    if last is None:
-        return {}
-    return {"supplier": last.supplier_id, "type_0": last.lines.all()[0].type_id}
-
-
-def cans_of(delivery: Delivery) -> QuerySet[Container]:
-    """Every can of a delivery, damaged ones too, by number."""
-    cans = Container.objects.filter(delivered__line__delivery=delivery)
-    return cans.select_related("delivered", "fate", "can__type__refrigerant").order_by("place_id")
-
-
-@dataclass(frozen=True, slots=True)
-class CanGroup:
-    """Cans of one delivery, kind, lot and fate ("" while they are in use)."""
-
-    title: str
-    fate: str
-    cans: tuple[Container, ...]
-
-
-def can_groups(delivery: Delivery) -> list[CanGroup]:
-    """A delivery's cans, put together by kind, lot and fate."""
-    groups: dict[tuple[str, str], list[Container]] = {}
-    for can in cans_of(delivery):
-        title = f"{can.can.type}, lot {can.lot}" if can.lot else f"{can.can.type}, no lot"
-        fate = str(can.fate.get_what_display()) if hasattr(can, "fate") else ""
-        groups.setdefault((title, fate), []).append(can)
-    return [CanGroup(title, fate, tuple(cans)) for (title, fate), cans in groups.items()]
-
-
-def lines_to_come(establishment: Establishment, *, since: date) -> QuerySet[DeliveryLine]:
-    """Lines of deliveries since a day that brought fewer cans than their slip says."""
-    lines = DeliveryLine.objects.filter(delivery__establishment=establishment, delivery__undone=None)
-    short = lines.filter(delivery__on__gte=since, on_slip__gt=F("sound") + F("damaged"))
-    return short.select_related("delivery__supplier", "type")
 
 
 def counts(establishment: Establishment) -> QuerySet[Count]:

@@ -10,12 +10,13 @@ from django.db.models import Q, Sum
 
 from inventory.core.ledger import PlaceKind, Purpose
 from inventory.core.valuation import Change, Receipt, Valuation, valuation
-from inventory.models import Delivery, Movement
+from inventory.models import Delivery, Invoice, Movement
 from shop.core.mass import ZERO, Mass, total
 from shop.core.phrase import phrase
 from shop.models import Establishment
 
 NO_INVOICE = phrase("no invoice on file")
+SHARED = phrase("its invoice names one total for several deliveries")
 MIXED = phrase("its invoice names one total for several refrigerants")
 
 
@@ -70,27 +71,43 @@ def price_sheet(establishment: Establishment, day: date) -> PriceSheet:
 
 
 def price_of(delivery: Delivery) -> int | None:
-    """What a delivery cost, cents with tax and deposit: its newest invoice row. None without an invoice.
+    """What a delivery cost, cents with tax and without deposits that come back, by its invoices as they hold now. None
+    without an invoice, or when one of them bills other deliveries too.
 
     An invoice that comes late still prices the stock of an earlier day; a sheet that was handed on keeps its own
     figures.
     """
-    invoices = list(delivery.invoices.all())
-    return invoices[-1].total_cents if invoices else None
+    invoices = _standing(delivery)
+    if not invoices or _shared(invoices):
+        return None
+    return sum(one.goods_cents - sum(back.cents for back in one.deposits.all()) for one in invoices)
 
 
 def why_unpriced(delivery: Delivery) -> str:
     """Why a delivery's grams have no price; "" when they have one."""
-    if price_of(delivery) is None:
+    invoices = _standing(delivery)
+    if not invoices:
         return NO_INVOICE
+    if _shared(invoices):
+        return SHARED
     return MIXED if len({line.type.refrigerant_id for line in delivery.lines.all()}) > 1 else ""
+
+
+def _standing(delivery: Delivery) -> list[Invoice]:
+    return [one for one in delivery.invoices.all() if not hasattr(one, "replaced_by")]
+
+
+def _shared(invoices: Iterable[Invoice]) -> bool:
+    return any(len(one.billed.all()) > 1 for one in invoices)
 
 
 def _deliveries(establishment: Establishment, day: date) -> Iterable[Delivery]:
     """Deliveries that stand in the book at the end of the day."""
     rows = Delivery.objects.filter(establishment=establishment, entry__on__lte=day)
     rows = rows.filter(Q(undone=None) | Q(undone__entry__on__gt=day)).order_by("entry__on", "pk")
-    return rows.select_related("supplier", "entry").prefetch_related("lines__type", "invoices")
+    return rows.select_related("supplier", "entry").prefetch_related(
+        "lines__type", "invoices__replaced_by", "invoices__deposits", "invoices__billed"
+    )
 
 
 def _receipts(

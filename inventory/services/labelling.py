@@ -7,7 +7,7 @@ from datetime import datetime
 
 from django.db import transaction
 
-from inventory.core.stock import STOCKS
+from inventory.core.label_stock import STOCKS
 from inventory.models import Container, Label, LabelSheet
 from shop.core.findings import blocked, refuse_if_blocked
 from shop.models import Establishment, Person

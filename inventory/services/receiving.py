@@ -1,12 +1,11 @@
-"""Deliveries: what came, on which slip, can by can; and their invoices, apart from the weights."""
+"""Deliveries: what came, on which slip, can by can; and the rest of a slip that comes later."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
 from datetime import date, datetime
 
-from django.db import IntegrityError, transaction
-from django.db.models import QuerySet
+from django.db import transaction
 
 from inventory.core.ledger import Leg, Purpose
 from inventory.models import (
@@ -17,46 +16,29 @@ from inventory.models import (
     DeliveryLine,
     DeliveryUndone,
     Fate,
-    Invoice,
+    Receipt,
     Supplier,
 )
-from inventory.posting import post, reverse
+from inventory.posting import post
 from inventory.services.finding import findable_delivery
+from inventory.services.slips import (
+    DeliveryIn,
+    LineIn,
+    RestIn,
+    as_slip,
+    delivery_problems,
+    line_problems,
+    rest_problems,
+    slip_problems,
+    twin_problems,
+)
 from inventory.services.stocking import number_cans
-from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.findings import refuse_if_blocked
 from shop.models import Establishment, Person
 from shop.services import next_number
 from shop.services.finding import make_findable
 
-MOST_CANS = 2000
-
-
-@dataclass(frozen=True, slots=True)
-class LineIn:
-    """Cans of one kind. ``lots`` gives (lot, cans) pairs; cans beyond them have no lot."""
-
-    type: ContainerType
-    on_slip: int
-    sound: int
-    damaged: int = 0
-    lots: tuple[tuple[str, int], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class DeliveryIn:
-    supplier: Supplier
-    slip: str
-    on: date
-    lines: tuple[LineIn, ...] = field(default_factory=tuple)
-    asked: str = Delivery.Asked.NOT_ASKED
-    asked_of: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class InvoiceIn:
-    number: str
-    dated: date
-    total_cents: int
+Came = tuple[DeliveryLine, list[Container], list[Container]]  # sound ones, damaged ones
 
 
 @transaction.atomic
@@ -65,177 +47,108 @@ def receive_delivery(
 ) -> Delivery:
     """Take in a delivery: every can gets its own number; sound ones enter the book at label weight.
 
-    Raises ``Refused`` when the slip is already in (with the number of the first), a day lies ahead, or the numbers
-    of a line do not fit each other.
+    Raises ``Refused`` when the slip is already in (with the number of the first), when one of that day looks just like
+    it and nobody said that it is another, when a day lies ahead, or when the numbers of a line do not fit each other.
     """
-    slip = " ".join(delivery.slip.upper().split())
-    earlier = Delivery.objects.filter(establishment=establishment, supplier=delivery.supplier, slip=slip)
-    refuse_if_blocked([*_delivery_problems(delivery, today), *_slip_known(earlier)])
+    slip = as_slip(delivery.slip)
+    refuse_if_blocked([*delivery_problems(delivery, today), *slip_problems(delivery.supplier, slip)])
     refuse_if_blocked(
-        finding for number, line in enumerate(delivery.lines) for finding in _line_problems(number, line)
+        finding
+        for number, line in enumerate(delivery.lines)
+        for finding in line_problems(number, line, delivery.on)
     )
-    made = [(line, *_cans(line, establishment, on=delivery.on, at=at, by=by)) for line in delivery.lines]
-    legs = [
-        Leg("supplier", can.code, line.type.net, Purpose.RECEIVED) for line, sound, _ in made for can in sound
+    hold_slips(delivery.supplier)  # two people with one slip: the second one finds the first one's
+    refuse_if_blocked(slip_problems(delivery.supplier, slip))
+    refuse_if_blocked(twin_problems(delivery, establishment))
+    made = [
+        (line, *_numbered(line.type, line.sound, line.damaged, line.lots, establishment, delivery.on, at, by))
+        for line in delivery.lines
     ]
+    legs = [leg for line, sound, _ in made for leg in _received(line.type, sound)]
     text = f"Received from {delivery.supplier.name}, slip {slip}"
-    entry = post(establishment, legs, on=delivery.on, late=today, text=text, at=at, by=by)
-    try:
-        with transaction.atomic():
-            logged = Delivery.objects.create(
-                establishment=establishment,
-                number=f"D{delivery.on:%y}-{next_number(f'D{delivery.on:%y}', establishment, by=by):04d}",
-                supplier=delivery.supplier,
-                slip=slip,
-                attempt=earlier.exclude(undone=None).count(),
-                on=delivery.on,
-                asked=delivery.asked,
-                asked_of=delivery.asked_of.strip(),
-                entry=entry,
-                at=at,
-                by=by,
-            )
-    except IntegrityError:
-        refuse_if_blocked(_slip_known(earlier))
-        raise
-    for line, sound, damaged in made:
-        _log_line(logged, line, sound, damaged, at=at, by=by)
+    logged = Delivery.objects.create(
+        establishment=establishment,
+        number=f"D{delivery.on:%y}-{next_number(f'D{delivery.on:%y}', establishment, by=by):04d}",
+        supplier=delivery.supplier,
+        slip=slip,
+        attempt=DeliveryUndone.objects.filter(
+            delivery__supplier=delivery.supplier, delivery__slip=slip
+        ).count(),
+        on=delivery.on,
+        asked=delivery.asked,
+        asked_of=delivery.asked_of.strip(),
+        entry=post(establishment, legs, on=delivery.on, late=today, text=text, at=at, by=by),
+        at=at,
+        by=by,
+    )
+    came = [(_line(logged, line), sound, damaged) for line, sound, damaged in made]
+    _log_cans(came, None, at=at, by=by)
     make_findable(establishment, findable_delivery(logged))
     return logged
 
 
-def _cans(
-    line: LineIn, establishment: Establishment, *, on: date, at: datetime, by: Person
-) -> tuple[list[Container], list[Container]]:
-    lots = [lot for lot, cans in line.lots for _ in range(cans)]
-    lots += [""] * (line.sound - len(lots))
-    sound = number_cans(line.type, lots, establishment, on=on, at=at, by=by) if lots else []
-    damaged = (
-        number_cans(line.type, [""] * line.damaged, establishment, on=on, at=at, by=by)
-        if line.damaged
-        else []
+def hold_slips(supplier: Supplier) -> None:
+    """Lock the supplier, so that what is said of his slips is said one after the other."""
+    Supplier.objects.select_for_update(no_key=True).get(pk=supplier.pk)
+
+
+def _line(delivery: Delivery, line: LineIn) -> DeliveryLine:
+    return DeliveryLine.objects.create(
+        delivery=delivery, type=line.type, ordered=line.ordered, on_slip=line.on_slip, due=line.due
     )
-    return sound, damaged
 
 
-def _log_line(
-    delivery: Delivery,
-    line: LineIn,
-    sound: list[Container],
-    damaged: list[Container],
-    *,
+def _numbered(
+    kind: ContainerType,
+    sound: int,
+    damaged: int,
+    lots: Sequence[tuple[str, int]],
+    house: Establishment,
+    on: date,
     at: datetime,
     by: Person,
-) -> None:
-    row = DeliveryLine.objects.create(
-        delivery=delivery, type=line.type, on_slip=line.on_slip, sound=line.sound, damaged=line.damaged
-    )
+) -> tuple[list[Container], list[Container]]:
+    """Number the cans of one line: the sound ones with their lots, then the damaged ones."""
+    named = [lot for lot, cans in lots for _ in range(cans)]
+    named += [""] * (sound - len(named) + damaged)
+    cans = number_cans(kind, named, house, on=on, at=at, by=by)
+    return cans[:sound], cans[sound:]
+
+
+def _received(kind: ContainerType, sound: Sequence[Container]) -> list[Leg]:
+    return [Leg("supplier", can.code, kind.net, Purpose.RECEIVED) for can in sound]
+
+
+def _log_cans(came: Sequence[Came], receipt: Receipt | None, *, at: datetime, by: Person) -> None:
     DeliveredCan.objects.bulk_create(
-        [DeliveredCan(container=can, line=row, sound=True) for can in sound]
-        + [DeliveredCan(container=can, line=row, sound=False) for can in damaged]
+        DeliveredCan(container=can, line=line, receipt=receipt, sound=is_sound)
+        for line, *cans in came
+        for is_sound, some in zip((True, False), cans, strict=True)
+        for can in some
     )
     Fate.objects.bulk_create(
-        [
-            Fate(container=can, what=Fate.What.REFUSED, why="damaged on delivery", at=at, by=by)
-            for can in damaged
-        ]
+        Fate(container=can, what=Fate.What.REFUSED, why="damaged on delivery", at=at, by=by)
+        for _, _, damaged in came
+        for can in damaged
     )
-
-
-def _slip_known(earlier: QuerySet[Delivery]) -> list[Finding]:
-    first = earlier.filter(undone=None).first()
-    if first is None:
-        return []
-    sentence = (
-        f"Slip {first.slip} from {first.supplier.name} is already in: {first.number}, received"
-        f" {first.on:%b} {first.on.day}. Open {first.number} instead of typing it again."
-    )
-    return [blocked("slip-already-in", sentence, "slip")]
-
-
-def _delivery_problems(delivery: DeliveryIn, today: date) -> list[Finding]:
-    found = []
-    if not delivery.slip.strip():
-        found.append(blocked("slip-empty", "Type the number on the packing slip.", "slip"))
-    if delivery.on > today:
-        found.append(blocked("delivery-future", "That day has not come yet. Use the day it arrived.", "on"))
-    if (today - delivery.on).days > 366:
-        sentence = "That is more than a year ago. Older stock comes in by an opening count."
-        found.append(blocked("delivery-old", sentence, "on"))
-    if not delivery.lines:
-        found.append(blocked("delivery-empty", "Say which cans came: at least one line.", ""))
-    if delivery.asked == Delivery.Asked.CARD_SHOWN and not delivery.asked_of.strip():
-        found.append(blocked("asked-of", "Type whose 609 card was shown.", "asked_of"))
-    return found
-
-
-def _line_problems(number: int, line: LineIn) -> list[Finding]:
-    found = []
-    in_lots = sum(cans for _, cans in line.lots)
-    if min(line.on_slip, line.sound, line.damaged, *(cans for _, cans in line.lots), 0) < 0:
-        found.append(blocked("line-negative", "Numbers of cans cannot be below zero.", f"sound_{number}"))
-    if line.sound + line.damaged < 1:
-        found.append(
-            blocked("line-empty", f"{line.type}: no can came. Leave the line out.", f"sound_{number}")
-        )
-    if line.sound + line.damaged > line.on_slip:
-        sentence = (
-            f"{line.type}: {line.sound} sound and {line.damaged} damaged are more than the {line.on_slip} on the slip."
-            " Count again, or put the slip's number right."
-        )
-        found.append(blocked("line-too-many", sentence, f"sound_{number}"))
-    if in_lots > line.sound:
-        sentence = f"{line.type}: the lots hold {in_lots} cans, but {line.sound} came sound."
-        found.append(blocked("line-lots", sentence, f"lots_{number}"))
-    if line.on_slip > MOST_CANS:
-        sentence = f"{line.on_slip} cans on one line? Type cases and cans apart; {MOST_CANS} is the most."
-        found.append(blocked("line-absurd", sentence, f"sound_{number}"))
-    return found
 
 
 @transaction.atomic
-def undo_delivery(delivery: Delivery, *, why: str, today: date, at: datetime, by: Person) -> DeliveryUndone:
-    """Take back a delivery logged by mistake. Refused once a can of it was weighed or drawn from."""
-    found = []
-    if not why.strip():
-        found.append(blocked("why-empty", "Say in a few words why it is undone.", "why"))
-    if DeliveryUndone.objects.filter(delivery=delivery).exists():
-        found.append(blocked("delivery-undone", f"{delivery.number} is already undone.", "why"))
-    cans = [
-        row.container
-        for row in DeliveredCan.objects.filter(line__delivery=delivery).select_related("container")
-    ]
-    used = sorted({can.code for can in cans if can.tickets.exists()})
-    if used:
-        sentence = f"{', '.join(used[:5])} of this delivery was already weighed for use. It cannot be undone."
-        found.append(blocked("delivery-used", sentence, "why"))
-    refuse_if_blocked(found)
-    text = f"Undone: {delivery.number}, {why.strip()}"[:200]
-    entry = reverse(delivery.entry, on=today, text=text, at=at, by=by)
-    gone = [
-        Fate(container=can, what=Fate.What.UNDONE, at=at, by=by) for can in cans if not hasattr(can, "fate")
-    ]
-    Fate.objects.bulk_create(gone)
-    return DeliveryUndone.objects.create(delivery=delivery, entry=entry, why=why.strip(), at=at, by=by)
+def receive_rest(delivery: Delivery, rest: RestIn, *, today: date, at: datetime, by: Person) -> Receipt:
+    """Take in what was to come of a slip. Its cans are numbered on and belong to the same delivery.
 
-
-@transaction.atomic
-def add_invoice(delivery: Delivery, invoice: InvoiceIn, *, today: date, at: datetime, by: Person) -> Invoice:
-    """Put an invoice on a delivery, or put its price right. No weight moves; the earlier invoice is kept."""
-    found = []
-    if not invoice.number.strip():
-        found.append(blocked("invoice-empty", "Type the invoice number.", "number"))
-    if invoice.dated > today:
-        found.append(blocked("invoice-future", "That day has not come yet.", "dated"))
-    if not 0 <= invoice.total_cents <= 10_000_000:
-        found.append(blocked("invoice-total", "Type the total in dollars, for example 642.18.", "total"))
-    refuse_if_blocked(found)
-    make_findable(delivery.establishment, findable_delivery(delivery, invoice.number))
-    return Invoice.objects.create(
-        delivery=delivery,
-        number=invoice.number.strip(),
-        dated=invoice.dated,
-        total_cents=invoice.total_cents,
-        at=at,
-        by=by,
-    )
+    Raises ``Refused`` when the delivery is undone, nothing came, or more came than was to come.
+    """
+    Delivery.objects.select_for_update(no_key=True, of=("self",)).get(pk=delivery.pk)
+    refuse_if_blocked(rest_problems(delivery, rest, today))
+    house = delivery.establishment
+    came = [
+        (one.line, *_numbered(one.line.type, one.sound, one.damaged, one.lots, house, rest.on, at, by))
+        for one in rest.lines
+    ]
+    legs = [leg for line, sound, _ in came for leg in _received(line.type, sound)]
+    text = f"Received from {delivery.supplier.name}, rest of slip {delivery.slip}"
+    entry = post(house, legs, on=rest.on, late=today, text=text, at=at, by=by)
+    receipt = Receipt.objects.create(delivery=delivery, on=rest.on, entry=entry, at=at, by=by)
+    _log_cans(came, receipt, at=at, by=by)
+    return receipt

@@ -13,9 +13,9 @@ from inventory.core.refrigerants import UNKNOWN
 from inventory.models import (
     Container,
     Facility,
+    FacilityReceipt,
     Fate,
     Movement,
-    Receipt,
     ReceiptLine,
     Shipment,
     ShippedCylinder,
@@ -220,11 +220,13 @@ def _over_its_limit(one: CylinderSent, rules: HouseRules) -> list[Finding]:
 
 
 @transaction.atomic
-def log_receipt(shipment: Shipment, receipt: ReceiptIn, *, today: date, at: datetime, by: Person) -> Receipt:
+def log_receipt(
+    shipment: Shipment, receipt: ReceiptIn, *, today: date, at: datetime, by: Person
+) -> FacilityReceipt:
     """Keep the facility's own weights beside ours. Nothing in the book moves; more than 2 % apart asks for a note."""
     cylinders = list(shipment.cylinders.select_related("container"))
     refuse_if_blocked(_receipt_problems(shipment, receipt, cylinders, today))
-    made = Receipt.objects.create(
+    made = FacilityReceipt.objects.create(
         shipment=shipment,
         number=receipt.number.strip(),
         on=receipt.on,
@@ -244,7 +246,7 @@ def _receipt_problems(
     shipment: Shipment, receipt: ReceiptIn, cylinders: Sequence[ShippedCylinder], today: date
 ) -> list[Finding]:
     found = []
-    if Receipt.objects.filter(shipment=shipment).exists():
+    if FacilityReceipt.objects.filter(shipment=shipment).exists():
         found.append(blocked("receipt-known", f"The receipt of {shipment.number} is already in.", "number"))
     if not receipt.number.strip():
         found.append(blocked("receipt-number", "Type the number of their ticket.", "number"))

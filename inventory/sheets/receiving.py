@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from inventory.models import DeliveryLine, Invoice, Supplier
+from inventory.models import Billed, DeliveryLine, Supplier
 from shop.core.sheet import Sheet, Value, columns, dollars, weighed
 from shop.models import Establishment
 from shop.sheets import clock
@@ -83,19 +83,21 @@ def _deliveries(establishment: Establishment) -> Rows:
 
 
 def invoices_sheet(establishment: Establishment) -> Sheet:
-    """Money of deliveries, apart from the refrigerant book."""
-    rows = Invoice.objects.filter(delivery__establishment=establishment).select_related(
-        "delivery__supplier", "by"
-    )
+    """Money of deliveries, apart from the refrigerant book: one row for each delivery that an invoice bills."""
+    billed = Billed.objects.filter(delivery__establishment=establishment).order_by("invoice_id", "pk")
+    rows = billed.select_related("delivery__supplier", "invoice__by", "invoice__replaces")
     return Sheet(
         "invoices",
-        "Invoices as typed; a later row of a delivery puts its price right and the earlier ones are kept.",
+        "Invoices as typed; one that replaces another puts it right and the earlier one is kept.",
         columns(
             ("delivery", "its number"),
             ("supplier", "who it came from"),
             ("invoice", "its number"),
             ("dated", "day on the invoice"),
-            ("total_dollars", "total with tax and deposit"),
+            ("total_dollars", "total as printed, for all deliveries it bills"),
+            ("tax_dollars", "tax in it"),
+            ("credit_dollars", "credit taken off on it"),
+            ("replaces", "the invoice that it puts right"),
             ("signed_by", "who"),
             ("signed_at", "when, on the shop's clock"),
         ),
@@ -103,11 +105,14 @@ def invoices_sheet(establishment: Establishment) -> Sheet:
             (
                 one.delivery.number,
                 one.delivery.supplier.name,
-                one.number,
-                one.dated,
-                dollars(one.total_cents),
-                one.by.name,
-                clock(establishment, one.at),
+                one.invoice.number,
+                one.invoice.dated,
+                dollars(one.invoice.total_cents),
+                dollars(one.invoice.tax_cents),
+                dollars(one.invoice.credit_cents),
+                one.invoice.replaces.number if one.invoice.replaces else "",
+                one.invoice.by.name,
+                clock(establishment, one.invoice.at),
             )
             for one in rows.iterator()
         ),

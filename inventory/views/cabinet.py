@@ -8,7 +8,7 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
-from inventory.queries import cylinder_room, lines_to_come, shelves
+from inventory.queries import cylinder_room, lines_to_come, low_stock, refused_here, shelves
 from shop.http import SignedInRequest, now
 from shop.permissions import EVERYONE, open_to
 from shop.queries import rules_on
@@ -25,6 +25,8 @@ def cabinet(request: SignedInRequest) -> HttpResponse:
     shown = {
         "on_hand": on_hand,
         "nearly_full": [room for _, rooms in on_hand for room in rooms if room.is_nearly_full],
+        "low": low_stock(house, today, [shelf for shelf, _ in on_hand]),
+        "refused": refused_here(house),
         "to_come": lines_to_come(house, since=today - SHOWN_FOR),
     }
     return render(request, "inventory/cabinet/page.html", shown)

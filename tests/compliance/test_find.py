@@ -12,8 +12,7 @@ from compliance.queries.finding import Finds, found
 from compliance.services import reissue_certificate, revise_check_in
 from compliance.services.finding import rebuild_search
 from inventory.models import Container, Delivery
-from inventory.services import LineIn, add_invoice
-from inventory.services.receiving import InvoiceIn
+from inventory.services import InvoiceIn, LineIn, add_invoice
 from shop.core.finding import tails
 from shop.models import Person, SearchTail
 from tests.compliance.work import Bay, car

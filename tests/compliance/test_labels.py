@@ -14,8 +14,8 @@ from PIL import Image
 from pypdf import PdfReader
 
 from compliance.services.labels import label_pdf
+from inventory.core.label_stock import STOCKS, Stock, places
 from inventory.core.numbers import number_in, numbers_in
-from inventory.core.stock import STOCKS, Stock, places
 from inventory.models import Container, LabelSheet
 from inventory.services import LineIn, mark_mixed, print_labels
 from shop.core.findings import Refused

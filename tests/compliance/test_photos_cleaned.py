@@ -9,9 +9,9 @@ import zlib
 import pytest
 from PIL import Image, ImageCms
 
-from compliance.services.cleaning import AIM, MOST_BYTES, SIDE, clean_photo
 from shop.core.canonical import sha256
 from shop.core.findings import Refused
+from shop.services.cleaning import AIM, MOST_BYTES, SIDE, clean_photo
 from tests.compliance.pictures import BLUE, RED, encoded, halves, marks, opened, picture_of, segments
 
 JFIF, TABLES_AND_FRAME = 0xE0, {0xDB, 0xC2, 0xC4}

@@ -10,13 +10,13 @@ from compliance import services
 from compliance.core.makers_table import Against, RowTyped, TableTyped
 from compliance.core.stages import HoldResult, LabelSource, LeakResult, Outcome, StageKind
 from compliance.models import CanTicket, Closing, Job, MakerTable, Photo
-from compliance.services.cleaning import clean_photo
 from inventory.core.weighing import Origin, Style
 from inventory.models import Container
 from inventory.services import TicketIn
 from shop.core.mass import ZERO, grams
 from shop.models import Person
 from shop.services import VehicleIn
+from shop.services.cleaning import clean_photo
 from tests.compliance.pictures import picture_of
 from tests.factories import NOON, Shop, reading
 

@@ -148,4 +148,4 @@ def test_the_cabinet_asks_the_database_few_questions(
     ) as asked:
         dev.get("/cabinet/")
 
-    assert len(asked) <= 8
+    assert len(asked) <= 12

@@ -11,8 +11,7 @@ from django.utils import timezone
 
 from inventory.models import Container, Delivery, Entry, Fate, Invoice, Movement
 from inventory.queries import shelves
-from inventory.services import LineIn, add_invoice
-from inventory.services.receiving import InvoiceIn
+from inventory.services import InvoiceIn, LineIn, add_invoice
 from shop.core.mass import grams
 from tests.conftest import SignOn
 from tests.factories import DAY, NOON, Shop, make_establishment, make_owner, receive

@@ -21,7 +21,8 @@ def test_an_invoice_comes_later_and_moves_no_weight(shop: Shop, lee: Client) -> 
     before = Movement.objects.count()
     url = reverse("deliveries:invoice", args=[delivery.number])
     send(lee, url, number="550917", dated="2024-04-03", total="598.40")
-    page = text(lee.get(send(lee, url, number="550917", dated="2024-04-03", total="642.18")["Location"]))
+    right = reverse("deliveries:right", args=[delivery.number, Invoice.objects.get().pk])
+    page = text(lee.get(send(lee, right, number="550917", dated="2024-04-03", total="642.18")["Location"]))
 
     assert "$598.40 ✎ Put right below" in page
     assert "$642.18" in page

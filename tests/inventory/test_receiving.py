@@ -24,13 +24,13 @@ from inventory.queries import containers
 from inventory.services import (
     CountedIn,
     CountIn,
+    InvoiceIn,
     LineIn,
     add_invoice,
     receive_delivery,
     record_count,
     undo_delivery,
 )
-from inventory.services.receiving import InvoiceIn
 from shop.core.findings import Refused
 from shop.core.mass import ZERO, grams
 from shop.models import Series

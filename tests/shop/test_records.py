@@ -14,6 +14,7 @@ from inventory.services import (
     CountIn,
     CylinderSent,
     FacilityIn,
+    InvoiceIn,
     LineIn,
     MoveIn,
     ReceiptIn,
@@ -34,7 +35,6 @@ from inventory.services import (
     undo_delivery,
     weigh,
 )
-from inventory.services.receiving import InvoiceIn
 from shop.models import Card, Person
 from shop.records import drop_guards, expected_triggers, final_models, install_guards, present_triggers
 from shop.services import (

@@ -8,8 +8,7 @@ import pytest
 
 from compliance.services import issue_usage_report
 from inventory.models import Delivery
-from inventory.services import LineIn, add_invoice, undo_delivery
-from inventory.services.receiving import InvoiceIn
+from inventory.services import InvoiceIn, LineIn, add_invoice, undo_delivery
 from shop.core.period import Period
 from tests.browser.scenes import a_quarter
 from tests.compliance.work import Bay
