@@ -188,7 +188,7 @@ def _evacuation(one: EvacuationFacts, on: str) -> Iterator[tuple[str, str]]:
 
 
 def _deepest(one: EvacuationFacts, seen: VacuumFacts | None) -> str:
-    """With what the gauge could tell. A line longer would put many certificates on a third page."""
+    """With what the gauge could tell, in one line of paper."""
     reading = said(one.deepest)
     if seen is None:
         return reading

@@ -41,14 +41,20 @@ def evacuation_answer(told: Told) -> Answer:
     if told.deepest is None:
         return unknown(phrase("The deepest reading is no number with a unit of pressure."))
     sentences = [*_judgement(told), *_depth(told, told.deepest), *_limits(told)]
-    asks = bool(told.findings) or not told.pulls or told.judged is Judged.STEADY
     return Answer(
         sentences[0],
         tuple(sentences[1:]),
         tuple(_numbers(told, told.deepest)),
-        Weight.WARNS if asks else Weight.NOTE,
+        Weight.WARNS if _asks_for_a_look(told, told.deepest) else Weight.NOTE,
         BASIS,
     )
+
+
+def _asks_for_a_look(told: Told, deepest: Vacuum) -> bool:
+    """All but an electronic gauge's reading that did not rise: "ready" would say more than the gauge could."""
+    quiet = told.judged in (None, Judged.NOT_SEEN)
+    fine = told.pulls and quiet and not told.findings and deepest.boils is not None
+    return not fine or deepest.kind is GaugeKind.COMPOUND
 
 
 def _judgement(told: Told) -> Iterator[str]:

@@ -319,6 +319,23 @@ def test_a_hold_is_judged_only_as_far_as_its_readings_go(
     assert held(*readings).judged is verdict
 
 
+@pytest.mark.parametrize(
+    ("readings", "weight"),
+    [
+        (("600 micron", "600 micron", "600 micron"), Weight.NOTE),
+        (("600 micron", "690 micron", "720 micron"), Weight.WARNS),
+        (("600 micron", "", "720 micron"), Weight.WARNS),
+        (("500 micron", "1500 micron", "2500 micron"), Weight.WARNS),
+        (("29 inHg", "29 inHg", "29 inHg"), Weight.WARNS),  # still nothing about dryness
+        (("0 mbar", "0 mbar", "0 mbar"), Weight.WARNS),
+    ],
+)
+def test_only_an_electronic_gauge_that_stood_still_asks_for_no_look(
+    readings: tuple[str, str, str], weight: Weight
+) -> None:
+    assert evacuation_answer(held(*readings)).weight is weight
+
+
 def test_no_leak_rate_follows_from_a_hold() -> None:
     for readings in (("500 micron", "1500 micron", "2500 micron"), ("29 inHg", "20 inHg", "11 inHg")):
         answer = evacuation_answer(held(*readings))
