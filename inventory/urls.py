@@ -10,6 +10,7 @@ from inventory.views import (
     counts,
     cylinders,
     deliveries,
+    hoses,
     suppliers,
     swapping,
     types,
@@ -34,6 +35,12 @@ counts_patterns: list[URLPattern] = [
     path("opening/", counts.opening, name="opening"),
     path("<int:pk>/", counts.page, name="page"),
 ]
+hoses_patterns: list[URLPattern] = [
+    path("", hoses.listing, name="list"),
+    path("new/", hoses.new, name="new"),
+    path("<slug:number>/", hoses.page, name="page"),
+    path("<slug:number>/adopt/", hoses.adopt, name="adopt"),
+]
 
 urlpatterns = [
     path("api/book/", api.BookList.as_view(), name="api-book"),
@@ -41,6 +48,7 @@ urlpatterns = [
     path("containers/", include((containers_patterns, "containers"))),
     path("deliveries/", include((deliveries_patterns, "deliveries"))),
     path("counts/", include((counts_patterns, "counts"))),
+    path("hoses/", include((hoses_patterns, "hoses"))),
     path("cylinders/", include(([path("new/", cylinders.new, name="new")], "cylinders"))),
     path("types/", include(([path("new/", types.new, name="new")], "types"))),
     path("suppliers/", include(([path("new/", suppliers.new, name="new")], "suppliers"))),

@@ -92,8 +92,8 @@ def _warming(result: Flow) -> tuple[str, ...]:
     cools = water_cools(heat)
     return (
         phrase(
-            "For {target} g, stand the can in {water}, never above its label: {heat} kJ, by which 1 L of it cools"
-            " {kelvin} K ({fahrenheit} °F).",
+            "For {target} g, stand the can in {water}, never above what its label allows. It takes {heat} kJ: 1 L of"
+            " water cools {kelvin} K ({fahrenheit} °F).",
             target=_g(job.target),
             water=WATER,
             heat=rounded(heat / 1000, 1),

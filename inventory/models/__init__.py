@@ -20,6 +20,7 @@ from inventory.models.deliveries import (
     Invoice,
     Supplier,
 )
+from inventory.models.hoses import HoseMeasure
 from inventory.models.places import Place
 from inventory.models.slips import MixedMark, SwapSlip, TicketSetAside
 
@@ -36,6 +37,7 @@ __all__ = [
     "DeliveryUndone",
     "Entry",
     "Fate",
+    "HoseMeasure",
     "Invoice",
     "MixedMark",
     "MonthBalance",

@@ -15,6 +15,7 @@ from inventory.queries.cabinet import (
     usual_scale,
 )
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
+from inventory.queries.hoses import adopted_on, flammable_cans, hose_measures, takes_recovered
 from inventory.queries.lists import (
     CountSum,
     book,
@@ -37,6 +38,7 @@ __all__ = [
     "Life",
     "Room",
     "Shelf",
+    "adopted_on",
     "book",
     "can_groups",
     "cans_of",
@@ -47,9 +49,11 @@ __all__ = [
     "cylinder_room",
     "deliveries",
     "earlier_differences",
+    "flammable_cans",
     "flows_in",
     "flows_up_to",
     "held_by",
+    "hose_measures",
     "in_the_cabinet",
     "last_ticket",
     "life",
@@ -58,6 +62,7 @@ __all__ = [
     "moved",
     "shelves",
     "suppliers",
+    "takes_recovered",
     "usable_cans",
     "usual_delivery",
     "usual_scale",

@@ -1,6 +1,7 @@
 """Writes about the cabinet: one function, one transaction, one signature each."""
 
 from inventory.services.counting import CountedIn, CountIn, OpeningIn, open_cabinet, record_count
+from inventory.services.hoses import HoseMeasureIn, adopt_hose_measure, measure_hoses
 from inventory.services.months import close_months
 from inventory.services.receiving import (
     DeliveryIn,
@@ -28,6 +29,7 @@ __all__ = [
     "CountedIn",
     "CylinderIn",
     "DeliveryIn",
+    "HoseMeasureIn",
     "InvoiceIn",
     "LineIn",
     "OpeningIn",
@@ -38,9 +40,11 @@ __all__ = [
     "add_cylinder",
     "add_invoice",
     "add_supplier",
+    "adopt_hose_measure",
     "close_months",
     "end_use",
     "mark_mixed",
+    "measure_hoses",
     "open_cabinet",
     "receive_delivery",
     "record_count",

@@ -11,13 +11,14 @@ from playwright.sync_api import Page
 
 from compliance.services import issue_usage_report
 from inventory.models import Container
+from inventory.services import measure_hoses
 from shop.core.period import Period
 from shop.models import Person
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
 from tests.browser.scenes import a_quarter
 from tests.compliance.work import Bay, Moment
-from tests.factories import Shop
+from tests.factories import DAY, NOON, Shop, hoses_in
 
 pytestmark = pytest.mark.browser
 
@@ -52,6 +53,12 @@ PAGES = {
         "bay/J24-0002/charge/wrong-refrigerant/",
         "containers/swapped/?heavier=K-0002",
         "containers/RC-02/mixed/",
+        "hoses/new/",
+        "hoses/HM24-0001/",
+        "sums/can/",
+        "sums/can/?refrigerant=R-1234yf&net=8&net_unit=oz&can_at=68&can_at_unit=%C2%B0F&system_at=68"
+        "&system_at_unit=%C2%B0F&litres=2.5&target=3.0&target_unit=oz&shell=&shell_unit=g&gauge=30&gauge_unit=psi",
+        "sums/hose/",
     ),
     "rosa": (
         "",
@@ -73,6 +80,8 @@ PAGES = {
         "people/",
         "equipment/SC-1/",
         "house/rules/",
+        "hoses/",
+        "hoses/HM24-0001/adopt/",
     ),
 }
 AXE = Axe().axe_script
@@ -101,6 +110,8 @@ def busy(shop: Shop) -> Shop:
     bay.up_to_charge_again()
     ticket = bay.weigh(Container.objects.get(pk="K-0003"), "466", Moment.BEFORE).ticket
     assert ticket.number == 12  # named in an address above
+    filled = hoses_in(shop, Container.objects.get(pk="K-0004"))
+    measure_hoses(filled, on=DAY, at=NOON, by=shop.dev)
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 

@@ -190,7 +190,7 @@ def test_warming_stays_far_below_the_limit_and_names_the_label() -> None:
     assert WARMEST_WATER < CAN_LIMIT - 10
     said = " ".join(flow_answer(job()).says)
     assert "95 to 104 °F (35 to 40 °C)" in said
-    assert "never above its label" in said
+    assert "never above what its label allows" in said
     assert "12.7 kJ" in said
 
 

@@ -15,6 +15,7 @@ from inventory.services import (
     add_invoice,
     close_months,
     mark_mixed,
+    measure_hoses,
     record_count,
     swap_cans,
     undo_delivery,
@@ -33,7 +34,7 @@ from shop.services import (
     retire_equipment,
     set_pin,
 )
-from tests.factories import DAY, NOON, Shop, cans_of, receive, ticket_in
+from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, receive, ticket_in
 
 OURS = [model for model in final_models() if model._meta.app_label in ("shop", "inventory")]
 REASONS = (
@@ -54,6 +55,7 @@ def one_of_each(shop: Shop) -> Shop:
     swap = SwapIn(cans[0], cans[2], ticket_in(shop, "466"), ticket_in(shop, "295"), "both stood open")
     swap_cans(swap, on=DAY, at=NOON, by=shop.dev)
     TicketSetAside.objects.create(ticket=ticket, at=NOON, by=shop.dev)
+    measure_hoses(hoses_in(shop, cans[0]), on=DAY, at=NOON, by=shop.dev)
     mark_mixed(shop.rc02, since=NOON, why="a mixed car", at=NOON, by=shop.dev)
     counted = CountIn(DAY, [CountedIn(cans[1], "sealed")])
     record_count(counted, shop.establishment, at=NOON, by=shop.lee)
