@@ -10,6 +10,7 @@ from inventory.views import (
     counts,
     cylinders,
     deliveries,
+    hoses,
     invoices,
     moves,
     prices,
@@ -56,6 +57,12 @@ moves_patterns: list[URLPattern] = [
     path("spot/", moves.new_spot, name="spot"),
     path("<int:pk>/arrived/", moves.arrived, name="arrived"),
 ]
+hoses_patterns: list[URLPattern] = [
+    path("", hoses.listing, name="list"),
+    path("new/", hoses.new, name="new"),
+    path("<slug:number>/", hoses.page, name="page"),
+    path("<slug:number>/adopt/", hoses.adopt, name="adopt"),
+]
 
 urlpatterns = [
     path("api/book/", api.BookList.as_view(), name="api-book"),
@@ -65,6 +72,7 @@ urlpatterns = [
     path("moves/", include((moves_patterns, "moves"))),
     path("returns/", include(([path("<slug:number>/credit/", returns.credit, name="credit")], "returns"))),
     path("counts/", include((counts_patterns, "counts"))),
+    path("hoses/", include((hoses_patterns, "hoses"))),
     path("cylinders/", include(([path("new/", cylinders.new, name="new")], "cylinders"))),
     path("types/", include(([path("new/", types.new, name="new")], "types"))),
     path("suppliers/", include(([path("new/", suppliers.new, name="new")], "suppliers"))),

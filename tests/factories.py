@@ -9,13 +9,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
+from typing import Any
 
+from inventory.core.weighing import Style
 from inventory.models import Container, ContainerType, Delivery, Supplier
 from inventory.queries import in_the_cabinet
 from inventory.services import (
     ContainerTypeIn,
     CylinderIn,
     DeliveryIn,
+    HoseMeasureIn,
     LineIn,
     SupplierIn,
     TicketIn,
@@ -203,6 +206,18 @@ def cans_of(delivery: Delivery) -> list[Container]:
 def ticket_in(shop: Shop, text: str) -> TicketIn:
     """A reading on SC-1, in grams."""
     return TicketIn(shop.scale, reading(text))
+
+
+def hoses_in(shop: Shop, can: Container, *weights: str, **said: Any) -> HoseMeasureIn:
+    """Three fillings of the hose set H-1 from a can of R-134a on SC-1; by default a sealed one: 6, 6 and 7 g."""
+    before, first, second, third = (reading(one) for one in weights or ("466", "460", "454", "447"))
+    asked: dict[str, Any] = {
+        "cylinder": shop.rc02,
+        "scale": shop.scale,
+        "style": Style.BARE,
+        "left": "vapour",
+    }
+    return HoseMeasureIn(hoses="H-1", can=can, readings=(before, first, second, third), **asked | said)
 
 
 def codes(containers: Sequence[Container]) -> list[str]:

@@ -17,6 +17,7 @@ from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.stages import LeakResult
 from compliance.management import practice
 from compliance.management.alternating import Measure, alternating
+from compliance.management.measures_can import can_measures
 from compliance.management.measures_cylinder import cylinder_measures
 from compliance.management.measures_find import find_measures
 from compliance.management.measures_leak import leak_measures
@@ -49,6 +50,7 @@ def all_measures(folder: Path, rounds: int, sizes: list[int], jobs: int) -> list
         *(one for size in sizes for one in _period(size, rounds)),
         *vacuum_measures(rounds),
         *leak_measures(rounds),
+        *can_measures(rounds),
         *cylinder_measures(rounds),
         *visit_measures(rounds),
         *find_measures(jobs, rounds),

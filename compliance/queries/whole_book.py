@@ -19,7 +19,15 @@ from compliance.core.book import (
     photo_findings,
 )
 from compliance.models import Closing, Document, Job, Link, Photo
-from inventory.models import Attachment, Container, Delivery, MonthBalance, Movement, ReturnSlip
+from inventory.models import (
+    Attachment,
+    Container,
+    Delivery,
+    HoseMeasure,
+    MonthBalance,
+    Movement,
+    ReturnSlip,
+)
 from shop.core.canonical import sha256
 from shop.core.findings import Finding, blocked
 from shop.core.mass import ZERO, Mass
@@ -181,6 +189,7 @@ def _numbers() -> list[Finding]:
             *Job.objects.filter(establishment=shop).values_list("number", flat=True),
             *Delivery.objects.filter(establishment=shop).values_list("number", flat=True),
             *ReturnSlip.objects.filter(establishment=shop).values_list("number", flat=True),
+            *HoseMeasure.objects.filter(establishment=shop).values_list("number", flat=True),
             *Document.objects.filter(establishment=shop, version=1).values_list("number", flat=True),
         ]
         series: dict[str, list[int]] = defaultdict(list)

@@ -11,6 +11,7 @@ from compliance.queries.charge_view import in_the_car, stop_reading
 from compliance.queries.facts import local, ticket_facts
 from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
 from compliance.services.gates import WeighingIn, may_begin, may_charge, said_problems
+from inventory.core.can import cold_wet
 from inventory.core.weighing import (
     CanKind,
     Suggestion,
@@ -164,6 +165,8 @@ def reading_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) 
     if not any(one.blocks for one in found):
         found += _too_much(sheet, weighing, mine)
         found += _other_can(sheet, weighing, mine)
+        chilled = cold_wet(previous.gross - ticket.gross) if previous is not None and not rested else None
+        found += [chilled] if chilled is not None else []
     return found
 
 

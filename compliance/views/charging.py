@@ -17,6 +17,7 @@ from compliance.core.stages import StageKind
 from compliance.forms import FinishChargeForm, MischargeForm, OtherCanForm, WeighForm
 from compliance.models import CanTicket, Draft
 from compliance.queries import Sheet
+from compliance.queries.can_hints import can_hints
 from compliance.queries.charge_view import charge_view, if_kept
 from compliance.queries.fitness import scale_fitness
 from compliance.queries.stage_view import cautions_folded, cylinders
@@ -207,6 +208,7 @@ def _answer(
     return {
         "blocks": blocks,
         "warnings": warnings,
+        "notes": [one for one in found if one.weight is Weight.NOTE],
         "guess": guess,
         "codes": {one.code for one in found},
         "seen": f"{' '.join(one.code for one in warnings)}@{form_reading}",
@@ -264,6 +266,7 @@ def _charge_page(
         "job": sheet.job,
         "view": view,
         "fitness": scale_fitness(sheet, view),
+        "hints": can_hints(sheet, view),
         "cautions": cautions_at(StageKind.CHARGE, sheet.refrigerant, compressor=seen.compressor),
         "folded": cautions_folded(request.user, StageKind.CHARGE),
         "defer": DEFER,

@@ -2,6 +2,7 @@
 
 from inventory.forms.checking import AirCheckForm
 from inventory.forms.counting import CountForm, OpeningForm
+from inventory.forms.hoses import AdoptForm, HoseForm
 from inventory.forms.invoicing import InvoiceForm
 from inventory.forms.moving import MoveForm, SpotForm
 from inventory.forms.numbers import NumbersField
@@ -13,6 +14,7 @@ from inventory.forms.swapping import MixedForm, SwapForm
 from inventory.forms.weighing import WeighForm
 
 __all__ = [
+    "AdoptForm",
     "AirCheckForm",
     "AttachForm",
     "CountForm",
@@ -20,6 +22,7 @@ __all__ = [
     "CylinderForm",
     "DamageForm",
     "DropForm",
+    "HoseForm",
     "InvoiceForm",
     "LotForm",
     "MergeForm",

@@ -25,6 +25,7 @@ from inventory.models.deliveries import (
     Receipt,
     Supplier,
 )
+from inventory.models.hoses import HoseMeasure
 from inventory.models.invoices import Billed, Deposit, Invoice, Price
 from inventory.models.labels import Label, LabelSheet
 from inventory.models.moves import Move, MoveArrived, Spot
@@ -54,6 +55,7 @@ __all__ = [
     "Facility",
     "FacilityReceipt",
     "Fate",
+    "HoseMeasure",
     "Invoice",
     "Label",
     "LabelSheet",

@@ -37,6 +37,7 @@ from inventory.queries.deliveries import (
     usual_orders,
 )
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
+from inventory.queries.hoses import adopted_on, flammable_cans, hose_measures, takes_recovered
 from inventory.queries.invoices import (
     OnFile,
     creditable_cents,
@@ -84,6 +85,7 @@ __all__ = [
     "Shelf",
     "UsualOrder",
     "Where",
+    "adopted_on",
     "air_checks",
     "answer_of_check",
     "book",
@@ -107,11 +109,13 @@ __all__ = [
     "deposits_out",
     "earlier_differences",
     "facilities",
+    "flammable_cans",
     "flows_in",
     "flows_up_to",
     "found_by",
     "gas_in",
     "held_by",
+    "hose_measures",
     "in_the_cabinet",
     "invoices_of",
     "last_prices",
@@ -135,6 +139,7 @@ __all__ = [
     "spots",
     "stands_in",
     "suppliers",
+    "takes_recovered",
     "usable_cans",
     "usual_delivery",
     "usual_orders",

@@ -3,6 +3,7 @@
 from inventory.services.attaching import PaperIn, attach_paper
 from inventory.services.checking import AirCheckIn, check_for_air
 from inventory.services.counting import CountedIn, CountIn, OpeningIn, open_cabinet, record_count
+from inventory.services.hoses import HoseMeasureIn, adopt_hose_measure, measure_hoses
 from inventory.services.invoicing import DepositIn, InvoiceIn, PriceIn, add_invoice, put_invoice_right
 from inventory.services.labelling import print_labels
 from inventory.services.lots import split_lot
@@ -53,6 +54,7 @@ __all__ = [
     "DeliveryIn",
     "DepositIn",
     "FacilityIn",
+    "HoseMeasureIn",
     "InvoiceIn",
     "LineIn",
     "MoveIn",
@@ -76,6 +78,7 @@ __all__ = [
     "add_slip",
     "add_spot",
     "add_supplier",
+    "adopt_hose_measure",
     "attach_paper",
     "check_for_air",
     "close_months",
@@ -84,6 +87,7 @@ __all__ = [
     "end_use",
     "log_receipt",
     "mark_mixed",
+    "measure_hoses",
     "merge_deliveries",
     "move_containers",
     "note_damage",

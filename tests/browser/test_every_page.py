@@ -11,13 +11,14 @@ from playwright.sync_api import Page
 
 from compliance.services import issue_usage_report
 from inventory.models import Container
+from inventory.services import measure_hoses
 from shop.core.period import Period
 from shop.models import Person
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
 from tests.browser.scenes import a_quarter
 from tests.compliance.work import Bay, Moment
-from tests.factories import Shop
+from tests.factories import DAY, NOON, Shop, hoses_in
 
 pytestmark = pytest.mark.browser
 
@@ -75,6 +76,12 @@ PAGES = {
         "sums/chart/?altitude=5000",
         "sums/cylinder/?refrigerant=R-152a&water=26.2&water_unit=lb&pressure=80&pressure_unit=psi&temperature=75",
         "sums/co2e/?refrigerant=R-134a&mass=8&mass_unit=oz&table=aim",
+        "hoses/new/",
+        "hoses/HM24-0001/",
+        "sums/can/",
+        "sums/can/?refrigerant=R-1234yf&net=8&net_unit=oz&can_at=68&can_at_unit=%C2%B0F&system_at=68"
+        "&system_at_unit=%C2%B0F&litres=2.5&target=3.0&target_unit=oz&shell=&shell_unit=g&gauge=30&gauge_unit=psi",
+        "sums/hose/",
     ),
     "rosa": (
         "",
@@ -98,6 +105,8 @@ PAGES = {
         "equipment/SC-1/",
         "house/rules/",
         "reports/draft/?first=2024-01-01&last=2024-03-31&co2e=aim",
+        "hoses/",
+        "hoses/HM24-0001/adopt/",
     ),
 }
 AXE = Axe().axe_script
@@ -127,6 +136,8 @@ def busy(shop: Shop) -> Shop:
     ticket = bay.weigh(Container.objects.get(pk="K-0003"), "466", Moment.BEFORE).ticket
     assert ticket.number == 12  # named in an address above
     assert bay.type_makers_table().pk == 1  # and this one
+    filled = hoses_in(shop, Container.objects.get(pk="K-0004"))
+    measure_hoses(filled, on=DAY, at=NOON, by=shop.dev)
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 

@@ -10,10 +10,11 @@ from django.test import Client
 from compliance.models import Closing
 from compliance.queries.whole_book import whole_book_findings
 from inventory.models import Container, Delivery, Movement
+from inventory.services import measure_hoses
 from shop.records import final_models
 from tests.compliance.work import Bay, Moment
 from tests.conftest import SignOn
-from tests.factories import Shop, cans_of, receive
+from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, receive
 
 NASTY = (
     "",
@@ -69,6 +70,8 @@ FORMS = (
     "/shipments/new/",
     "/shipments/facility/",
     "/counts/opening/",
+    "/hoses/new/",
+    "/hoses/HM24-0001/adopt/",
     "/cylinders/new/",
     "/types/new/",
     "/suppliers/new/",
@@ -96,6 +99,7 @@ def names(shop: Shop) -> dict[str, str]:
     """One open job with a can on the car, and one closed one with its paper."""
     cans: list[Container] = cans_of(receive(shop))
     paper = Bay.check_in(shop, plate="SMP-001").straight(cans[0], cans[1]).certificates.get().document
+    measure_hoses(hoses_in(shop, cans[3]), on=DAY, at=NOON, by=shop.dev)
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}

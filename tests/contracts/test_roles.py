@@ -9,10 +9,11 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from inventory.models import Container
+from inventory.services import measure_hoses
 from shop.core.roles import Role
 from tests.compliance.work import Bay
 from tests.conftest import SignOn
-from tests.factories import Shop, cans_of, make_establishment, make_owner, receive
+from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, make_establishment, make_owner, receive
 
 PUBLIC = {"sign-on", "sign-on-password", "sign-on-pin", "sign-off", "lock", "device", "check", "words"}
 OWNER, OFFICE, TECH = Role.OWNER, Role.FRONT_OFFICE, Role.TECHNICIAN
@@ -73,6 +74,10 @@ TABLE: dict[str, set[Role]] = {
     "shipments:new": {OFFICE, OWNER},
     "shipments:facility": {OFFICE, OWNER},
     "shipments:receipt": {OFFICE, OWNER},
+    "hoses:list": ALL,
+    "hoses:new": {TECH, OWNER},
+    "hoses:page": ALL,
+    "hoses:adopt": {OWNER},
     "sums:list": {TECH, OWNER},
     "sums:page": {TECH, OWNER},
     "sums:chart": {TECH, OWNER},
@@ -150,12 +155,20 @@ def things(shop: Shop) -> dict[str, str]:
         "code": "K-0001",
         "equipment": "SC-1",
         "delivery": "D24-0001",
+        "hoses": measure_hoses(hoses_in(shop, cans[2]), on=DAY, at=NOON, by=shop.dev).number,
         "pk": str(shop.dev.pk),
         "photo": str(photo.pk),
     }
 
 
 SAME_EVERYWHERE: dict[str, object] = {"version": 1, "kind": "recovery", "ticket": 1, "ending": "csv"}
+# whose number an address names; all others name a job
+NUMBERED = {
+    "papers": "paper",
+    "check": "paper",
+    "deliveries": "delivery",
+    "hoses": "hoses",
+}
 
 
 def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
@@ -164,9 +177,7 @@ def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
         if key in SAME_EVERYWHERE:
             values[key] = SAME_EVERYWHERE[key]
         elif key == "number":
-            values[key] = things["paper"] if name.startswith(("papers", "check")) else things["number"]
-            if name.startswith("deliveries"):
-                values[key] = things["delivery"]
+            values[key] = things[NUMBERED.get(name.partition(":")[0], "number")]
         elif key == "code":
             values[key] = things["equipment"] if name.startswith("equipment") else things["code"]
         elif key == "pk" and name.startswith("photos"):
@@ -213,5 +224,7 @@ def test_another_shops_things_are_nowhere_to_be_found(
         f"/deliveries/{things['delivery']}/",
         f"/equipment/{things['equipment']}/",
         f"/people/{things['pk']}/",
+        f"/hoses/{things['hoses']}/",
+        f"/hoses/{things['hoses']}/adopt/",
     ):
         assert stranger.get(address).status_code == 404, address

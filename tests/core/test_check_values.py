@@ -1,6 +1,6 @@
 """Figures from outside (fixtures/check_values.csv, each with its source): every row is computed here by our own code.
 
-Rows about pressures and hose volumes check definitions only; they need the pound and the inch.
+Rows about pressures check definitions only; they need the pound and the inch.
 """
 
 from __future__ import annotations
@@ -55,10 +55,6 @@ def u_of_cans(cans: int, division: Mass) -> float:
 def drawn() -> Mass:
     pairs = (("11.6", "3.6"), ("11.7", "3.7"), ("11.5", "7.4"))
     return total(ounces(before) - ounces(after) for before, after in pairs)
-
-
-def hose_millilitres(length: float, bore: float) -> float:
-    return math.pi / 4 * (bore * INCH) ** 2 * length * INCH * 1e6
 
 
 def mercury_kilopascal(density: float) -> float:
@@ -124,8 +120,6 @@ COMPUTED: dict[str, Callable[[], Answer]] = {
     "U-25": lambda: float(exact("1", Unit.LB)) / 1000 * GRAVITY / INCH**2 / 1000,
     "U-26": lambda: mercury_kilopascal(13595.1),  # kg/m3 of mercury at 32 F, by convention
     "U-27": lambda: mercury_kilopascal(13556.8),  # at 60 F
-    "C-01": lambda: hose_millilitres(36, 0.25),
-    "C-02": lambda: hose_millilitres(72, 0.19),
     "C-15": lambda: leak_test_mass(ounces("20.0"), Decimal("0.15")).rounded(Unit.OZ, 2),
     "C-16": lambda: leak_test_mass(ounces("20.0"), Decimal("0.15")).to(Unit.G),
     "C-17": lambda: stop("11.6", ounces("3.00"), Unit.OZ, ounces("0.1")),

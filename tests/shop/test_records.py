@@ -27,6 +27,7 @@ from inventory.services import (
     close_months,
     log_receipt,
     mark_mixed,
+    measure_hoses,
     move_containers,
     print_labels,
     record_count,
@@ -47,7 +48,17 @@ from shop.services import (
     retire_equipment,
     set_pin,
 )
-from tests.factories import DAY, NOON, Shop, cans_of, cylinder_holding, reading, receive, ticket_in
+from tests.factories import (
+    DAY,
+    NOON,
+    Shop,
+    cans_of,
+    cylinder_holding,
+    hoses_in,
+    reading,
+    receive,
+    ticket_in,
+)
 
 OURS = [model for model in final_models() if model._meta.app_label in ("shop", "inventory")]
 REASONS = (
@@ -71,6 +82,7 @@ def one_of_each(shop: Shop) -> Shop:
     full = in_the_cabinet(shop.establishment).get(pk=cylinder_holding(shop, "RC-08", "5").pk)
     checked = AirCheckIn("79 psi", "75 °F", at_rest=True)
     check_for_air(full, checked, on=DAY, at=NOON, by=shop.dev)
+    measure_hoses(hoses_in(shop, cans[0]), on=DAY, at=NOON, by=shop.dev)
     mark_mixed(shop.rc02, since=NOON, why="a mixed car", at=NOON, by=shop.dev)
     counted = CountIn(DAY, [CountedIn(cans[1], "sealed")])
     record_count(counted, shop.establishment, at=NOON, by=shop.lee)

@@ -5,8 +5,10 @@ A new one is a form here, with its ``name`` in the address, and a line in ``SUMS
 
 from compliance.forms.sums.approach import ApproachSum
 from compliance.forms.sums.base import SumForm
+from compliance.forms.sums.can import CanSum
 from compliance.forms.sums.co2e import Co2eSum
 from compliance.forms.sums.cylinder import CylinderSum
+from compliance.forms.sums.hose import HoseSum
 from compliance.forms.sums.leak_test import LeakTestSum
 from compliance.forms.sums.scale import ScaleSum
 from compliance.forms.sums.vacuum import VacuumSum
@@ -17,6 +19,8 @@ FORMS: tuple[type[SumForm], ...] = (
     VacuumSum,
     LeakTestSum,
     ScaleSum,
+    HoseSum,
+    CanSum,
     ApproachSum,
     Co2eSum,
 )
