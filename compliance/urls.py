@@ -6,12 +6,17 @@ from compliance import api
 from compliance.views import (
     bends,
     charging,
+    charts,
     find,
     heels,
     jobs,
+    labels,
     papers,
     photos,
+    recall,
     reports,
+    sheets,
+    shipments,
     stages,
     sums,
     tables,
@@ -70,19 +75,53 @@ reports_urls = (
     ],
     "reports",
 )
+labels_urls = (
+    [
+        path("new/", labels.new, name="new"),
+        path("door/", labels.door, name="door"),
+        path("<int:pk>/", labels.page, name="page"),
+        path("<int:pk>/pdf/", labels.pdf, name="pdf"),
+    ],
+    "labels",
+)
+shipments_urls = (
+    [
+        path("", shipments.listing, name="list"),
+        path("new/", shipments.new, name="new"),
+        path("facility/", shipments.new_facility, name="facility"),
+        path("<slug:number>/", shipments.page, name="page"),
+        path("<slug:number>/receipt/", shipments.receipt, name="receipt"),
+    ],
+    "shipments",
+)
 sums_urls = (
     [
         path("", sums.listing, name="list"),
+        path("chart/", charts.page, name="chart"),
+        path("chart/pdf/", charts.pdf, name="chart-pdf"),
         path("<slug:name>/", sums.page, name="page"),
     ],
     "sums",
 )
+sheets_urls = (
+    [
+        path("", sheets.listing, name="list"),
+        path("whole/", sheets.whole, name="whole"),
+        path("recall.<slug:ending>", sheets.recall, name="recall"),
+        path("<slug:name>.<slug:ending>", sheets.download, name="download"),
+    ],
+    "sheets",
+)
 urlpatterns = [
     path("", today.today, name="today"),
     path("find/", find.find, name="find"),
+    path("find/lot/", recall.page, name="recall"),
     path("bay/", include(photos_urls)),
     path("bay/", include(jobs_urls)),
+    path("labels/", include(labels_urls)),
+    path("shipments/", include(shipments_urls)),
     path("sums/", include(sums_urls)),
+    path("sheets/", include(sheets_urls)),
     path("papers/", include(papers_urls)),
     path("reports/", include(reports_urls)),
     path("containers/<str:code>/heel/", heels.heel, name="heel"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import tempfile
 import zoneinfo
 from collections.abc import Callable
 from datetime import datetime
@@ -12,7 +13,15 @@ from django import forms
 from django.conf import settings
 from django.contrib import messages
 from django.db import IntegrityError, transaction
-from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import (
+    FileResponse,
+    Http404,
+    HttpRequest,
+    HttpResponse,
+    HttpResponseBase,
+    HttpResponseRedirect,
+    StreamingHttpResponse,
+)
 from django.shortcuts import render
 from django.utils import timezone, translation
 from django.utils.cache import patch_vary_headers
@@ -22,7 +31,9 @@ from django.utils.translation import gettext
 from shop.backends import station_of
 from shop.core.findings import Refused
 from shop.core.phrase import in_language
+from shop.core.sheet import Sheet, csv_text
 from shop.models import Establishment, FormSent, Person
+from shop.sheets import XLSX, write_xlsx
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self';"
@@ -183,3 +194,17 @@ def written(request: SignedInRequest, form: forms.BaseForm, write: Callable[[], 
     except Refused as refused:
         show_refusal(form, refused)
     return None
+
+
+def sheet_answer(sheet: Sheet, ending: str) -> HttpResponseBase:
+    """A sheet as a file to keep: CSV as it is read, row by row, or a whole XLSX. 404 for another ending."""
+    name = f"{sheet.name}-{timezone.localdate(now())}.{ending}"
+    if ending == "csv":
+        headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+        return StreamingHttpResponse(csv_text(sheet), content_type="text/csv; charset=utf-8", headers=headers)
+    if ending != "xlsx":
+        raise Http404("a sheet is CSV or XLSX")
+    file = tempfile.TemporaryFile()  # noqa: SIM115 - the answer closes it
+    write_xlsx(sheet, file)
+    file.seek(0)
+    return FileResponse(file, as_attachment=True, filename=name, content_type=XLSX)

@@ -9,7 +9,7 @@ from typing import Any, cast
 from django.contrib.auth import BACKEND_SESSION_KEY
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponseBase
 from rest_framework.permissions import BasePermission
 from rest_framework.request import Request
 from rest_framework.views import APIView
@@ -20,10 +20,12 @@ FRONT_OFFICE, TECHNICIAN, OWNER = Role.FRONT_OFFICE, Role.TECHNICIAN, Role.OWNER
 EVERYONE = (FRONT_OFFICE, TECHNICIAN, OWNER)
 
 
-def open_to(*roles: Role) -> Callable[[Callable[..., HttpResponse]], Callable[..., HttpResponseBase]]:
+def open_to(
+    *roles: Role,
+) -> Callable[[Callable[..., HttpResponseBase]], Callable[..., HttpResponseBase]]:
     """Let these roles in; send a stranger to sign on and refuse everybody else."""
 
-    def decorate(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponseBase]:
+    def decorate(view: Callable[..., HttpResponseBase]) -> Callable[..., HttpResponseBase]:
         @wraps(view)
         def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
             if not request.user.is_authenticated:

@@ -19,6 +19,7 @@ from shop.models import (
     Establishment,
     Person,
     Pin,
+    SearchTail,
     ShopRule,
     Station,
     Vehicle,
@@ -141,3 +142,10 @@ def badge_shown(code: str, establishment: Establishment) -> Badge | None:
     badges = Badge.objects.holding().select_related("person")
     bearer = {"person__establishment": establishment, "person__is_active": True}
     return badges.filter(code_sha256=digest(badge_code(code)), **bearer).first()
+
+
+def tails_beginning(establishment: Establishment, needle: str) -> QuerySet[SearchTail]:
+    """The endings of words that begin with a folded needle: whatever holds that fragment."""
+    first = needle.encode()
+    mine = SearchTail.objects.filter(establishment=establishment)
+    return mine.filter(tail__gte=first, tail__lt=first + b"\xff")  # no UTF-8 text holds the byte FF

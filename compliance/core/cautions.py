@@ -14,7 +14,7 @@ AT: dict[StageKind, tuple[Caution, ...]] = {
     StageKind.LEAK_CHECK: (cautions.NO_VENTING, cautions.NITROGEN),
     StageKind.REPAIR: (cautions.NO_VENTING, cautions.ADDITIVE),
     StageKind.EVACUATION: (cautions.UNDER_VACUUM,),
-    StageKind.LEAK_TEST: (cautions.GLOVES,),
+    StageKind.LEAK_TEST: (cautions.GLOVES, cautions.NO_VENTING, cautions.NITROGEN),
     StageKind.CHARGE: (cautions.GLOVES, cautions.LOW_SIDE, cautions.FAN, cautions.SLOW_CAN),
     StageKind.FINAL_READINGS: (cautions.RUNNING,),
 }

@@ -14,12 +14,12 @@ from compliance.core.certificate_facts import (
     CertificateFacts,
     StopFacts,
 )
+from compliance.core.certificate_final import final
 from compliance.core.certificate_stages import (
     FEDERAL,
     SHOP_RULE,
     absent,
     evacuations,
-    final,
     leak_checks,
     leak_test,
     left_out,

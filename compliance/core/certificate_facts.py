@@ -82,6 +82,21 @@ class LeakCheckFacts:
     places: str
     result: str  # "no leak seen", "leak found", "not tested"
     detail: str = ""
+    detector_scale: str = (
+        ""  # g a year that the detector was set to, "none" when none was used, "" on older papers
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class VacuumFacts:
+    """What the readings came to when the job was closed, in words that compliance.core.certificate_final prints."""
+
+    gauge: str  # "compound gauge", "electronic vacuum gauge"
+    air: str  # what the gauge counted from
+    pulls: bool  # the pump, beyond what air and gauge may be off by
+    boils: str  # where water boils under the deepest reading; "" from a compound gauge
+    rise: str  # over the hold, "" when its ends cannot be compared
+    judged: str  # a value of compliance.core.evacuation.Judged, or ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +112,25 @@ class EvacuationFacts:
     hold_to: str
     result: str  # "held", "did not hold", "no hold taken"
     gauge: str = ""
+    hold_middle: str = ""
+    barometer: str = ""
+    temperature: str = ""
+    vacuum: VacuumFacts | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HoldFacts:
+    """What the hold could see when the job was closed, in parts that compliance.core.certificate_holds words."""
+
+    sight: str  # "seeing", "blind", "excess" or "unknown"
+    degrees: str = ""
+    limit: str = ""  # smallest loss it could show, and that as a rate over the hold
+    rate: str = ""
+    off: str = ""  # pressure that the temperature does not explain, "" when within what the readings excuse
+    gone: str = ""  # "" when it was above
+    why: str = ""  # of "unknown"
+    air: str = ""  # what the gauge counted from
+    equations: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +143,9 @@ class LeakTestFacts:
     minutes: int
     temperature: str
     result: str
+    temperature_end: str = ""
+    barometer: str = ""
+    saw: HoldFacts | None = None
 
 
 @dataclass(frozen=True, slots=True)

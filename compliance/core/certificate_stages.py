@@ -1,4 +1,4 @@
-"""The stages on a service certificate: taking out, looking for leaks, evacuating, final readings.
+"""The stages on a service certificate: taking out, looking for leaks, evacuating.
 
 A stage that has nothing to show says why it was left out, in the words it was left with, or that nothing was recorded.
 """
@@ -10,14 +10,13 @@ from collections.abc import Iterator
 from compliance.core.certificate_facts import (
     CertificateFacts,
     EvacuationFacts,
-    FinalFacts,
-    FinalWorkedFacts,
     LeakCheckFacts,
     LeakTestFacts,
     RecoveryFacts,
     SinceLastFacts,
-    TableLineFacts,
+    VacuumFacts,
 )
+from compliance.core.certificate_holds import hold_rows, slow_leaks
 from compliance.core.certificate_words import leak_result
 from compliance.core.paper import Block, Note, Pairs
 from compliance.core.wording import NOT_RECORDED, at, both, duration, said, sentence, span, words
@@ -25,6 +24,15 @@ from shop.core.phrase import joined, phrase, word
 
 SHOP_RULE, FEDERAL, OPTIONAL = phrase("Shop rule"), phrase("Federal"), phrase("Optional")
 NO_TEST = phrase("No test finds every leak.")
+GROSS = phrase("Shows gross leaks only.")
+JUDGED = {  # by the values of compliance.core.evacuation.Judged
+    "fell": phrase("the reading fell"),
+    "not seen": phrase("less than the gauge can tell"),
+    "not judged": phrase("leak and moisture not told apart"),
+    "steady": phrase("steady, as with a leak"),
+    "slowing": phrase("slowing, as with moisture or oil"),
+    "inconclusive": phrase("leak or moisture, inconclusive"),
+}
 
 
 def absent(facts: CertificateFacts, stage: str, otherwise: str = NOT_RECORDED) -> str:
@@ -117,13 +125,13 @@ def leak_checks(facts: CertificateFacts) -> Iterator[Block]:
         again = "" if place == 0 else phrase(", time {place}", place=place + 1)
         yield Pairs(
             phrase("Leak check{again}", again=again),
-            tuple(_leak_check(one, facts.job_day, last=last)),
+            tuple(_leak_check(one, facts, last=last)),
             SHOP_RULE,
         )
 
 
-def _leak_check(one: LeakCheckFacts, on: str, *, last: bool) -> Iterator[tuple[str, str]]:
-    yield phrase("By"), joined(", ", [said(one.by), at(one.at, on)])
+def _leak_check(one: LeakCheckFacts, facts: CertificateFacts, *, last: bool) -> Iterator[tuple[str, str]]:
+    yield phrase("By"), joined(", ", [said(one.by), at(one.at, facts.job_day)])
     yield (
         phrase("How"),
         joined(
@@ -137,6 +145,8 @@ def _leak_check(one: LeakCheckFacts, on: str, *, last: bool) -> Iterator[tuple[s
     yield phrase("Where"), words(one.places)
     found = [sentence(leak_result(one.result)), sentence(one.detail), NO_TEST if last else ""]
     yield phrase("Result"), joined(" ", [part for part in found if part])
+    if last:
+        yield from slow_leaks(facts)
 
 
 def evacuations(facts: CertificateFacts) -> Iterator[Block]:
@@ -164,14 +174,40 @@ def _evacuation(one: EvacuationFacts, on: str) -> Iterator[tuple[str, str]]:
         phrase("Pump"),
         joined("", [said(one.pump), phrase("; gauge {gauge}", gauge=one.gauge) if one.gauge else ""]),
     )
-    yield phrase("Deepest"), said(one.deepest)
+    yield phrase("Deepest"), _deepest(one, one.vacuum)
     hold = phrase(
-        "{hold_minutes}, from {hold_from} to {hold_to}. ",
+        "{hold_minutes}, from {hold_from} to {hold_to}{half_way}. ",
         hold_minutes=duration(one.hold_minutes),
         hold_from=said(one.hold_from),
         hold_to=said(one.hold_to),
+        half_way=phrase(", half way {reading}", reading=one.hold_middle) if one.hold_middle else "",
     )
     yield phrase("Hold"), joined("", [hold if one.hold_minutes else "", sentence(words(one.result))])
+    if one.vacuum is not None and one.vacuum.rise:
+        yield phrase("Rise"), _rise(one.vacuum)
+
+
+def _deepest(one: EvacuationFacts, seen: VacuumFacts | None) -> str:
+    """With what the gauge could tell. A line longer would put many certificates on a third page."""
+    reading = said(one.deepest)
+    if seen is None:
+        return reading
+    if seen.gauge == "compound gauge":
+        told = phrase("the pump pulled") if seen.pulls else phrase("not even that the pump pulled")
+        return phrase(
+            "{reading}, in air of {air}: {told}, nothing about dryness",
+            reading=reading,
+            air=seen.air,
+            told=told,
+        )
+    if not seen.boils:
+        return reading
+    return phrase("{reading}: water boils at {boils}, no proof of dryness", reading=reading, boils=seen.boils)
+
+
+def _rise(seen: VacuumFacts) -> str:
+    judged = JUDGED.get(seen.judged, "")
+    return phrase("{rise}: {judged}. {gross}", rise=seen.rise, judged=judged, gross=GROSS)
 
 
 def leak_test(facts: CertificateFacts) -> Iterator[Block]:
@@ -196,78 +232,16 @@ def _leak_test_rows(one: LeakTestFacts, on: str) -> Iterator[tuple[str, str]]:
             minutes=duration(one.minutes),
         ),
     )
-    yield phrase("Temperature"), said(one.temperature)
+    yield phrase("Temperature"), _temperatures(one)
     yield phrase("Result"), sentence(words(one.result))
+    yield from hold_rows(one)
 
 
-def final(facts: CertificateFacts) -> Block:
-    """Part 11."""
-    if facts.final is None:
-        return Note(absent(facts, "Final readings"), phrase("Final readings"))
-    return Pairs(phrase("Final readings"), tuple(_final_rows(facts.final, facts.job_day)), OPTIONAL)
-
-
-def _final_rows(one: FinalFacts, on: str) -> Iterator[tuple[str, str]]:
-    yield phrase("By"), joined(", ", [said(one.by), at(one.at, on)])
-    yield phrase("Port caps"), phrase("fitted") if one.caps_on else phrase("not fitted")
-    yield (
-        phrase("Running"),
-        phrase(
-            "engine {engine}, blower {blower}, mode {mode}",
-            engine=said(one.engine),
-            blower=word(said(one.blower)),
-            mode=word(said(one.mode)),
-        ),
-    )
-    if one.minutes:
-        yield phrase("Ran for"), one.minutes
-    yield (
-        phrase("Outdoors"),
-        phrase("{outdoor}, humidity {humidity}", outdoor=said(one.outdoor), humidity=said(one.humidity)),
-    )
-    if one.inlet:
-        yield phrase("Air going in"), said(one.inlet)
-    yield phrase("Vent"), said(one.vent)
-    yield phrase("Low side"), said(one.low_side)
-    yield phrase("High side"), said(one.high_side)
-    if one.worked is not None:
-        yield from _worked_rows(one.worked)
-    if one.note:
-        yield phrase("Note"), sentence(one.note)
-    yield "", phrase("The weighed mass is the evidence of charge; pressures are not.")
-
-
-def _worked_rows(one: FinalWorkedFacts) -> Iterator[tuple[str, str]]:
-    told = [
-        phrase("condensing at {kelvin}", kelvin=one.condensing) if one.condensing else "",
-        phrase("{approach} above outdoors", approach=one.approach) if one.approach else "",
-        phrase("evaporating at {kelvin}", kelvin=one.evaporating) if one.evaporating else "",
-    ]
-    if any(told):
-        worked = joined(", ", [part for part in told if part])
-        yield (
-            phrase("Worked out"),
-            joined("", [sentence(worked), " ", phrase("By {equations}.", equations=one.equations)]),
-        )
-    if one.table:
-        lines = [_table_line(line) for line in one.table]
-        sources = joined("; ", list(dict.fromkeys(line.source for line in one.table)))
-        yield (
-            phrase("Maker's table"),
-            joined(" ", [sentence(joined("; ", lines)), phrase("Typed from: {sources}.", sources=sources)]),
-        )
-
-
-def _table_line(one: TableLineFacts) -> str:
-    if not one.low:
-        return phrase(
-            "{quantity}: no verdict, {because}", quantity=word(one.quantity), because=word(one.because)
-        )
+def _temperatures(one: LeakTestFacts) -> str:
+    if not one.temperature_end:
+        return said(one.temperature)
     return phrase(
-        "{quantity} {value} {place}, {low} to {high}",
-        quantity=word(one.quantity),
-        value=one.value,
-        place=word(one.place),
-        low=one.low,
-        high=one.high,
+        "{temperature}, {temperature_end} at the end",
+        temperature=said(one.temperature),
+        temperature_end=one.temperature_end,
     )

@@ -11,16 +11,17 @@ from shop.core.phrase import Translate, in_language
 
 def translated(paper: Paper, translate: Translate, language: str) -> Paper:
     """The paper with every phrase in ``language``; typed text, names and weights stay as they were signed."""
-    said: Paper = _said(paper, translate)
+    said: Paper = spoken(paper, translate)
     return replace(said, language=language)
 
 
-def _said(value: Any, translate: Translate) -> Any:
+def spoken(value: Any, translate: Translate) -> Any:
+    """The same value, a dataclass, tuple or text, with every phrase in it said in another language."""
     if isinstance(value, str):
         return in_language(value, translate)
     if isinstance(value, tuple):
-        return tuple(_said(part, translate) for part in value)
+        return tuple(spoken(part, translate) for part in value)
     if is_dataclass(value) and not isinstance(value, type):
-        parts = {one.name: _said(getattr(value, one.name), translate) for one in fields(value)}
+        parts = {one.name: spoken(getattr(value, one.name), translate) for one in fields(value)}
         return replace(value, **parts)
     return value

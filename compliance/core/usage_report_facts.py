@@ -129,6 +129,29 @@ class Quality:
 
 
 @dataclass(frozen=True, slots=True)
+class Co2eLine:
+    """Releases of one refrigerant; ``factor`` and ``kg`` are exact decimals as text, empty where the table has none
+    and ``why`` says so."""
+
+    refrigerant: str
+    released_ug: int
+    factor: str
+    kg: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Co2eFacts:
+    """By which table, as it was named that day, and its source; one table for all lines."""
+
+    table: str
+    said: str
+    source: str
+    lines: tuple[Co2eLine, ...]
+    total_kg: str
+
+
+@dataclass(frozen=True, slots=True)
 class UsageReportFacts:
     number: str  # "" on a draft
     version: int
@@ -155,3 +178,4 @@ class UsageReportFacts:
     replaces: str = ""
     practice: bool = False
     layout: int = 1
+    co2e: Co2eFacts | None = None  # None: not asked for

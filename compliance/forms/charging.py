@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from compliance.models import CanTicket, LightCan
 from compliance.queries import Sheet
 from compliance.services import ChargeIn, MischargeIn, WeighingIn
+from inventory.core.numbers import LONGEST, number_in
 from inventory.core.weighing import Origin, Style
 from inventory.models import Container
 from inventory.services import TicketIn
@@ -40,14 +41,12 @@ READING = NO_SPINNER | {"class": "reading"}
 
 
 def can_coded(text: str, sheet: Sheet) -> Container:
-    """The container with this number of the shop's own: "312", "K312" and "k-0312" are all K-0312."""
-    code = text.strip().upper()
-    digits = code.removeprefix("K-").removeprefix("K")
-    code = f"K-{int(digits):04d}" if digits.isascii() and digits.isdigit() else code
+    """The container with this number, typed or scanned."""
+    code = number_in(text)
     cans = Container.objects.filter(establishment=sheet.job.establishment, pk=code)
     can = cans.select_related("can__type", "fate", "establishment").first()
     if can is None:
-        missing = _("There is no can %(code)s in the book. Read its number again.") % {"code": code}
+        missing = _("There is no can %(code)s in the book. Read its number again.") % {"code": code[:24]}
         raise forms.ValidationError(missing)
     return can
 
@@ -56,7 +55,7 @@ class WeighForm(forms.Form):
     """One reading of one can. Fields named in ``more`` stand folded."""
 
     container = forms.CharField(
-        label=_("Can"), max_length=24, help_text=_("Scan it, or type the number on it")
+        label=_("Can"), max_length=LONGEST, help_text=_("Scan it, or type the number on it")
     )
     reading = forms.CharField(
         label=_("The scale says"),
@@ -162,7 +161,7 @@ class OtherCanForm(forms.Form):
     """Which can it really was."""
 
     container = forms.CharField(
-        label=_("It was really can"), max_length=24, help_text=_("Scan it, or type the number on it")
+        label=_("It was really can"), max_length=LONGEST, help_text=_("Scan it, or type the number on it")
     )
 
     def __init__(self, *args: Any, sheet: Sheet, **kwargs: Any) -> None:
@@ -176,7 +175,7 @@ class OtherCanForm(forms.Form):
 class MischargeForm(forms.Form):
     """A can of another refrigerant that already went in."""
 
-    container = forms.CharField(label=_("The can that went in"), max_length=24)
+    container = forms.CharField(label=_("The can that went in"), max_length=LONGEST)
     before = forms.CharField(
         label=_("It weighed before"),
         max_length=16,

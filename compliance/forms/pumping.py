@@ -23,7 +23,16 @@ from compliance.services import (
 from inventory.core.refrigerants import UNKNOWN
 from inventory.models import Container
 from inventory.queries import in_the_cabinet
-from shop.forms import PRESSURE, TEMPERATURE, VACUUM, GaugeField, MomentField, WholeField, reading_on
+from shop.forms import (
+    BAROMETER,
+    PRESSURE,
+    TEMPERATURE,
+    VACUUM,
+    GaugeField,
+    MomentField,
+    WholeField,
+    reading_on,
+)
 from shop.forms.fields import NO_SPINNER
 from shop.models import Equipment, Person
 from shop.queries import in_service
@@ -127,8 +136,15 @@ class EvacuationForm(HoldForm):
     deepest = GaugeField(VACUUM, label=_("Deepest reading"))
     hold_started_at = MomentField(label=_("Hold began"), required=False)
     hold_from = GaugeField(VACUUM, label=_("Reading when the hold began"), required=False)
+    hold_middle = GaugeField(
+        VACUUM,
+        label=_("Reading half way"),
+        required=False,
+        help_text=_("At half the time of the hold. With it, a leak and moisture may be told apart."),
+    )
     hold_stopped_at = MomentField(label=_("Hold ended"), required=False)
     hold_to = GaugeField(VACUUM, label=_("Reading when it ended"), required=False)
+    temperature = GaugeField(TEMPERATURE, label=_("Bay temperature"), required=False)
     result = forms.ChoiceField(
         label=_("The hold"),
         choices=[(one.value, _(one.value)) for one in HoldResult],
@@ -144,6 +160,12 @@ class EvacuationForm(HoldForm):
         max_length=40,
         help_text=_("For example: compound gauge, electronic gauge VG-1"),
     )
+    barometer = GaugeField(
+        BAROMETER,
+        label=_("Barometer"),
+        required=False,
+        help_text=_("What it shows here. A weather report is corrected to sea level."),
+    )
 
     more = (
         "started_at",
@@ -153,6 +175,7 @@ class EvacuationForm(HoldForm):
         "hold_minutes",
         "pump",
         "gauge",
+        "barometer",
         "uncertified",
     )
 
@@ -173,6 +196,9 @@ class EvacuationForm(HoldForm):
             hold_from=typed["hold_from"],
             hold_to=typed["hold_to"],
             hold=self.hold(),
+            hold_middle=typed["hold_middle"],
+            barometer=typed["barometer"],
+            temperature=typed["temperature"],
         )
         record_evacuation(self.job, evacuation, uncertified=typed["uncertified"], at=at, by=by)
 
@@ -182,9 +208,10 @@ class LeakTestForm(HoldForm):
     clocks = ("hold_started_at", "hold_stopped_at")
     hold_started_at = MomentField(label=_("Hold began"), required=False)
     pressure_start = GaugeField(PRESSURE, label=_("Pressure at the start"), required=False)
+    temperature = GaugeField(TEMPERATURE, label=_("Bay temperature at the start"), required=False)
     hold_stopped_at = MomentField(label=_("Hold ended"), required=False)
     pressure_end = GaugeField(PRESSURE, label=_("Pressure at the end"), required=False)
-    temperature = GaugeField(TEMPERATURE, label=_("Bay temperature"), required=False)
+    temperature_end = GaugeField(TEMPERATURE, label=_("Bay temperature at the end"), required=False)
     result = forms.ChoiceField(
         label=_("What the gauge did"),
         choices=[(one.value, _(one.value)) for one in PressureResult],
@@ -193,8 +220,14 @@ class LeakTestForm(HoldForm):
     minutes = WholeField(
         label=_("Held, minutes by hand (they count before the clock)"), most=2880, required=False
     )
+    barometer = GaugeField(
+        BAROMETER,
+        label=_("Barometer"),
+        required=False,
+        help_text=_("As it stands in the bay, not a weather report's. Empty: by the shop's height."),
+    )
 
-    more = ("hold_started_at", "hold_stopped_at", "minutes", "uncertified")
+    more = ("hold_started_at", "hold_stopped_at", "minutes", "barometer", "uncertified")
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
@@ -210,6 +243,8 @@ class LeakTestForm(HoldForm):
             typed["pressure_start"],
             typed["pressure_end"],
             typed["temperature"],
+            typed["temperature_end"],
+            typed["barometer"],
             hold=self.hold(),
         )
         record_leak_test(self.job, test, uncertified=typed["uncertified"], at=at, by=by)

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-import statistics
-import time
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
@@ -19,6 +16,12 @@ from compliance.core.certificate import certificate
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.stages import LeakResult
 from compliance.management import practice
+from compliance.management.alternating import Measure, alternating
+from compliance.management.measures_cylinder import cylinder_measures
+from compliance.management.measures_find import find_measures
+from compliance.management.measures_leak import leak_measures
+from compliance.management.measures_vacuum import vacuum_measures
+from compliance.management.measures_visits import visit_measures
 from compliance.management.practice_work import ZONE, Shop, Work
 from compliance.management.rawpaper import raw_certificate
 from compliance.management.synthetic import synthetic_history
@@ -35,15 +38,7 @@ from shop.models import Equipment, Establishment, Person
 RAW_ROWS = {"entry": 1, "movement": 4, "link": 1, "closing": 1, "document": 1, "certificate": 1}
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
-    name: str
-    ours_ms: float
-    raw_ms: float
-    aim: float | None
-
-
-def all_measures(folder: Path, rounds: int, sizes: list[int]) -> list[Measure]:
+def all_measures(folder: Path, rounds: int, sizes: list[int], jobs: int) -> list[Measure]:
     """A database of its own with the practice shop in it, then each measure in turn."""
     _own_database(folder)
     practice.seed()
@@ -52,6 +47,11 @@ def all_measures(folder: Path, rounds: int, sizes: list[int]) -> list[Measure]:
         _statements(),
         *_paper(rounds),
         *(one for size in sizes for one in _period(size, rounds)),
+        *vacuum_measures(rounds),
+        *leak_measures(rounds),
+        *cylinder_measures(rounds),
+        *visit_measures(rounds),
+        *find_measures(jobs, rounds),
     ]
 
 
@@ -61,18 +61,6 @@ def _own_database(folder: Path) -> None:
         settings.DATABASES["default"]["NAME"] = str(folder / "bench.sqlite3")
         connection.settings_dict["NAME"] = str(folder / "bench.sqlite3")
     call_command("migrate", verbosity=0)
-
-
-def alternating(ours: Callable[[], object], raw: Callable[[], object], rounds: int) -> tuple[float, float]:
-    """Medians in milliseconds, one of each in turn after one warm-up."""
-    ours(), raw()
-    times: tuple[list[float], list[float]] = ([], [])
-    for _ in range(rounds):
-        for which, work in enumerate((ours, raw)):
-            began = time.perf_counter()
-            work()
-            times[which].append((time.perf_counter() - began) * 1000)
-    return statistics.median(times[0]), statistics.median(times[1])
 
 
 class Ready:

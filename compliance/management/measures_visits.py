@@ -9,7 +9,7 @@ from compliance.core.final_words import final_answer
 from compliance.core.leak_rate import Filled, Found, Recovering, SinceLast, leak_rate
 from compliance.core.leak_words import leak_rate_answer
 from compliance.core.makers_table import Quantity, compared, makers_table
-from compliance.management.measures import Measure, alternating
+from compliance.management.alternating import Measure, alternating
 from compliance.management.practice_tables import TABLE
 from inventory.core.properties import FLUIDS
 from shop.core.conditions import conditions

@@ -155,6 +155,7 @@ def _office_days() -> list[Happening]:
     days.append((at(date(2026, 7, 1), 7, 30), _scale_check))
     days += [(at(day, 16, 30), _count) for day in (date(2026, 4, 30), date(2026, 5, 29), date(2026, 6, 30))]
     days.append((at(date(2026, 5, 4), 18), _april_report))
+    days.append((at(date(2026, 6, 26), 7, 40), _air_check))
     return days
 
 
@@ -197,6 +198,13 @@ def _count(shop: Shop, day: date) -> None:
             ticket = cabinet.TicketIn(shop.gear["SC-1"], read(shop.weight(container.code)))
             counted.append(cabinet.CountedIn(container, "weighed", ticket))
     cabinet.record_count(cabinet.CountIn(day, counted), shop.establishment, at=at(day, 16, 30), by=shop.marta)
+
+
+def _air_check(shop: Shop, day: date) -> None:
+    """RC-02 stood in the bay over night; pure R-134a shows 81.8 psi at 77 °F at sea level."""
+    cylinder = in_the_cabinet(shop.establishment).get(pk="RC-02")
+    read_off = cabinet.AirCheckIn("83 psi", "77 °F", at_rest=True)
+    cabinet.check_for_air(cylinder, read_off, on=day, at=at(day, 7, 40), by=shop.dev)
 
 
 def _april_report(shop: Shop, day: date) -> None:

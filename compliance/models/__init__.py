@@ -2,7 +2,15 @@
 
 from compliance.models.bends import CustomerChoice, HandOver, LightCan, Mischarge, UncertifiedWork
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
-from compliance.models.papers import Certificate, Closing, Document, Link, UsageReport, Withdrawal
+from compliance.models.papers import (
+    Certificate,
+    Closing,
+    Document,
+    Link,
+    ShipmentRecord,
+    UsageReport,
+    Withdrawal,
+)
 from compliance.models.photos import Photo, PhotoSetAside
 from compliance.models.stages import (
     Charge,
@@ -48,6 +56,7 @@ __all__ = [
     "Recovery",
     "Retrofit",
     "Retyping",
+    "ShipmentRecord",
     "Stage",
     "UncertifiedWork",
     "UsageReport",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db import models
 
 from compliance.models.jobs import Job
-from inventory.models import Entry
+from inventory.models import Entry, Shipment
 from shop.models import Establishment
 from shop.records import Final, Record
 
@@ -48,6 +48,7 @@ class Document(Record):
     class Kind(models.TextChoices):
         CERTIFICATE = "certificate", "Service certificate"
         USAGE_REPORT = "usage report", "Usage report"
+        SHIPMENT = "shipment", "Shipment record"
 
     establishment = models.ForeignKey(Establishment, on_delete=models.PROTECT, related_name="documents")
     kind = models.CharField(max_length=20, choices=Kind.choices)
@@ -93,6 +94,15 @@ class Certificate(Final):
         Document, on_delete=models.PROTECT, primary_key=True, related_name="certificate"
     )
     closing = models.ForeignKey(Closing, on_delete=models.PROTECT, related_name="certificates")
+
+
+class ShipmentRecord(Final):
+    """Which shipment a shipment record speaks of."""
+
+    document = models.OneToOneField(
+        Document, on_delete=models.PROTECT, primary_key=True, related_name="shipment_record"
+    )
+    shipment = models.ForeignKey(Shipment, on_delete=models.PROTECT, related_name="records")
 
 
 class UsageReport(Final):

@@ -8,6 +8,7 @@ from enum import StrEnum
 from django.db import models
 from django.db.models import Q
 
+from compliance.core.evacuation import VacuumReadings
 from compliance.core.stages import (
     Compressor,
     HoldResult,
@@ -118,8 +119,11 @@ class Evacuation(Detail):
     deepest = models.CharField("deepest reading, with its unit", max_length=24)
     hold_minutes = models.PositiveSmallIntegerField(default=0)
     hold_from = models.CharField(max_length=24, blank=True)
+    hold_middle = models.CharField("reading half way through the hold", max_length=24, blank=True)
     hold_to = models.CharField(max_length=24, blank=True)
     result = models.CharField(max_length=20, choices=_choices(HoldResult))
+    barometer = models.CharField("what a barometer showed, with its unit", max_length=24, blank=True)
+    temperature = models.CharField("bay temperature, with its unit", max_length=24, blank=True)
 
     class Meta:
         constraints = [
@@ -132,12 +136,27 @@ class Evacuation(Detail):
     def minutes(self) -> int:
         return int((self.stopped_at - self.started_at).total_seconds() // 60)
 
+    @property
+    def readings(self) -> VacuumReadings:
+        return VacuumReadings(
+            self.deepest,
+            self.hold_from,
+            self.hold_middle,
+            self.hold_to,
+            self.hold_minutes,
+            gauge=self.gauge,
+            barometer=self.barometer,
+            temperature=self.temperature,
+        )
+
 
 class LeakTest(Detail):
     minutes = models.PositiveSmallIntegerField()
     pressure_start = models.CharField(max_length=24, blank=True)
     pressure_end = models.CharField(max_length=24, blank=True)
-    temperature = models.CharField(max_length=24, blank=True)
+    temperature = models.CharField("temperature at the start", max_length=24, blank=True)
+    temperature_end = models.CharField("temperature at the end", max_length=24, blank=True, default="")
+    barometer = models.CharField(max_length=24, blank=True, default="")
     result = models.CharField(max_length=40, choices=_choices(PressureResult))
 
 

@@ -52,10 +52,15 @@ class Archive:
         self.document._timeStamp = Stamp(paper.made_at)
         self._describe(paper)
 
-    def add_page(self, operators: str, links: list[tuple[tuple[float, float, float, float], str]]) -> None:
-        """One Letter page: its content operators, and where a click leads to."""
+    def add_page(
+        self,
+        operators: str,
+        links: list[tuple[tuple[float, float, float, float], str]],
+        size: tuple[float, float] = (WIDTH, HEIGHT),
+    ) -> None:
+        """One page, Letter unless it says otherwise: its content operators, and where a click leads to."""
         page: Any = pdfdoc.PDFPage()
-        page.pagewidth, page.pageheight = WIDTH, HEIGHT
+        page.pagewidth, page.pageheight = size
         page.Contents = pdfdoc.PDFStream(
             pdfdoc.PDFDictionary({"Filter": pdfdoc.PDFName("FlateDecode")}),
             zlib.compress(operators.encode("ascii")),

@@ -75,7 +75,7 @@ def _pairs(case: Typecase, block: Pairs) -> Iterator[Piece]:
 
 
 def _asked(case: Typecase, block: Pairs | Table) -> str:
-    asked = block.asked_by.lower()
+    asked = block.asked_by[:1].lower() + block.asked_by[1:]
     return asked if asked in ("", case.frame.optional.lower()) else f"{case.frame.asked_by}: {asked}"
 
 

@@ -20,7 +20,7 @@ from compliance.models import (
 )
 from compliance.queries.facts import local
 from inventory.models import Count
-from inventory.queries import deliveries, shelves
+from inventory.queries import deliveries, shelves, waiting_for_a_receipt
 from shop.core.clock import pressed_instant
 from shop.core.period import Period
 from shop.core.phrase import phrase
@@ -51,6 +51,7 @@ def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]
         *_scales(establishment, day),
         *_cylinders(establishment),
         *_invoices(establishment, day),
+        *_receipts(establishment, day),
         *_report_due(establishment, day),
     ]
 
@@ -227,6 +228,20 @@ def _invoices(establishment: Establishment, day: date) -> list[Ask]:
             phrase("{one} of {on:%b} {day}: invoice missing.", one=one.number, on=one.on, day=one.on.day),
             reverse("deliveries:page", args=[one.number]),
             phrase("Add"),
+        )
+        for one in late[:5]
+    ]
+
+
+def _receipts(establishment: Establishment, day: date) -> list[Ask]:
+    """A facility's receipt asks after two weeks."""
+    late = waiting_for_a_receipt(establishment).filter(on__lte=day - timedelta(days=14))
+    return [
+        Ask(
+            "waiting",
+            phrase("{one} of {on:%b} {day}: no receipt yet.", one=one.number, on=one.on, day=one.on.day),
+            reverse("shipments:page", args=[one.number]),
+            phrase("Open"),
         )
         for one in late[:5]
     ]

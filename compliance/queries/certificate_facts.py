@@ -13,7 +13,6 @@ from compliance.core.certificate_facts import (
     CertificateFacts,
     ChargeFactsPrinted,
     Doer,
-    EvacuationFacts,
     FinalFacts,
     LeakCheckFacts,
     LeakTestFacts,
@@ -22,12 +21,15 @@ from compliance.core.certificate_facts import (
     StopFacts,
     System,
 )
+from compliance.core.certificate_holds import NO_DETECTOR
 from compliance.core.job import JobFacts
 from compliance.core.reconcile import Reconciliation
 from compliance.core.stages import NEED_A_CARD, Compressor, Identified, Outcome, StageKind
 from compliance.models import Recovery, Stage
-from compliance.queries.facts import leak_test_drawn, local, recovered, recovered_back_mass
+from compliance.queries.evacuations import evacuation_facts
+from compliance.queries.facts import local, recovered, recovered_back_mass
 from compliance.queries.final_view import final_worked_facts
+from compliance.queries.leak_view import leak_test_facts
 from compliance.queries.sheets import Sheet
 from compliance.queries.visits import since_last_facts
 from shop.core.findings import Finding, Weight
@@ -70,7 +72,9 @@ def certificate_facts(
         system=said.system(),
         recoveries=tuple(said.recovery(one) for one in sheet.recoveries),
         leak_checks=tuple(said.leak_check(stage) for stage in said.done(StageKind.LEAK_CHECK)),
-        evacuations=tuple(said.evacuation(stage) for stage in said.done(StageKind.EVACUATION)),
+        evacuations=tuple(
+            evacuation_facts(sheet, stage, by=said.by(stage)) for stage in said.done(StageKind.EVACUATION)
+        ),
         leak_test=said.leak_test(),
         charge=said.charge(facts.reconciliation) if facts.reconciliation is not None else None,
         final=said.final(),
@@ -134,7 +138,7 @@ class Said:
     def recovery(self, one: Recovery) -> RecoveryFacts:
         return RecoveryFacts(
             turn=one.stage.turn,
-            by=self._by(one.stage),
+            by=self.by(one.stage),
             started=self.time(one.started_at),
             ended=self.time(one.stage.at),
             machine=one.machine.code,
@@ -150,45 +154,24 @@ class Said:
 
     def leak_check(self, stage: Stage) -> LeakCheckFacts:
         check = stage.leakcheck
+        by_detector = "electronic detector" in check.methods.split(", ")
         return LeakCheckFacts(
-            by=self._by(stage),
+            by=self.by(stage),
             at=self.time(stage.at),
             methods=check.methods,
             instrument=check.instrument,
             places=check.places,
             result=check.result,
             detail=check.detail,
-        )
-
-    def evacuation(self, stage: Stage) -> EvacuationFacts:
-        one = stage.evacuation
-        return EvacuationFacts(
-            by=self._by(stage),
-            pump=one.pump,
-            started=self.time(one.started_at),
-            stopped=self.time(one.stopped_at),
-            minutes=one.minutes,
-            deepest=one.deepest,
-            hold_minutes=one.hold_minutes,
-            hold_from=one.hold_from,
-            hold_to=one.hold_to,
-            result=one.result,
-            gauge=one.gauge,
+            detector_scale=f"{self.sheet.rules.detector_g_year.normalize():f}"
+            if by_detector
+            else NO_DETECTOR,
         )
 
     def leak_test(self) -> LeakTestFacts | None:
         for stage in self.done(StageKind.LEAK_TEST)[-1:]:
-            test = stage.leaktest
-            return LeakTestFacts(
-                by=self._by(stage),
-                at=self.time(stage.at),
-                mass_ug=leak_test_drawn(self.sheet).ug,
-                pressure_start=test.pressure_start,
-                pressure_end=test.pressure_end,
-                minutes=test.minutes,
-                temperature=test.temperature,
-                result=test.result,
-            )
+            by, at = self.by(stage), self.time(stage.at)
+            return leak_test_facts(self.sheet, stage.leaktest, by=by, at=at)
         return None
 
     def charge(self, sums: Reconciliation) -> ChargeFactsPrinted:
@@ -244,7 +227,7 @@ class Said:
             seen = stage.finalreadings
             as_typed = {name: getattr(seen, name) for name in FINAL_AS_TYPED}
             return FinalFacts(
-                by=self._by(stage),
+                by=self.by(stage),
                 at=self.time(stage.at),
                 minutes=f"{seen.minutes} min" if seen.minutes is not None else "",
                 worked=final_worked_facts(self.sheet),
@@ -284,7 +267,7 @@ class Said:
         rows = [row.hands for can in self.sheet.cans for row in can.tickets if row.hands and charged]
         return rows[0] if rows else ""
 
-    def _by(self, stage: Stage) -> str:
+    def by(self, stage: Stage) -> str:
         return self._hands(stage) or stage.by.name
 
     def _uncertified(self, stage: Stage, name: str, day: date) -> Doer:

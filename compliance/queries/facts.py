@@ -15,7 +15,7 @@ from compliance.core.job import (
 )
 from compliance.core.reconcile import CanWeights, ChargeFacts, Losses, Reconciliation, reconcile
 from compliance.core.stages import HoldResult, Identified, LeakResult, Outcome, StageKind
-from compliance.models import CanTicket, Recovery, Stage
+from compliance.models import CanTicket, Job, Recovery, Stage
 from compliance.queries.sheets import CanOnJob, Sheet
 from inventory.core.refrigerants import UNKNOWN
 from inventory.core.weighing import CanKind, Origin, Style, Ticket, u_difference
@@ -29,6 +29,13 @@ from shop.queries import work_day
 def local(establishment: Establishment, instant: datetime) -> datetime:
     """An instant on the shop's own clock."""
     return instant.astimezone(ZoneInfo(establishment.time_zone))
+
+
+def checked_in_refrigerant(job: Job) -> str:
+    """What the newest check-in says is in the car."""
+    newest = job.stages.filter(kind=StageKind.CHECK_IN).order_by("-version").select_related("checkin").first()
+    assert newest is not None  # noqa: S101 - a job is made by its check-in
+    return newest.checkin.refrigerant_id
 
 
 def ticket_facts(ticket: WeighTicket) -> Ticket:

@@ -7,6 +7,7 @@ from django.db.models import QuerySet
 from compliance.core.certificate import certificate
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.paper import Paper
+from compliance.core.shipment import ShipmentFacts, shipment_paper
 from compliance.core.usage_report import usage_report
 from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.models import Document, Link
@@ -47,4 +48,6 @@ def as_paper(document: Document) -> Paper:
     """The paper a document draws, from its stored facts."""
     if document.kind == Document.Kind.CERTIFICATE:
         return certificate(rebuild(CertificateFacts, document.facts))
+    if document.kind == Document.Kind.SHIPMENT:
+        return shipment_paper(rebuild(ShipmentFacts, document.facts))
     return usage_report(rebuild(UsageReportFacts, document.facts))

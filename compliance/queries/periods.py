@@ -8,6 +8,7 @@ from datetime import date, datetime
 from django.conf import settings
 
 from compliance.core.certificate_facts import CertificateFacts
+from compliance.core.usage_co2e import co2e_facts
 from compliance.core.usage_report_facts import (
     NewRefrigerant,
     RecoveredRefrigerant,
@@ -84,8 +85,10 @@ def usage_facts(
     at: datetime,
     by: Person,
     replaces: str = "",
+    co2e: str = "",
 ) -> UsageReportFacts:
-    """Every figure of a usage report, from rows: sums in SQL, jobs from the certificates that hold."""
+    """Every figure of a usage report, from rows: sums in SQL, jobs from the certificates that hold. ``co2e`` is the
+    key of the table that releases are weighed by, or "" for none."""
     before, inside = flows_in(establishment, period)
     jobs = certificates_in(establishment, period)
     gases = [
@@ -93,6 +96,8 @@ def usage_facts(
         for code in Refrigerant.objects.values_list("code", flat=True)
         if any(key[0] == code for key in before.keys() | inside.keys())
     ]
+    new = tuple(_new(establishment, period, gas, before, inside, jobs) for gas in gases)
+    recovered = tuple(_recovered(establishment, period, gas, before, inside, jobs) for gas in gases)
     return UsageReportFacts(
         number=number,
         version=version,
@@ -103,8 +108,8 @@ def usage_facts(
         shop=shop_facts(establishment),
         vehicles=len({job.closing.job.vehicle_id for job in jobs}),
         stopped_jobs=sum(1 for job in jobs if not job.closing.charged),
-        new=tuple(_new(establishment, period, gas, before, inside, jobs) for gas in gases),
-        recovered=tuple(_recovered(establishment, period, gas, before, inside, jobs) for gas in gases),
+        new=new,
+        recovered=recovered,
         releases=tuple(line for job in jobs for line in release_lines(job)),
         jobs=tuple(job_line(job) for job in jobs),
         technicians=technician_lines(jobs),
@@ -118,6 +123,7 @@ def usage_facts(
         check_url=check_url,
         replaces=replaces,
         practice=settings.PRACTICE,
+        co2e=co2e_facts(co2e, new, recovered),
     )
 
 

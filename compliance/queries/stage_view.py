@@ -10,9 +10,9 @@ from compliance.models import Draft, Stage
 from compliance.queries.sheets import Sheet
 from inventory.core.refrigerants import UNKNOWN
 from inventory.models import Container
-from inventory.queries import Room, cylinder_room, in_the_cabinet, last_ticket
+from inventory.queries import Room, cylinder_room, in_the_cabinet
 from shop.core.clock import pressed_instant
-from shop.core.mass import ZERO, Mass
+from shop.core.mass import Mass, Unit
 from shop.core.phrase import phrase
 from shop.models import Person
 
@@ -75,25 +75,36 @@ def _timer(
 
 @dataclass(frozen=True, slots=True)
 class CylinderNow:
-    """A recovery cylinder that may take this car's refrigerant: what it should weigh now, and its room."""
+    """A recovery cylinder that may take this car's refrigerant: what it should weigh now, and its room. ``short`` says
+    that this car's label charge is more than the room left."""
 
     room: Room
     weighs: Mass
     mixed: bool
+    short: str
 
 
 def _cylinder_now(one: Container, sheet: Sheet, mixed: bool) -> CylinderNow:
     """By its last ticket: the book of an open job waits for its closing, the scale does not."""
-    last, tare = last_ticket(one), one.cylinder.tare
-    weighs = last.gross if last is not None else tare + one.book
-    by_book = cylinder_room(one, sheet.rules)
-    return CylinderNow(Room(one, max(weighs - tare, ZERO), by_book.limit), weighs, mixed)
+    weighs = one.last_gross if one.last_gross is not None else one.cylinder.tare + one.book
+    room = cylinder_room(one, sheet.rules, gross=weighs, division=one.last_division)
+    return CylinderNow(room, weighs, mixed, _short(room, sheet))
+
+
+def _short(room: Room, sheet: Sheet) -> str:
+    charge = sheet.label.charge if sheet.label is not None else None
+    if charge is None or room.takes(charge):
+        return ""
+    return phrase(
+        "This car's label says {charge} g, more than the room left. Take another cylinder before you start.",
+        charge=f"{charge.rounded(Unit.G, 0):,}",
+    )
 
 
 def cylinders(sheet: Sheet, *, unknown: bool = False) -> tuple[CylinderNow, ...]:
     """Where this car's refrigerant may go; or, ``unknown``, the cylinders kept for what nobody can name."""
     gas = UNKNOWN if unknown or sheet.mischarges else sheet.refrigerant
-    rows = in_the_cabinet(sheet.job.establishment).filter(kind="cylinder").select_related("mixed")
+    rows = in_the_cabinet(sheet.job.establishment).filter(kind="cylinder")
     return tuple(
         _cylinder_now(one, sheet, mixed)
         for one in rows

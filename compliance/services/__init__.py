@@ -33,6 +33,7 @@ from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import likely_weighing, look_at_weighing
 from compliance.services.recovering import RecoveryIn, record_recovery
 from compliance.services.reports import draft_usage_report, issue_usage_report, reissue_usage_report
+from compliance.services.shipments import receive_receipt, send_shipment
 from compliance.services.stages import (
     FinalReadingsIn,
     LeakCheckIn,
@@ -71,6 +72,7 @@ __all__ = [
     "keep_photo",
     "likely_weighing",
     "look_at_weighing",
+    "receive_receipt",
     "record_choice",
     "record_evacuation",
     "record_final_readings",
@@ -87,6 +89,7 @@ __all__ = [
     "retype_ticket",
     "revise_check_in",
     "save_draft",
+    "send_shipment",
     "set_photo_aside",
     "skip_stage",
     "take_back_makers_table",

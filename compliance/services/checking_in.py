@@ -9,6 +9,7 @@ from django.db import transaction
 
 from compliance.core.stages import Compressor, LabelSource, StageKind, UnitKind
 from compliance.models import CheckIn, Job, Label, Retrofit
+from compliance.services.finding import findable_job
 from compliance.services.stages import write_stage
 from inventory.models import Refrigerant
 from shop.core.findings import Finding, blocked, refuse_if_blocked
@@ -16,6 +17,7 @@ from shop.core.mass import ZERO, Reading, grams
 from shop.core.phrase import phrase
 from shop.models import Establishment, Person
 from shop.services import VehicleIn, known_vehicle, next_number
+from shop.services.finding import findable_car, make_findable
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +98,7 @@ def revise_check_in(job: Job, car: CheckInIn, *, at: datetime, by: Person) -> Jo
 
 def _write_check_in(job: Job, car: CheckInIn, *, at: datetime, by: Person) -> None:
     stage = write_stage(job, StageKind.CHECK_IN, at=at, by=by)
-    CheckIn.objects.create(
+    seen = CheckIn.objects.create(
         stage=stage,
         customer=car.customer.strip(),
         phone=car.phone.strip(),
@@ -110,6 +112,7 @@ def _write_check_in(job: Job, car: CheckInIn, *, at: datetime, by: Person) -> No
         rear_air=car.rear_air,
         elsewhere=car.elsewhere.strip(),
     )
+    make_findable(job.establishment, findable_car(job.vehicle, seen.plate), findable_job(job, seen))
     if car.retrofit is not None:
         found = car.retrofit
         Retrofit.objects.create(

@@ -12,9 +12,11 @@ from compliance.core.paper import Paper
 from compliance.models import Document, Link, Withdrawal
 from compliance.pdf.drawing import draw
 from compliance.services.chain import add_link
+from compliance.services.finding import findable_paper
 from shop.core.canonical import canonical, sha256
 from shop.core.findings import blocked, refuse_if_blocked
 from shop.models import Establishment, Person
+from shop.services.finding import make_findable
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,7 @@ def drawn(issue: Issue, facts: object, paper: Paper) -> Drawn:
 def keep_document(paper: Drawn, link: Link, *, at: datetime, by: Person) -> Document:
     """Keep a drawn paper for ever, under a link of the chain that holds its seals."""
     issue = paper.issue
-    return Document.objects.create(
+    kept = Document.objects.create(
         establishment_id=link.establishment_id,
         kind=issue.kind,
         number=issue.number,
@@ -77,6 +79,9 @@ def keep_document(paper: Drawn, link: Link, *, at: datetime, by: Person) -> Docu
         at=at,
         by=by,
     )
+    if issue.replaces is None:
+        make_findable(kept.establishment, findable_paper(kept))
+    return kept
 
 
 def issue_document(paper: Drawn, establishment: Establishment, *, at: datetime, by: Person) -> Document:

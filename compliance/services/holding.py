@@ -8,12 +8,18 @@ from typing import TypeVar
 
 from django.db import transaction
 
+from compliance.core.evacuation import told
+from compliance.core.hold_readings import HoldTyped, hold_problems
 from compliance.core.stages import HoldResult, StageKind
 from compliance.models import Evacuation, Hold, Job, LeakTest, Stage
+from compliance.queries.facts import checked_in_refrigerant
+from compliance.queries.leak_view import UNWEIGHED
 from compliance.services.stages import write_stage
+from shop.core.conditions import conditions, with_barometer
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase
 from shop.models import Person
+from shop.queries import rules_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +36,8 @@ class HoldIn:
 
 @dataclass(frozen=True, slots=True)
 class EvacuationIn:
-    """Gauge readings are text with their unit, as read: "29.2 inHg", "600 micron". ``hold`` is None when only its
-    minutes were typed."""
+    """Gauge readings are text with their unit, as read: "29.2 inHg", "600 micron"; ``hold_middle`` half way through the
+    hold. ``hold`` is None when only its minutes were typed."""
 
     pump: str
     started_at: datetime
@@ -43,6 +49,9 @@ class EvacuationIn:
     hold_from: str = ""
     hold_to: str = ""
     hold: HoldIn | None = None
+    hold_middle: str = ""
+    barometer: str = ""
+    temperature: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +61,8 @@ class LeakTestIn:
     pressure_start: str = ""
     pressure_end: str = ""
     temperature: str = ""
+    temperature_end: str = ""
+    barometer: str = ""
     hold: HoldIn | None = None
 
 
@@ -62,23 +73,17 @@ Timed = TypeVar("Timed", EvacuationIn, LeakTestIn)
 def record_evacuation(
     job: Job, evacuation: EvacuationIn, *, uncertified: str = "", at: datetime, by: Person
 ) -> Evacuation:
-    """Start, stop, deepest reading, hold. Minutes come from the clock times."""
+    """Start, stop, deepest reading, hold. Minutes come from the clock times. A reading that cannot be under the air of
+    the place is refused."""
     evacuation = _timed(evacuation)
-    refuse_if_blocked([*_evacuation_problems(evacuation, at), *_hold_problems(evacuation.hold, at)])
-    stage = write_stage(job, StageKind.EVACUATION, uncertified=uncertified, at=at, by=by)
-    _keep_hold(stage, evacuation.hold)
-    return Evacuation.objects.create(
-        stage=stage,
-        pump=evacuation.pump,
-        gauge=evacuation.gauge,
-        started_at=evacuation.started_at,
-        stopped_at=evacuation.stopped_at,
-        deepest=evacuation.deepest,
-        hold_minutes=evacuation.hold_minutes,
-        hold_from=evacuation.hold_from,
-        hold_to=evacuation.hold_to,
-        result=evacuation.result,
-    )
+    row = _evacuation_row(evacuation)
+    here = conditions(rules_on(job.establishment, job.on))
+    found = [*_evacuation_problems(evacuation, at), *_hold_problems(evacuation.hold, at)]
+    refuse_if_blocked([*found, *told(row.readings, here).findings])
+    row.stage = write_stage(job, StageKind.EVACUATION, uncertified=uncertified, at=at, by=by)
+    _keep_hold(row.stage, evacuation.hold)
+    row.save(force_insert=True)
+    return row
 
 
 @transaction.atomic
@@ -87,10 +92,9 @@ def record_leak_test(
 ) -> LeakTest:
     """The hold under the leak-test charge. Its grams come from the can's tickets."""
     test = _timed(test)
-    found = _hold_problems(test.hold, at)
+    found = [*_hold_problems(test.hold, at), *_reading_problems(job, test)]
     if not job.can_tickets.filter(moment="leak test").exists():
-        sentence = phrase("Weigh the can after the leak-test charge first; its grams come from the scale.")
-        found.append(blocked("leak-test-unweighed", sentence, "minutes"))
+        found.append(blocked("leak-test-unweighed", UNWEIGHED, "minutes"))
     if not 0 <= test.minutes <= 2880:
         found.append(
             blocked("minutes-absurd", phrase("Type the minutes of the hold, up to two days."), "minutes")
@@ -104,7 +108,27 @@ def record_leak_test(
         pressure_start=test.pressure_start,
         pressure_end=test.pressure_end,
         temperature=test.temperature,
+        temperature_end=test.temperature_end,
+        barometer=test.barometer,
         result=test.result,
+    )
+
+
+def _evacuation_row(evacuation: EvacuationIn) -> Evacuation:
+    """As it will be kept, not yet written."""
+    return Evacuation(
+        pump=evacuation.pump,
+        gauge=evacuation.gauge,
+        started_at=evacuation.started_at,
+        stopped_at=evacuation.stopped_at,
+        deepest=evacuation.deepest,
+        hold_minutes=evacuation.hold_minutes,
+        hold_from=evacuation.hold_from,
+        hold_middle=evacuation.hold_middle,
+        hold_to=evacuation.hold_to,
+        result=evacuation.result,
+        barometer=evacuation.barometer,
+        temperature=evacuation.temperature,
     )
 
 
@@ -115,6 +139,20 @@ def _timed(said: Timed) -> Timed:
     if isinstance(said, EvacuationIn):
         return replace(said, hold_minutes=max(said.hold.minutes, 0))
     return replace(said, minutes=max(said.hold.minutes, 0))
+
+
+def _reading_problems(job: Job, test: LeakTestIn) -> list[Finding]:
+    """What gauge, thermometer and barometer cannot have shown."""
+    here, found = with_barometer(conditions(rules_on(job.establishment, job.on)), test.barometer)
+    typed = HoldTyped(
+        refrigerant=checked_in_refrigerant(job),
+        minutes=test.minutes,
+        pressure_start=test.pressure_start,
+        temperature=test.temperature,
+        pressure_end=test.pressure_end,
+        temperature_end=test.temperature_end,
+    )
+    return [*found, *hold_problems(typed, here)]
 
 
 def _hold_problems(hold: HoldIn | None, at: datetime) -> list[Finding]:

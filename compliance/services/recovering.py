@@ -10,10 +10,11 @@ from django.db.models import Max
 
 from compliance.core.stages import Identified, StageKind
 from compliance.models import Job, Recovery
+from compliance.queries.facts import checked_in_refrigerant
 from compliance.services.stages import write_stage
 from inventory.core.refrigerants import UNKNOWN
 from inventory.models import Container, Movement, SpokenFor
-from inventory.queries import last_ticket
+from inventory.queries import cylinder_room, last_ticket
 from inventory.services import TicketIn, weigh
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.gauge import temperature_shown
@@ -51,7 +52,7 @@ def record_recovery(
 
     What an identifier calls mixed goes into a cylinder for unknown refrigerant, and nothing else goes in there.
     """
-    refrigerant = _refrigerant(job)
+    refrigerant = checked_in_refrigerant(job)
     refuse_if_blocked(_recovery_problems(job, recovery, refrigerant, at))
     turns = job.stages.filter(kind=StageKind.RECOVERY).aggregate(newest=Max("turn"))["newest"] or 0
     stage = write_stage(
@@ -74,12 +75,6 @@ def record_recovery(
         identified=recovery.identified,
         note=recovery.note.strip(),
     )
-
-
-def _refrigerant(job: Job) -> str:
-    newest = job.stages.filter(kind=StageKind.CHECK_IN).order_by("-version").select_related("checkin").first()
-    assert newest is not None  # noqa: S101 - a job is made by its check-in
-    return newest.checkin.refrigerant_id
 
 
 def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: datetime) -> list[Finding]:
@@ -145,8 +140,12 @@ def _gas_problems(job: Job, recovery: RecoveryIn, refrigerant: str) -> list[Find
 
 def _fill_problems(job: Job, recovery: RecoveryIn) -> list[Finding]:
     stamps, code = recovery.cylinder.cylinder, recovery.cylinder.code
-    percent = rules_on(job.establishment, job.on).cylinder_fill_percent
-    limit = Mass(int(stamps.water.ug * percent / 100))
+    room = cylinder_room(
+        recovery.cylinder,
+        rules_on(job.establishment, job.on),
+        gross=recovery.after.mass,
+        division=recovery.scale.division,
+    )
     found = []
     if recovery.before.mass + STAMP_ROUNDING < stamps.tare:
         sentence = phrase(
@@ -156,15 +155,15 @@ def _fill_problems(job: Job, recovery: RecoveryIn) -> list[Finding]:
             tare_unit=stamps.tare_unit,
         )
         found.append(blocked("below-tare", sentence, "before"))
-    net = recovery.after.mass - stamps.tare
-    if net > limit:
+    if room.is_over:
         sentence = phrase(
-            "{code} would hold {net} g; its limit is {limit} g ({percent} % of water capacity). Stop and"
-            " change cylinder.",
+            "{code} would hold {net} g; its limit is {limit} g ({why}), less {doubt} g for the scale. Stop and change"
+            " cylinder.",
             code=code,
-            net=net.rounded(Unit.G, 0),
-            limit=limit.rounded(Unit.G, 0),
-            percent=percent,
+            net=room.held.rounded(Unit.G, 0),
+            limit=room.limit.rounded(Unit.G, 0),
+            why=room.fill.why,
+            doubt=room.doubt.rounded(Unit.G, 0),
         )
         found.append(blocked("cylinder-full", sentence, "after"))
     last = last_ticket(recovery.cylinder)

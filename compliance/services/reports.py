@@ -13,6 +13,7 @@ from compliance.models import Document, UsageReport
 from compliance.queries.periods import stops_signing, unfinished, usage_facts
 from compliance.services.documents import Issue, check_url, drawn, issue_document, refuse_if_not_newest
 from inventory.services import close_months
+from shop.core.canonical import rebuild
 from shop.core.findings import blocked, refuse_if_blocked
 from shop.core.period import Period, period_problems
 from shop.models import Establishment, Person
@@ -25,21 +26,27 @@ class _Version:
     version: int
     replaces: Document | None = None
     why: str = ""
+    co2e: str = ""
 
 
 def draft_usage_report(
-    establishment: Establishment, period: Period, *, today: date, at: datetime, by: Person
+    establishment: Establishment, period: Period, *, co2e: str = "", today: date, at: datetime, by: Person
 ) -> UsageReportFacts:
-    """The report as it would stand now, unsigned and unnumbered. Writes nothing."""
+    """The report as it would stand now, unsigned and unnumbered. Writes nothing. ``co2e`` names a table of factors."""
     refuse_if_blocked(period_problems(period.first, period.last, today=today))
-    return usage_facts(establishment, period, number="", version=0, check_url="", signed="", at=at, by=by)
+    return usage_facts(
+        establishment, period, number="", version=0, check_url="", signed="", co2e=co2e, at=at, by=by
+    )
 
 
 @transaction.atomic
 def issue_usage_report(
-    establishment: Establishment, period: Period, *, today: date, at: datetime, by: Person
+    establishment: Establishment, period: Period, *, co2e: str = "", today: date, at: datetime, by: Person
 ) -> Document:
-    """Sign the report of a period: freeze it, number it, close its months. Refused while one of its jobs is open."""
+    """Sign the report of a period: freeze it, number it, close its months. Refused while one of its jobs is open.
+
+    ``co2e`` is the key of the table by which its releases are weighed, or "" to leave that out.
+    """
     found = period_problems(period.first, period.last, today=today)
     if stops_signing(establishment, period):
         sentence = " ".join(unfinished(establishment, period)) + " Close the job first, then sign."
@@ -54,15 +61,16 @@ def issue_usage_report(
         found.append(blocked("report-exists", sentence, "first"))
     refuse_if_blocked(found)
     number = f"UR-{period.last:%y}-{next_number(f'UR-{period.last:%y}', establishment, by=by):02d}"
-    return _signed(establishment, period, _Version(number, 1), at=at, by=by)
+    return _signed(establishment, period, _Version(number, 1, co2e=co2e), at=at, by=by)
 
 
 @transaction.atomic
 def reissue_usage_report(document: Document, *, why: str, at: datetime, by: Person) -> Document:
-    """The same days again as the book stands now, naming the version it replaces and what changed."""
+    """The same days again as the book stands now, by the same CO2e table, naming the version it replaces and why."""
     refuse_if_not_newest(document, why)
-    report = document.usage_report
-    version = _Version(document.number, document.version + 1, document, why.strip())
+    report, before = document.usage_report, rebuild(UsageReportFacts, document.facts).co2e
+    table = before.table if before is not None else ""
+    version = _Version(document.number, document.version + 1, document, why.strip(), table)
     return _signed(document.establishment, Period(report.first, report.last), version, at=at, by=by)
 
 
@@ -78,6 +86,7 @@ def _signed(
         check_url=check_url(version.number, version.version),
         signed=f"{by.name}, {by.get_role_display().lower()}, signed on as {by.username}",
         replaces=f"Replaces version {old.version} of {old.at:%b} {old.at.day}. {version.why}" if old else "",
+        co2e=version.co2e,
         at=at,
         by=by,
     )

@@ -1,64 +1,41 @@
-"""Find: one box for a number, a plate, a VIN or a name."""
+"""Find: one box for a plate, a piece of a VIN, a name, a phone, a can, a lot, a slip, an invoice, a job or a paper."""
 
 from __future__ import annotations
 
-from django.db.models import Q
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
-from compliance.models import Document, Job
-from inventory.models import Container, Delivery
+from compliance.queries.finding import Finds, found
 from shop.http import SignedInRequest
-from shop.models import Establishment
 from shop.permissions import EVERYONE, open_to
+
+LONGEST = 60
 
 
 @open_to(*EVERYONE)
 def find(request: SignedInRequest) -> HttpResponse:
-    words = " ".join(request.GET.get("q", "").replace("\0", "").split())[:60]
-    hits = _hits(request.user.establishment, words) if len(words) >= 2 else []
-    if len(hits) == 1:
-        return redirect(hits[0][0])
-    return render(request, "compliance/find.html", {"words": words, "hits": hits})
+    """Straight to the one thing that holds what was typed; else all of them, each with what tells it apart."""
+    words = " ".join(request.GET.get("q", "").replace("\0", "").split())[:LONGEST]
+    finds = found(request.user.establishment, words)
+    only = _page_of_the_one(finds)
+    return (
+        redirect(only) if only else render(request, "compliance/find.html", {"words": words, "finds": finds})
+    )
 
 
-def _hits(shop: Establishment, words: str) -> list[tuple[str, str]]:
-    """(address, what it is), at most twenty of each kind."""
-    jobs = Job.objects.at_shop(shop).filter(
-        Q(number__icontains=words)
-        | Q(vehicle__vin__icontains=words)
-        | Q(vehicle__plate__icontains=words)
-        | Q(stages__checkin__customer__icontains=words)
-    )
-    papers = Document.objects.filter(establishment=shop, number__icontains=words, replaced_by=None)
-    cans = Container.objects.filter(establishment=shop).filter(
-        Q(place__code__icontains=words) | Q(lot__iexact=words)
-    )
-    slips = Delivery.objects.filter(establishment=shop).filter(
-        Q(number__icontains=words) | Q(slip__icontains=words) | Q(invoices__number__icontains=words)
-    )
-    return [
-        *(
-            (reverse("jobs:page", args=[job.number]), f"Job {job.number}, {job.vehicle}")
-            for job in jobs.distinct()[:20]
-        ),
-        *(
-            (
-                reverse("papers:page", args=[paper.number, paper.version]),
-                f"{paper.get_kind_display()} {paper}",
-            )
-            for paper in papers.defer("pdf", "facts")[:20]
-        ),
-        *(
-            (
-                reverse("containers:page", args=[can.code]),
-                f"{can.kind.capitalize()} {can.code}, {can.refrigerant_id}",
-            )
-            for can in cans[:20]
-        ),
-        *(
-            (reverse("deliveries:page", args=[slip.number]), f"Delivery {slip.number}, slip {slip.slip}")
-            for slip in slips.distinct()[:20]
-        ),
-    ]
+def _page_of_the_one(finds: Finds) -> str:
+    """Where the only find is read; nowhere when there are others, or it only comes near to what was typed."""
+    if finds.number != 1 or finds.near:
+        return ""
+    for car in finds.cars:
+        return reverse("jobs:page", args=[car.visits[0].number]) if len(car.visits) == 1 else ""
+    for visit in finds.jobs:
+        return reverse("jobs:page", args=[visit.number])
+    for paper in finds.papers:
+        return reverse("papers:page", args=[paper.number, paper.version])
+    for container in finds.containers:
+        return reverse("containers:page", args=[container.code])
+    for delivery in finds.deliveries:
+        return reverse("deliveries:page", args=[delivery.number])
+    return reverse("recall", query={"lot": finds.lots[0].name})

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.core.paginator import Paginator
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 
@@ -53,6 +53,8 @@ def pdf(request: SignedInRequest, number: str, version: int) -> HttpResponse:
 @open_to(OWNER)
 def reissue(request: SignedInRequest, number: str, version: int) -> HttpResponse:
     document = _document(request, number, version)
+    if document.kind == Document.Kind.SHIPMENT:
+        raise Http404("a receipt makes the next version of a shipment record")
     is_certificate = document.kind == Document.Kind.CERTIFICATE
     form = ReissueCertificateForm(request.POST or None) if is_certificate else WhyForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
@@ -103,6 +105,12 @@ def _in_spanish(request: SignedInRequest) -> bool:
 
 def _document(request: SignedInRequest, number: str, version: int) -> Document:
     rows = Document.objects.filter(establishment=request.user.establishment).select_related(
-        "replaced_by", "replaces", "withdrawal", "by", "usage_report", "certificate__closing__job"
+        "replaced_by",
+        "replaces",
+        "withdrawal",
+        "by",
+        "usage_report",
+        "shipment_record__shipment",
+        "certificate__closing__job",
     )
     return get_object_or_404(rows, number=number, version=version)

@@ -37,6 +37,7 @@ def draft(request: SignedInRequest) -> HttpResponse:
             facts = draft_usage_report(
                 request.user.establishment,
                 form.period(),
+                co2e=form.cleaned_data["co2e"],
                 today=timezone.localdate(moment),
                 at=moment,
                 by=request.user,
@@ -57,6 +58,7 @@ def sign(request: SignedInRequest) -> HttpResponse:
             document = issue_usage_report(
                 request.user.establishment,
                 form.period(),
+                co2e=form.cleaned_data["co2e"],
                 today=timezone.localdate(moment),
                 at=moment,
                 by=request.user,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django import forms
 
+from inventory.forms.asking import AskingForm
 from inventory.models import Refrigerant
 from inventory.services import ContainerTypeIn, CylinderIn, SupplierIn
 from shop.core.mass import Unit
@@ -62,7 +63,7 @@ class TypeForm(forms.Form):
         )
 
 
-class CylinderForm(forms.Form):
+class CylinderForm(AskingForm):
     """A recovery cylinder with its stamps, and what it weighs today."""
 
     code = CodeField(label="Number", help_text="What is written on it here, for example RC-02.")

@@ -7,13 +7,13 @@ from typing import Any
 from django import forms
 
 from inventory.core.weighing import Style
+from inventory.forms.asking import AskingForm
 from inventory.models import Container
 from inventory.services import TicketIn
-from shop.core.findings import Finding
 from shop.forms import ReadingField, ScaleChoice, reading_on
 
 
-class WeighForm(forms.Form):
+class WeighForm(AskingForm):
     """On which scale, what it shows, what else was on the pan."""
 
     scale = ScaleChoice()
@@ -25,8 +25,6 @@ class WeighForm(forms.Form):
         help_text="On the shelf a can stands bare; with its tap only if the tap stays on it.",
     )
 
-    seen = forms.CharField(widget=forms.HiddenInput, required=False, max_length=200)
-
     def __init__(self, data: Any = None, *, container: Container, scales: Any, **rest: Any) -> None:
         super().__init__(data, **rest)
         if container.kind == "cylinder":
@@ -37,14 +35,6 @@ class WeighForm(forms.Form):
         scale = self.cleaned_data.get("scale")
         self.read = reading_on(scale, self, "reading") if scale is not None else None
         return self.cleaned_data
-
-    def answered(self) -> tuple[str, ...]:
-        """The codes of the warnings that were shown and answered with "keep it"."""
-        return tuple(self.cleaned_data["seen"].split())
-
-    def show(self, warnings: list[Finding]) -> None:
-        """Keep the codes of these warnings in the form, so that the next sending answers them."""
-        self.data = {**dict(self.data.items()), "seen": " ".join(one.code for one in warnings)}
 
     def ticket(self) -> TicketIn:
         assert self.read is not None  # noqa: S101 - an unread reading made the form invalid

@@ -1,6 +1,7 @@
 """Refrigerant on the shelf."""
 
 from inventory.models.book import Entry, MonthBalance, MonthClose, Movement
+from inventory.models.checks import AirCheck
 from inventory.models.containers import (
     Can,
     Container,
@@ -20,10 +21,14 @@ from inventory.models.deliveries import (
     Invoice,
     Supplier,
 )
+from inventory.models.labels import Label, LabelSheet
+from inventory.models.moves import Move, MoveArrived, Spot
 from inventory.models.places import Place
+from inventory.models.shipments import Facility, Receipt, ReceiptLine, Shipment, ShippedCylinder
 from inventory.models.slips import MixedMark, SwapSlip, TicketSetAside
 
 __all__ = [
+    "AirCheck",
     "Can",
     "Container",
     "ContainerType",
@@ -35,15 +40,25 @@ __all__ = [
     "DeliveryLine",
     "DeliveryUndone",
     "Entry",
+    "Facility",
     "Fate",
     "Invoice",
+    "Label",
+    "LabelSheet",
     "MixedMark",
     "MonthBalance",
     "MonthClose",
+    "Move",
+    "MoveArrived",
     "Movement",
     "Place",
+    "Receipt",
+    "ReceiptLine",
     "Refrigerant",
+    "Shipment",
+    "ShippedCylinder",
     "SpokenFor",
+    "Spot",
     "Supplier",
     "SwapSlip",
     "TicketSetAside",

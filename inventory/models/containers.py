@@ -87,6 +87,7 @@ class Container(Record):
         last_text: str | None
         last_unit: str | None
         last_gross: Mass | None
+        last_division: Mass | None
         waits_for: str | None
         last_counted: str | None
 
@@ -151,6 +152,7 @@ class Fate(Record):
         EMPTIED = "emptied", "Emptied"
         REFUSED = "refused", "Refused, damaged on delivery"
         RETURNED = "returned", "Returned to the supplier"
+        SHIPPED = "shipped", "Shipped to a facility"
         UNDONE = "undone", "Delivery undone"
 
     container = models.OneToOneField(Container, on_delete=models.PROTECT, related_name="fate")

@@ -2,10 +2,8 @@
 
 from inventory.queries.cabinet import (
     Life,
-    Room,
     Shelf,
     containers,
-    cylinder_room,
     in_the_cabinet,
     last_ticket,
     life,
@@ -13,6 +11,15 @@ from inventory.queries.cabinet import (
     shelves,
     usable_cans,
     usual_scale,
+)
+from inventory.queries.cylinders import (
+    Room,
+    air_checks,
+    answer_of_check,
+    cylinder_limit,
+    cylinder_room,
+    found_by,
+    gas_in,
 )
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
 from inventory.queries.lists import (
@@ -29,26 +36,46 @@ from inventory.queries.lists import (
     suppliers,
     usual_delivery,
 )
+from inventory.queries.shipments import (
+    BothWeights,
+    both_weights,
+    can_be_shipped,
+    facilities,
+    shipments,
+    waiting_for_a_receipt,
+)
+from inventory.queries.spots import Where, by_spot, on_the_way, spots, stands_in, where
 
 __all__ = [
+    "BothWeights",
     "CountSum",
     "FlowKey",
     "Flows",
     "Life",
     "Room",
     "Shelf",
+    "Where",
+    "air_checks",
+    "answer_of_check",
     "book",
+    "both_weights",
+    "by_spot",
+    "can_be_shipped",
     "can_groups",
     "cans_of",
     "container_types",
     "containers",
     "count_sums",
     "counts",
+    "cylinder_limit",
     "cylinder_room",
     "deliveries",
     "earlier_differences",
+    "facilities",
     "flows_in",
     "flows_up_to",
+    "found_by",
+    "gas_in",
     "held_by",
     "in_the_cabinet",
     "last_ticket",
@@ -56,9 +83,15 @@ __all__ = [
     "likely_swaps",
     "lines_to_come",
     "moved",
+    "on_the_way",
     "shelves",
+    "shipments",
+    "spots",
+    "stands_in",
     "suppliers",
     "usable_cans",
     "usual_delivery",
     "usual_scale",
+    "waiting_for_a_receipt",
+    "where",
 ]

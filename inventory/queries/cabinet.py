@@ -9,7 +9,6 @@ from django.db.models.functions import Coalesce
 
 from inventory.core.ledger import PlaceKind
 from inventory.models import Container, CountLine, Movement, SpokenFor, WeighTicket
-from shop.core.house import HouseRules
 from shop.core.mass import ZERO, Mass, total
 from shop.fields import MassField
 from shop.models import Equipment, Establishment
@@ -37,6 +36,7 @@ def containers(establishment: Establishment) -> QuerySet[Container]:
         last_text=_last("reading_text"),
         last_unit=_last("reading_unit"),
         last_gross=_last("gross"),
+        last_division=_last("division"),
         waits_for=Subquery(SpokenFor.objects.filter(container=OuterRef("pk")).values("holder")[:1]),
     )
 
@@ -44,7 +44,7 @@ def containers(establishment: Establishment) -> QuerySet[Container]:
 def in_the_cabinet(establishment: Establishment) -> QuerySet[Container]:
     """Containers whose use has not ended, with ``last_counted``: how the last count that asked for it found it."""
     last_count = CountLine.objects.filter(container=OuterRef("pk")).order_by("-pk")
-    here = containers(establishment).filter(fate=None).select_related("can__type", "cylinder")
+    here = containers(establishment).filter(fate=None).select_related("can__type", "cylinder", "mixed")
     return here.annotate(last_counted=Subquery(last_count.values("how")[:1]))  # type: ignore[no-redef]
 
 
@@ -119,34 +119,6 @@ def usual_scale(establishment: Establishment, kind: str) -> Equipment | None:
 def last_ticket(container: Container) -> WeighTicket | None:
     """The newest ticket that still speaks of this container."""
     return WeighTicket.objects.filter(container=container, set_aside=None).order_by("-number").first()
-
-
-@dataclass(frozen=True, slots=True)
-class Room:
-    """A recovery cylinder against the shop's fill limit, a share of its water capacity by weight."""
-
-    cylinder: Container
-    held: Mass
-    limit: Mass
-
-    @property
-    def percent(self) -> int:
-        """How full, in whole percent of the limit, rounded up so that full is never told as less."""
-        return -(-self.held.ug * 100 // self.limit.ug)
-
-    @property
-    def is_nearly_full(self) -> bool:
-        return self.percent >= 90  # the page says so before the recovery refuses
-
-    @property
-    def left(self) -> Mass:
-        return max(self.limit - self.held, ZERO)
-
-
-def cylinder_room(cylinder: Container, rules: HouseRules) -> Room:
-    """How full a cylinder from ``containers`` is under the rules of a day."""
-    limit = Mass(int(cylinder.cylinder.water.ug * rules.cylinder_fill_percent / 100))
-    return Room(cylinder, cylinder.book, limit)
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,10 +21,12 @@ from inventory.models import (
     Supplier,
 )
 from inventory.posting import post, reverse
+from inventory.services.finding import findable_delivery
 from inventory.services.stocking import number_cans
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.models import Establishment, Person
 from shop.services import next_number
+from shop.services.finding import make_findable
 
 MOST_CANS = 2000
 
@@ -98,6 +100,7 @@ def receive_delivery(
         raise
     for line, sound, damaged in made:
         _log_line(logged, line, sound, damaged, at=at, by=by)
+    make_findable(establishment, findable_delivery(logged))
     return logged
 
 
@@ -227,6 +230,7 @@ def add_invoice(delivery: Delivery, invoice: InvoiceIn, *, today: date, at: date
     if not 0 <= invoice.total_cents <= 10_000_000:
         found.append(blocked("invoice-total", "Type the total in dollars, for example 642.18.", "total"))
     refuse_if_blocked(found)
+    make_findable(delivery.establishment, findable_delivery(delivery, invoice.number))
     return Invoice.objects.create(
         delivery=delivery,
         number=invoice.number.strip(),

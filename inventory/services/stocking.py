@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from django.db import transaction
 
+from inventory.core.cylinder import FillLimit, fill_limit
 from inventory.core.ledger import Leg, PlaceKind, Purpose
+from inventory.core.stamps import Stamps, overfull, stamp_problems
 from inventory.models import Can, Container, ContainerType, Cylinder, Fate, Place, Refrigerant, Supplier
 from inventory.posting import post
-from shop.core.findings import Finding, blocked, refuse_if_blocked
+from inventory.services.finding import findable_containers
+from shop.core.findings import Finding, blocked, refuse_if_blocked, refuse_unless_seen
 from shop.core.mass import ZERO, Reading, grams
 from shop.models import AuditNote, Establishment, Person
+from shop.queries import rules_on
 from shop.services import next_numbers
+from shop.services.finding import make_findable
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,10 +106,22 @@ def _type_problems(kind: ContainerTypeIn) -> list[Finding]:
 
 @transaction.atomic
 def add_cylinder(
-    cylinder: CylinderIn, establishment: Establishment, *, on: date, at: datetime, by: Person
+    cylinder: CylinderIn,
+    establishment: Establishment,
+    *,
+    seen: Collection[str] = (),
+    on: date,
+    at: datetime,
+    by: Person,
 ) -> Container:
-    """A recovery cylinder with its stamps; what is in it today enters the book from "before the book"."""
-    refuse_if_blocked(_cylinder_problems(cylinder, on))
+    """A recovery cylinder with its stamps; what is in it today enters the book from "before the book".
+
+    Raises ``Refused`` also with what has to be asked about the stamps, unless its code is in ``seen``: it was read
+    and answered with "keep it".
+    """
+    percent = rules_on(establishment, on).cylinder_fill_percent
+    found = _cylinder_problems(cylinder, fill_limit(cylinder.water.mass, percent, cylinder.refrigerant), on)
+    refuse_unless_seen(found, seen)
     place = Place.objects.create(code=cylinder.code, kind=PlaceKind.CYLINDER)
     container = Container.objects.create(
         place=place,
@@ -125,6 +143,7 @@ def add_cylinder(
         water=cylinder.water.mass,
         requalified_on=cylinder.requalified_on,
     )
+    make_findable(establishment, *findable_containers([container], cylinder.serial))
     inside = cylinder.gross.mass - cylinder.tare.mass
     if inside > ZERO:
         leg = Leg("before the book", cylinder.code, inside, Purpose.OPENING)
@@ -132,34 +151,24 @@ def add_cylinder(
     return container
 
 
-def _cylinder_problems(cylinder: CylinderIn, on: date) -> list[Finding]:
-    found = []
+def _cylinder_problems(cylinder: CylinderIn, fill: FillLimit, on: date) -> list[Finding]:
+    found = stamp_problems(Stamps(cylinder.tare, cylinder.water, cylinder.gross))
     if Place.objects.filter(code__iexact=cylinder.code).exists():
         found.append(
             blocked("code-taken", f"{cylinder.code} is in use. Give this one its own number.", "code")
         )
     if not Refrigerant.objects.filter(code=cylinder.refrigerant).exists():
         found.append(blocked("refrigerant-unknown", "Choose a refrigerant from the list.", "refrigerant"))
-    if cylinder.gross.mass < cylinder.tare.mass:
-        sentence = "It weighs less than its stamped tare (TW). Check both numbers and their units."
-        found.append(blocked("below-tare", sentence, "gross"))
-    if cylinder.gross.mass > cylinder.tare.mass + cylinder.water.mass * 2:
-        sentence = "No cylinder of this size weighs that much. Check the number and its unit."
-        found.append(blocked("gross-absurd", sentence, "gross"))
-    if cylinder.tare.mass >= cylinder.water.mass * 2 or cylinder.water.mass > cylinder.tare.mass * 5:
-        sentence = (
-            "Tare (TW) and water capacity (WC) do not fit each other. Were they swapped, or in other units?"
-        )
-        found.append(blocked("tare-water-swapped", sentence, "water"))
     if cylinder.requalified_on > on:
         found.append(blocked("requalified-future", "That day has not come yet.", "requalified_on"))
-    return found
+    return found or overfull(cylinder.gross.mass - cylinder.tare.mass, fill)
 
 
 def number_cans(
     kind: ContainerType, lots: list[str], establishment: Establishment, *, on: date, at: datetime, by: Person
 ) -> list[Container]:
-    """Give one can after another its number, each with its lot ("" when it has none). Four statements, however many."""
+    """Give one can after another its number, each with its lot ("" when it has none). A few statements, however
+    many."""
     numbers = next_numbers("K", len(lots), establishment, by=by)
     places = [Place(code=_code(establishment, number), kind=PlaceKind.CAN) for number in numbers]
     Place.objects.bulk_create(places)
@@ -178,6 +187,7 @@ def number_cans(
     ]
     Container.objects.bulk_create(cans)
     Can.objects.bulk_create([Can(container=can, type=kind) for can in cans])
+    make_findable(establishment, *findable_containers(cans))
     return cans
 
 

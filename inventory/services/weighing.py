@@ -11,7 +11,7 @@ from django.db import transaction
 from inventory.core.weighing import CanKind, Origin, Style, Ticket, ticket_problems
 from inventory.models import Container, WeighTicket
 from inventory.queries import last_ticket
-from shop.core.findings import Finding, Refused, Weight, blocked
+from shop.core.findings import Finding, Weight, blocked, refuse_unless_seen
 from shop.core.mass import Mass, Reading
 from shop.core.phrase import phrase
 from shop.models import Equipment, Person
@@ -69,8 +69,7 @@ def weigh_in_cabinet(
             holder=waiting.holder,
         )
         found.append(blocked("spoken-for", sentence, "reading"))
-    if any(one.blocks or (one.weight is Weight.WARNS and one.code not in seen) for one in found):
-        raise Refused(found)
+    refuse_unless_seen(found, seen)
     return weigh(container, ticket, at=at, by=by)
 
 

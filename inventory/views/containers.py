@@ -10,13 +10,24 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
 
+from inventory.core.refrigerants import UNKNOWN
 from inventory.forms import WeighForm
 from inventory.models import Container
-from inventory.queries import containers, cylinder_room, life, usual_scale
+from inventory.queries import (
+    air_checks,
+    answer_of_check,
+    containers,
+    cylinder_room,
+    gas_in,
+    life,
+    usual_scale,
+    where,
+)
 from inventory.services import weigh_in_cabinet
-from shop.core.findings import Finding, Refused, Weight
+from shop.core.findings import Finding, Refused
+from shop.core.house import HouseRules
 from shop.core.mass import grams
-from shop.http import SignedInRequest, now, show_refusal, write_once
+from shop.http import SignedInRequest, now, write_once
 from shop.models import Equipment
 from shop.permissions import EVERYONE, open_to
 from shop.queries import in_service, rules_on
@@ -32,12 +43,22 @@ def _container(request: SignedInRequest, code: str) -> Container:
 def page(request: SignedInRequest, code: str) -> HttpResponse:
     container = _container(request, code)
     rules = rules_on(request.user.establishment, timezone.localdate(now()))
-    shown: dict[str, Any] = {"container": container, "life": life(container)}
+    shown: dict[str, Any] = {"container": container, "life": life(container), "where": where(container)}
     if container.kind == "cylinder":
-        shown["room"] = cylinder_room(container, rules)
+        shown |= _cylinder(container, rules)
     else:
         shown["is_heel"] = container.book <= grams(rules.heel_limit_g)
     return render(request, "inventory/containers/page.html", shown)
+
+
+def _cylinder(container: Container, rules: HouseRules) -> dict[str, Any]:
+    checks = air_checks(container)
+    return {
+        "room": cylinder_room(container, rules),
+        "takes_air_check": gas_in(container) != UNKNOWN,
+        "checks": checks,
+        "last_check": answer_of_check(checks[0]) if checks else None,
+    }
 
 
 @open_to(*EVERYONE)
@@ -58,8 +79,6 @@ def weigh(request: SignedInRequest, code: str) -> HttpResponse:
         try:
             return write_once(request, write)
         except Refused as refused:
-            warnings = [one for one in refused.findings if one.weight is Weight.WARNS]
-            form.show(warnings)
-            show_refusal(form, refused)
+            warnings = form.ask(refused)
     shown = {"form": form, "container": container, "warnings": warnings}
     return render(request, "inventory/containers/weigh.html", shown)

@@ -64,11 +64,16 @@ def _ice_pressure(kelvin: float) -> float:
 
 
 def _ice_leaves_at(pascal: float) -> float:
-    low, high = 110.0, TRIPLE_POINT
-    while high - low > 1e-6:
-        middle = (low + high) / 2
-        low, high = (middle, high) if _ice_pressure(middle) < pascal else (low, middle)
-    return (low + high) / 2
+    """Newton's steps in 1/T, in which the logarithm of the pressure is nearly straight."""
+    kelvin = TRIPLE_POINT
+    for _ in range(20):
+        theta = kelvin / TRIPLE_POINT
+        slope = sum(a * (b - 1) * theta ** (b - 2) for a, b in _ICE) / TRIPLE_POINT  # of ln p over T
+        step = math.log(pascal / _ice_pressure(kelvin)) / (-slope * kelvin * kelvin)
+        kelvin = 1 / (1 / kelvin + step)
+        if abs(step) * kelvin * kelvin < 1e-7:
+            break
+    return kelvin
 
 
 @dataclass(frozen=True, slots=True)

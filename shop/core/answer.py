@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shop.core.findings import Finding, Weight
-from shop.core.phrase import phrase
+from shop.core.phrase import joined, phrase
 
 STATES = {
     Weight.NOTE: ("done", phrase("Ready")),
@@ -37,6 +37,17 @@ class Answer:
 def unknown(reason: str, *, basis: str = "") -> Answer:
     """What is not known is said as not known, with its reason (a whole sentence)."""
     return Answer(phrase("Not known. {reason}", reason=reason), weight=Weight.WARNS, basis=basis)
+
+
+def together(first: Answer, *others: Answer) -> Answer:
+    """Several answers on one page as one: the gravest leads, the headlines of the others follow with what they say."""
+    lead, *rest = sorted((first, *others), key=lambda one: -list(STATES).index(one.weight))
+    says = [*lead.says]
+    for one in rest:
+        says += [one.headline, *one.says]
+    numbers = tuple(pair for one in (lead, *rest) for pair in one.numbers)
+    basis = joined(" ", list(dict.fromkeys(one.basis for one in (lead, *rest) if one.basis)))
+    return Answer(lead.headline, tuple(says), numbers, lead.weight, basis)
 
 
 def answer_of(finding: Finding) -> Answer:

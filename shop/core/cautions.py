@@ -72,6 +72,13 @@ MAYBE_HIGH_VOLTAGE = Caution(
 CYLINDER = Caution(
     phrase("Named refrigerant only, into a cylinder made for it, in date, not over its limit."), MEMORY
 )
+SHIPPING = Caution(
+    phrase(
+        "Only somebody trained for hazardous materials prepares and signs the shipping paper. Valves capped, cylinders"
+        " upright and tied down."
+    ),
+    MEMORY,
+)
 UNKNOWN_GAS = Caution(
     phrase("Unknown gas: its own equipment, its own cylinder. It may burn."),
     phrase("EPA guidance on contaminated refrigerant; from memory"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -48,6 +48,14 @@ def refuse_if_blocked(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     if any(finding.blocks for finding in found):
         raise Refused(found)
     return found
+
+
+def refuse_unless_seen(findings: Iterable[Finding], seen: Collection[str]) -> None:
+    """Raise ``Refused`` with all of them when one blocks, or warns and its code is not among those already ``seen``
+    and answered with "keep it"."""
+    found = tuple(findings)
+    if any(one.blocks or (one.weight is Weight.WARNS and one.code not in seen) for one in found):
+        raise Refused(found)
 
 
 def blocked(code: str, message: str, field: str = "", basis: str = "") -> Finding:

@@ -20,6 +20,7 @@ ATMOSPHERE = 101_325.0  # Pa, the standard one
 SHOWN = re.compile(
     r"(?P<number>[-−+]?\d{1,6}(?:[.,]\d{1,3})?)\s*(?P<unit>[a-zA-Z°%µ ]{1,12})\.?", re.ASCII | re.IGNORECASE
 )
+BARE = re.compile(r"^[-−+]?\d{1,6}(?:[.,]\d{1,3})?$", re.ASCII)
 
 
 class Scale(StrEnum):
@@ -78,6 +79,12 @@ def shown(text: str) -> Shown | None:
     number = match["number"].replace("−", "-").replace(",", ".")
     decimals = len(number.partition(".")[2])
     return Shown(float(number), match["unit"].strip().lower(), 10.0**-decimals)
+
+
+def with_unit(text: str, unit: str) -> str:
+    """A reading with its unit: a bare number takes this one, anything else stands as it was typed."""
+    said = " ".join(text.split())
+    return f"{said} {unit}" if BARE.match(said) else said
 
 
 def pressure_shown(text: str) -> PressureShown | None:

@@ -43,6 +43,10 @@ class HouseRules:
     recovery_give_or_take_percent: Decimal = Decimal("2.6")
     warranty_days: Decimal = Decimal("365")
 
+    def at(self, altitude_ft: int) -> HouseRules:
+        """The same rules somewhere else."""
+        return replace(self, altitude_ft=Decimal(altitude_ft))
+
 
 @dataclass(frozen=True, slots=True)
 class RuleSheet:

@@ -12,11 +12,21 @@ from shop.forms.fields import (
     line,
     reading_on,
 )
-from shop.forms.gauges import HUMIDITY, PRESSURE, TEMPERATURE, VACUUM, GaugeField, GramsField, MomentField
+from shop.forms.gauges import (
+    BAROMETER,
+    HUMIDITY,
+    PRESSURE,
+    TEMPERATURE,
+    VACUUM,
+    GaugeField,
+    GramsField,
+    MomentField,
+)
 from shop.forms.people import AuthoriseForm, CardForm, DayForm, EndForm, PasswordForm, PersonForm, SignOnForm
 from shop.forms.rules import RuleChange, RuleForm
 
 __all__ = [
+    "BAROMETER",
     "HUMIDITY",
     "PRESSURE",
     "TEMPERATURE",

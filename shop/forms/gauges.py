@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
@@ -13,12 +12,13 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from shop.core.clock import pressed_instant
+from shop.core.gauge import with_unit
 from shop.forms.fields import NO_SPINNER
 
-GAUGE = re.compile(r"^[-−+]?\d{1,6}(?:[.,]\d{1,3})?$", re.ASCII)
 VACUUM = ("micron", "inHg", "mbar", "Pa")
 PRESSURE = ("psi", "kPa", "bar")
 TEMPERATURE = ("°F", "°C")
+BAROMETER = ("inHg", "hPa", "mbar", "kPa")
 HUMIDITY = ("% RH", "°F wet bulb", "°C wet bulb", "°F dew point", "°C dew point")
 
 
@@ -54,8 +54,7 @@ class GaugeField(forms.MultiValueField):
 
     def compress(self, data_list: list[Any]) -> str:
         text, unit = (data_list or ["", ""])[:2]
-        said = " ".join(str(text or "").split())
-        said = f"{said} {unit or self.units[0]}" if GAUGE.match(said) else said
+        said = with_unit(str(text or ""), unit or self.units[0])
         if len(said) > 24:
             raise ValidationError(_("Type the reading in at most 24 characters."))
         return said

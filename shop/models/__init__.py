@@ -1,5 +1,6 @@
 """Who and what the shop is, and where its people sign on."""
 
+from shop.models.search import SearchTail
 from shop.models.shop import (
     AuditNote,
     Authorisation,
@@ -34,6 +35,7 @@ __all__ = [
     "Pin",
     "PinEnd",
     "Retirement",
+    "SearchTail",
     "Series",
     "ShopRule",
     "Station",

@@ -15,6 +15,7 @@ from shop.services.people import (
 from shop.services.rules import change_rule
 from shop.services.series import next_number, next_numbers
 from shop.services.stations import end_quick_sign_on, end_station, issue_badge, make_station, set_pin
+from shop.services.taking_out import note_taken_out
 from shop.services.vehicles import VehicleIn, known_vehicle
 
 __all__ = [
@@ -38,6 +39,7 @@ __all__ = [
     "make_station",
     "next_number",
     "next_numbers",
+    "note_taken_out",
     "renew_password",
     "retire_equipment",
     "set_language",

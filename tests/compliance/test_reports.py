@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 from django.db import IntegrityError, transaction
+from django.test import Client
 
 from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.models import Document
@@ -13,10 +14,12 @@ from compliance.services import draft_usage_report, issue_usage_report, reissue_
 from inventory.models import Container, CountLine, Entry, MonthBalance, Movement
 from inventory.queries import flows_up_to
 from inventory.services import CountedIn, CountIn, record_count
+from shop.core.canonical import rebuild
 from shop.core.findings import Refused
 from shop.core.period import Period
 from tests.compliance.work import Bay
 from tests.factories import Shop, receive, ticket_in
+from tests.pages import send, text
 
 APRIL = Period(date(2024, 4, 1), date(2024, 4, 30))
 LATER = datetime(2024, 5, 6, 18, 0, tzinfo=UTC)
@@ -173,3 +176,22 @@ def test_mass_is_conserved_over_the_whole_book(april: Bay) -> None:
         held[row.source_id] = held.get(row.source_id, 0) - row.mass.ug
         held[row.target_id] = held.get(row.target_id, 0) + row.mass.ug
     assert sum(held.values()) == 0
+
+
+def test_co2e_is_on_the_draft_when_asked_for_and_goes_along_with_the_signature(
+    april: Bay, marta: Client
+) -> None:
+    days = {"first": "2024-04-01", "last": "2024-04-30"}
+    assert "CO2e of releases Optional" not in text(marta.get("/reports/draft/", days))
+
+    page = marta.get("/reports/draft/", {**days, "co2e": "ar6"})
+
+    assert "CO2e of releases Optional" in text(page)
+    assert '<input type="hidden" name="co2e" value="ar6">' in page.content.decode()
+    send(marta, "/reports/sign/", **days, co2e="ar6")
+    signed = Document.objects.get(kind=Document.Kind.USAGE_REPORT)
+    kept = rebuild(UsageReportFacts, signed.facts).co2e
+    assert kept is not None
+    assert kept.said == "IPCC global warming potentials, Sixth Assessment Report, 2021, over 100 years"
+    again = reissue_usage_report(signed, why="invoice number added", at=LATER, by=april.shop.marta)
+    assert rebuild(UsageReportFacts, again.facts).co2e == kept

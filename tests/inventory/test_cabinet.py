@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 from django.test import Client
 
-from inventory.models import Container
-from inventory.queries import cylinder_room, in_the_cabinet, shelves, usable_cans
-from inventory.services import LineIn, weigh
-from shop.core.mass import Mass, Unit, grams
+from inventory.models import Container, SpokenFor
+from inventory.queries import Room, cylinder_room, in_the_cabinet, shelves, usable_cans
+from inventory.services import CylinderIn, LineIn, add_cylinder, mark_mixed, weigh
+from shop.core.mass import ZERO, Mass, Unit, grams
 from shop.queries import rules_on
 from tests.conftest import SignOn
 from tests.factories import (
     DAY,
     NOON,
+    SET_UP,
+    SET_UP_AT,
     Shop,
     cans_of,
     cylinder_holding,
     make_establishment,
     make_owner,
+    reading,
     receive,
     ticket_in,
 )
@@ -59,12 +64,58 @@ def test_a_cylinder_shows_how_near_its_limit_it_is(shop: Shop, dev: Client) -> N
     assert "94 % of the limit" in page
 
 
+def test_the_lightest_liquid_gets_less_room_and_an_unknown_one_too(shop: Shop) -> None:
+    for code, gas in (("RC-11", "R-152a"), ("RC-12", "unknown")):
+        stamps = CylinderIn(
+            code, gas, reading("17.1", Unit.LB), reading("26.2", Unit.LB), reading("17.1", Unit.LB), SET_UP
+        )
+        add_cylinder(stamps, shop.establishment, on=SET_UP, at=SET_UP_AT, by=shop.lee)
+    rules = rules_on(shop.establishment, DAY)
+    rooms = {one.code: cylinder_room(one, rules) for one in in_the_cabinet(shop.establishment)}
+
+    # 26.2 lb of water: R-152a's liquid fills 80 % of it at 77 °F with 18.87 lb; the unknown, 90 % at 131 °F: 19.25 lb
+    assert rooms["RC-11"].limit.to(Unit.LB) == pytest.approx(Decimal("18.87"), rel=Decimal("0.002"))
+    assert rooms["RC-11"].fill.why == "liquid fills 80 % of it at 77 °F (25 °C)"
+    assert rooms["RC-12"].limit.to(Unit.LB) == pytest.approx(Decimal("19.25"), rel=Decimal("0.002"))
+
+
+def test_a_cylinder_marked_as_mixed_has_the_room_of_an_unknown_one(shop: Shop) -> None:
+    before = cylinder_room(
+        in_the_cabinet(shop.establishment).get(pk="RC-02"), rules_on(shop.establishment, DAY)
+    )
+    mark_mixed(shop.rc02, since=NOON, why="a mixed car", at=NOON, by=shop.dev)
+    after = cylinder_room(
+        in_the_cabinet(shop.establishment).get(pk="RC-02"), rules_on(shop.establishment, DAY)
+    )
+
+    assert before.fill.refrigerant == "R-134a"
+    assert after.fill.refrigerant == "unknown"
+    assert after.limit < before.limit
+
+
+def test_while_an_open_job_has_it_what_the_scale_showed_counts_before_the_book(shop: Shop) -> None:
+    def room_now() -> Room:
+        cylinder = in_the_cabinet(shop.establishment).get(pk="RC-02")
+        return cylinder_room(cylinder, rules_on(shop.establishment, DAY))
+
+    weigh(
+        shop.rc02, ticket_in(shop, "9756"), at=NOON, by=shop.dev
+    )  # 2,000 g more than its tare; the book says 0
+    assert room_now().held == ZERO
+    SpokenFor.objects.create(container=shop.rc02, holder="J24-0001")
+
+    assert room_now().held.grams == pytest.approx(2000, abs=1)
+    assert room_now().left < room_now().limit - grams(2000)
+
+
 def test_the_limit_of_a_cylinder_is_the_shop_s_rule_of_the_day(shop: Shop) -> None:
     cylinder = in_the_cabinet(shop.establishment).get(pk="RC-02")
     room = cylinder_room(cylinder, rules_on(shop.establishment, DAY))
 
     assert room.limit == Mass.of("20.96", Unit.LB)
-    assert room.left == room.limit
+    # never weighed here: known to a tenth of a pound, 45.36 g/root(12) = 13.1 g; gain 0.1 % of 7,756 g is 4.5 g;
+    # twice the root of their squares is 27.7 g
+    assert (room.limit - room.left).grams == pytest.approx(27.7, abs=0.05)
     assert not room.is_nearly_full
 
 

@@ -58,7 +58,7 @@ def test_a_cylinder_shows_its_stamps_and_its_room(shop: Shop, dev: Client) -> No
     page = text(dev.get("/containers/RC-02/"))
 
     assert "Tare, TW 17.1 lb (7,756 g)" in page
-    assert "Filled to at most 9,507 g (335.4 oz), shop rule" in page
+    assert "Filled to at most 9,507 g (335.4 oz): 80 % of water capacity by weight" in page
     assert "0 % of its limit" in page
 
 

@@ -7,15 +7,29 @@ from django.core.management import call_command
 from django.db import DatabaseError, connection, models, transaction
 
 from inventory.models import TicketSetAside
+from inventory.queries import in_the_cabinet
 from inventory.services import (
+    AirCheckIn,
     CountedIn,
     CountIn,
+    CylinderSent,
+    FacilityIn,
     LineIn,
+    MoveIn,
+    ReceiptIn,
+    ShipmentIn,
     SwapIn,
+    add_facility,
     add_invoice,
+    add_spot,
+    check_for_air,
     close_months,
+    log_receipt,
     mark_mixed,
+    move_containers,
+    print_labels,
     record_count,
+    ship_cylinders,
     swap_cans,
     undo_delivery,
     weigh,
@@ -33,7 +47,7 @@ from shop.services import (
     retire_equipment,
     set_pin,
 )
-from tests.factories import DAY, NOON, Shop, cans_of, receive, ticket_in
+from tests.factories import DAY, NOON, Shop, cans_of, cylinder_holding, reading, receive, ticket_in
 
 OURS = [model for model in final_models() if model._meta.app_label in ("shop", "inventory")]
 REASONS = (
@@ -54,9 +68,16 @@ def one_of_each(shop: Shop) -> Shop:
     swap = SwapIn(cans[0], cans[2], ticket_in(shop, "466"), ticket_in(shop, "295"), "both stood open")
     swap_cans(swap, on=DAY, at=NOON, by=shop.dev)
     TicketSetAside.objects.create(ticket=ticket, at=NOON, by=shop.dev)
+    full = in_the_cabinet(shop.establishment).get(pk=cylinder_holding(shop, "RC-08", "5").pk)
+    checked = AirCheckIn("79 psi", "75 °F", at_rest=True)
+    check_for_air(full, checked, on=DAY, at=NOON, by=shop.dev)
     mark_mixed(shop.rc02, since=NOON, why="a mixed car", at=NOON, by=shop.dev)
     counted = CountIn(DAY, [CountedIn(cans[1], "sealed")])
     record_count(counted, shop.establishment, at=NOON, by=shop.lee)
+    _shipped(shop)
+    print_labels([cans[1]], "strip", shop.establishment, at=NOON, by=shop.lee)
+    shelf = add_spot("top shelf", "shelf", shop.establishment, at=NOON, by=shop.lee)
+    move_containers(MoveIn([cans[1]], shelf, at_once=True), at=NOON, by=shop.lee)
     rule = {"key": "hose_allowance_g", "value": "5", "basis": "weighed"}
     change_rule(shop.establishment, **rule, from_day=DAY, today=DAY, at=NOON, by=shop.marta)
     running = shop.rosa.authorisations.get()
@@ -68,6 +89,16 @@ def one_of_each(shop: Shop) -> Shop:
     issue_badge(at=NOON, by=shop.dev)
     end_quick_sign_on(shop.dev, at=NOON, by=shop.marta)
     return shop
+
+
+def _shipped(shop: Shop) -> None:
+    """A cylinder sent to a facility, and the facility's receipt."""
+    place = FacilityIn("Saltgrass Refrigerant Recovery", "9 Depot Lane, Other Springs")
+    facility = add_facility(place, shop.establishment, today=DAY, at=NOON, by=shop.lee)
+    one = CylinderSent(cylinder_holding(shop, "RC-09", "5"), ticket_in(shop, "10000"))
+    leaving = ShipmentIn(facility, "reclaim", "own van", (one,), capped=True)
+    sent = ship_cylinders(leaving, shop.establishment, on=DAY, at=NOON, by=shop.lee)
+    log_receipt(sent, ReceiptIn("T-1", DAY, {"RC-09": reading("2240")}), today=DAY, at=NOON, by=shop.lee)
 
 
 def refused(sql: str) -> str:

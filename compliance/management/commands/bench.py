@@ -9,7 +9,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from compliance.management.measures import Measure, all_measures
+from compliance.management.alternating import Measure
+from compliance.management.measures import all_measures
 
 
 class Command(BaseCommand):
@@ -18,10 +19,11 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--rounds", type=int, default=7, help="rounds of each; the median is shown")
         parser.add_argument("--movements", type=int, nargs="+", default=[10_000, 100_000])
+        parser.add_argument("--jobs", type=int, default=100_000, help="jobs of the shop that Find looks in")
 
     def handle(self, *args: Any, **options: Any) -> None:
         with tempfile.TemporaryDirectory(prefix="tarebook-bench-") as folder:
-            measures = all_measures(Path(folder), options["rounds"], options["movements"])
+            measures = all_measures(Path(folder), options["rounds"], options["movements"], options["jobs"])
             self._table(measures)
 
     def _table(self, measures: list[Measure]) -> None:

@@ -21,10 +21,12 @@ from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.paper import Paper
 from compliance.core.usage_report import usage_report
 from compliance.pdf.archive import end_streams_on_a_new_line
+from compliance.pdf.bay_chart import draw_bay_chart
 from compliance.pdf.drawing import draw
 from shop.pdf.qr import qr_svg_box, qr_svg_path
 from tests.compliance.papers.reading import decoded, has
 from tests.compliance.papers.sample import certificate_facts, draft_facts, usage_report_facts
+from tests.compliance.papers.test_bay_chart import sheet
 
 ROOT = Path(__file__).resolve().parents[3]
 JAVA = Path("/usr/share/java")  # where Debian keeps libpdfbox2-java, libjaxb-api-java and libactivation-java
@@ -128,13 +130,13 @@ def test_every_font_is_inside_the_file_once() -> None:
     assert data.count(b"/Subtype /TrueType") == data.count(b"/FontFile2") == 3
 
 
-@pytest.mark.parametrize("name", ["certificate", "practice", "report", "draft"])
+@pytest.mark.parametrize("name", ["certificate", "practice", "report", "draft", "chart", "chart in Spanish"])
 def test_a_checker_calls_it_valid_for_the_archive(name: str, tmp_path: Path) -> None:
     jars = [JAVA / f"{jar}.jar" for jar in JARS]
     if not has("java") or not all(jar.exists() for jar in jars):
         missing("Java with the preflight of Apache PDFBox")
     path = tmp_path / f"{name}.pdf"
-    path.write_bytes(draw(papers()[name]))
+    path.write_bytes(files()[name])
     checker = "org.apache.pdfbox.preflight.Validator_A1b"
     said = subprocess.run(
         ["java", "-cp", ":".join(map(str, jars)), checker, str(path)],
@@ -145,6 +147,11 @@ def test_a_checker_calls_it_valid_for_the_archive(name: str, tmp_path: Path) -> 
 
     assert "is a valid PDF/A-1b file" in said.stdout, said.stdout
     assert said.returncode == 0
+
+
+def files() -> dict[str, bytes]:
+    charts = {"chart": draw_bay_chart(sheet()), "chart in Spanish": draw_bay_chart(sheet("es"), "es")}
+    return charts | {name: draw(paper) for name, paper in papers().items()}
 
 
 def papers() -> dict[str, Paper]:

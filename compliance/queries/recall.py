@@ -1,0 +1,126 @@
+"""Recall by lot: which vehicles got refrigerant of a lot, and where its cans are now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db.models import Q
+
+from compliance.models import CanTicket
+from compliance.queries.finding import Visit, visits
+from inventory.core.ledger import PlaceKind, Purpose
+from inventory.models import Container, Movement, SwapSlip
+from inventory.queries import containers
+from shop.core.mass import ZERO, Mass, total
+from shop.models import Establishment
+
+
+@dataclass(frozen=True, slots=True)
+class LotCan:
+    """One can of the lot: where it is now and where its grams went by the book."""
+
+    container: Container
+    job: str  # the open job whose scale has it, "" when none has
+    into_cars: Mass
+    elsewhere: Mass
+
+    @property
+    def where(self) -> str:
+        """One of our own words for where it is."""
+        if hasattr(self.container, "fate"):
+            return str(self.container.fate.get_what_display())
+        if self.container.book <= ZERO:
+            return "Holds nothing by the book"
+        return "Open" if self.container.last_text else "Sealed"
+
+
+@dataclass(frozen=True, slots=True)
+class Dose:
+    """What one vehicle got of one can on one job, and what of it was recovered back into a cylinder. ``mass`` is None
+    while the job is open. ``slip`` names the swap that makes it uncertain which of two cans it was."""
+
+    visit: Visit
+    can: str
+    mass: Mass | None
+    back: Mass = ZERO
+    slip: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Recall:
+    """A lot: its cans, the doses they gave, and the swap slips that touch it."""
+
+    lot: str
+    cans: tuple[LotCan, ...]
+    doses: tuple[Dose, ...]
+    slips: tuple[SwapSlip, ...]
+
+    @property
+    def into_cars(self) -> Mass:
+        return total(can.into_cars for can in self.cans)
+
+    @property
+    def still_held(self) -> Mass:
+        return total(can.container.book for can in self.cans)
+
+    @property
+    def vehicles(self) -> int:
+        return len({dose.visit.vehicle.pk for dose in self.doses})
+
+
+def recall(establishment: Establishment, lot: str) -> Recall:
+    """Everything about one lot, however its letters were typed; a lot that nobody knows has no cans."""
+    mine = containers(establishment).filter(lot__iexact=lot).exclude(lot="").exclude(fate__what="undone")
+    rows = list(
+        mine.select_related("fate", "can__type", "delivered__line__delivery__supplier").order_by("pk")
+    )
+    codes = [row.code for row in rows]
+    slips = _slips(codes)
+    swapped = {code: slip.number for slip in slips for code in (slip.heavier_id, slip.lighter_id)}
+    drawn = list(_drawn([*codes, *(code for code in swapped if code not in codes)]))
+    hanging = _on_open_jobs(codes)
+    cans = [_can(row, [one for one in drawn if one.source_id == row.code], hanging) for row in rows]
+    return Recall(lot, tuple(cans), tuple(_doses(drawn, hanging, swapped)), tuple(slips))
+
+
+def _slips(codes: list[str]) -> list[SwapSlip]:
+    touching = SwapSlip.objects.filter(Q(heavier__in=codes) | Q(lighter__in=codes))
+    return list(touching.select_related("heavier", "lighter").order_by("pk"))
+
+
+def _drawn(codes: list[str]) -> Iterable[Movement]:
+    left = Movement.objects.filter(source__in=codes, entry__reverses=None, entry__reversed_by=None)
+    return left.select_related("entry__closing__job__vehicle").order_by("on", "pk")
+
+
+def _on_open_jobs(codes: list[str]) -> list[CanTicket]:
+    """The newest ticket of each can on each job that is still open."""
+    rows = CanTicket.objects.filter(ticket__container__in=codes, ticket__set_aside=None, job__closing=None)
+    newest = {
+        (row.job_id, row.ticket.container_id): row for row in rows.select_related("ticket", "job__vehicle")
+    }
+    return list(newest.values())
+
+
+def _through_a_car(one: Movement) -> bool:
+    return one.target_kind == PlaceKind.VEHICLES or one.purpose == Purpose.RECOVERED_BACK
+
+
+def _can(row: Container, drawn: list[Movement], hanging: list[CanTicket]) -> LotCan:
+    into = total(one.mass for one in drawn if one.target_kind == PlaceKind.VEHICLES)
+    job = next((one.job.number for one in hanging if one.ticket.container_id == row.code), "")
+    return LotCan(row, job, into, total(one.mass for one in drawn) - into)
+
+
+def _doses(drawn: list[Movement], hanging: list[CanTicket], swapped: dict[str, str]) -> Iterable[Dose]:
+    into = [one for one in drawn if _through_a_car(one) and hasattr(one.entry, "closing")]
+    jobs = {one.entry.closing.job for one in into} | {one.job for one in hanging}
+    seen = {visit.number: visit for visit in visits(sorted(jobs, key=lambda job: job.pk))}
+    for number, can in dict.fromkeys((one.entry.closing.job.number, one.source_id) for one in into):
+        mine = [one for one in into if (one.entry.closing.job.number, one.source_id) == (number, can)]
+        stayed = total(one.mass for one in mine if one.target_kind == PlaceKind.VEHICLES)
+        yield Dose(seen[number], can, stayed, total(one.mass for one in mine) - stayed, swapped.get(can, ""))
+    for ticket in hanging:
+        can = ticket.ticket.container_id
+        yield Dose(seen[ticket.job.number], can, None, slip=swapped.get(can, ""))

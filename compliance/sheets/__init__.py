@@ -1,0 +1,45 @@
+"""All lists of the shop as sheets: which there are, what each is, and who may take it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from compliance.sheets.jobs import jobs_sheet, papers_sheet, photos_sheet
+from inventory import sheets as cabinet
+from shop import sheets as house
+from shop.core.phrase import Phrase, phrase
+from shop.core.roles import Role
+from shop.core.sheet import Sheet
+from shop.models import Establishment
+
+EVERYONE = frozenset(Role)
+OFFICE = frozenset({Role.FRONT_OFFICE, Role.OWNER})
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One sheet that can be taken out, for the same people as the list that it is."""
+
+    name: str
+    title: Phrase
+    make: Callable[[Establishment], Sheet]
+    roles: frozenset[Role] = EVERYONE
+
+
+SHEETS = (
+    Listed("deliveries", phrase("Deliveries"), cabinet.deliveries_sheet),
+    Listed("invoices", phrase("Invoices"), cabinet.invoices_sheet, OFFICE),
+    Listed("containers", phrase("Cans and cylinders"), cabinet.containers_sheet),
+    Listed("book", phrase("Refrigerant book"), cabinet.book_sheet),
+    Listed("weigh-tickets", phrase("Weigh tickets"), cabinet.tickets_sheet),
+    Listed("counts", phrase("Counts"), cabinet.counts_sheet),
+    Listed("suppliers", phrase("Suppliers"), cabinet.suppliers_sheet, OFFICE),
+    Listed("jobs", phrase("Jobs"), jobs_sheet),
+    Listed("papers", phrase("Papers"), papers_sheet),
+    Listed("photos", phrase("Photos, by name"), photos_sheet),
+    Listed("people", phrase("People and cards"), house.people_sheet),
+    Listed("equipment", phrase("Equipment"), house.equipment_sheet),
+    Listed("checks", phrase("Checks of equipment"), house.checks_sheet),
+)
+BY_NAME = {one.name: one for one in SHEETS}

@@ -1,0 +1,91 @@
+"""Every row of every table, as it is kept: what a shop needs to go on without this program.
+
+The lists read better; the tables leave nothing out but secrets and what is made from other rows.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from typing import Any
+
+from django.apps import apps
+from django.db import models
+from django.db.models import Q, QuerySet
+
+from inventory.models import Place
+from shop.core.mass import Mass
+from shop.core.sheet import Column, Sheet, Value
+from shop.fields import MassField
+from shop.models import Badge, Establishment, FormSent, Person, Pin, SearchTail, Station
+
+OURS = ("shop", "inventory", "compliance")
+LEFT_OUT: tuple[type[models.Model], ...] = (FormSent, SearchTail)  # keys of forms, and the index of Find
+SECRETS = {(Person, "password"), (Pin, "hashed"), (Badge, "code_sha256"), (Station, "token_sha256")}
+
+
+def kept_tables() -> list[type[models.Model]]:
+    """The tables that go out."""
+    return [
+        model
+        for model in apps.get_models()
+        if model._meta.app_label in OURS and not issubclass(model, LEFT_OUT)
+    ]
+
+
+def table_sheets(establishment: Establishment) -> Iterator[Sheet]:
+    """One sheet for each table, with the rows of this shop."""
+    for model in kept_tables():
+        fields = [field for field in model._meta.concrete_fields if _goes_out(model, field)]
+        rows = rows_of(model, establishment).order_by("pk").values_list(*(field.attname for field in fields))
+        yield Sheet(
+            model._meta.db_table,
+            " ".join((model.__doc__ or model._meta.verbose_name or "").split()),
+            tuple(_column(field) for field in fields),
+            (tuple(map(_value, row)) for row in rows.iterator()),
+        )
+
+
+def rows_of(model: type[models.Model], establishment: Establishment) -> QuerySet[Any]:
+    """The rows of a table that belong to one shop. A table that names no shop (refrigerants, kinds of can) is common
+    to all; of the places only the shop's own containers and those outside every shop."""
+    rows = model._default_manager.all()
+    if model is Establishment:
+        return rows.filter(pk=establishment.pk)
+    if model is Place:
+        return rows.filter(Q(container=None) | Q(container__establishment=establishment))
+    path = way_to_the_shop(model)
+    return rows.filter(**{path: establishment}) if path else rows
+
+
+def way_to_the_shop(model: type[models.Model], seen: tuple[type[models.Model], ...] = ()) -> str:
+    """The chain of keys that leads from a table to its shop; by who signed only where nothing else does."""
+    keys = [field for field in model._meta.concrete_fields if field.is_relation and not field.null]
+    for field in keys:
+        if field.related_model is Establishment:
+            return str(field.name)
+    for field in sorted(keys, key=lambda field: field.name == "by"):
+        other: Any = field.related_model
+        further = "" if other in (*seen, model) else way_to_the_shop(other, (*seen, model))
+        if further:
+            return f"{field.name}__{further}"
+    return ""
+
+
+def _goes_out(model: type[models.Model], field: models.Field[Any, Any]) -> bool:
+    return not isinstance(field, models.BinaryField) and (model, field.name) not in SECRETS
+
+
+def _column(field: models.Field[Any, Any]) -> Column:
+    about = str(field.verbose_name)
+    if isinstance(field, MassField):
+        return Column(f"{field.attname}_g", f"{about}, g, exact")
+    if field.is_relation and field.related_model is not None:
+        return Column(field.attname, f"{about}: a row of {field.related_model._meta.db_table}")
+    return Column(str(field.attname), about)
+
+
+def _value(value: Any) -> Value:
+    if isinstance(value, dict | list):
+        return json.dumps(value, ensure_ascii=False)
+    return value if isinstance(value, str | int | Mass) or hasattr(value, "isoformat") else None
