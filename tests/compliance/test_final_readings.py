@@ -276,7 +276,7 @@ def test_the_certificate_prints_readings_and_what_they_mean(bay: Bay, cans: list
 def test_the_certificate_prints_a_table_with_its_source(bay: Bay, cans: list[Container]) -> None:
     bay.type_makers_table()
     said = printed(closed(bay, cans, **RUNS))
-    assert "Vent 44 °F inside the maker's band, 42 °F to 49 °F" in said
+    assert "Vent 44 °F, inside 42 °F to 49 °F" in said
     assert "Typed from: service information, page 12." in said
 
 
