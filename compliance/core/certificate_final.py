@@ -11,9 +11,16 @@ from compliance.core.certificate_facts import (
     TableLineFacts,
 )
 from compliance.core.certificate_stages import OPTIONAL, absent
+from compliance.core.makers_table import Place
 from compliance.core.paper import Block, Note, Pairs
 from compliance.core.wording import at, said, sentence
 from shop.core.phrase import joined, phrase, word
+
+BRIEFLY: dict[str, str] = {
+    Place.INSIDE.value: phrase("inside"),
+    Place.OUTSIDE.value: phrase("outside"),
+    Place.EDGE.value: phrase("at the edge of"),
+}
 
 
 def final(facts: CertificateFacts) -> Block:
@@ -28,15 +35,8 @@ def _final_rows(one: FinalFacts, on: str) -> Iterator[tuple[str, str]]:
     yield phrase("Port caps"), phrase("fitted") if one.caps_on else phrase("not fitted")
     yield (
         phrase("Running"),
-        phrase(
-            "engine {engine}, blower {blower}, mode {mode}",
-            engine=said(one.engine),
-            blower=word(said(one.blower)),
-            mode=word(said(one.mode)),
-        ),
+        joined(", ", [_running(one), *([one.minutes] if one.minutes else [])]),
     )
-    if one.minutes:
-        yield phrase("Ran for"), one.minutes
     yield (
         phrase("Outdoors"),
         phrase("{outdoor}, humidity {humidity}", outdoor=said(one.outdoor), humidity=said(one.humidity)),
@@ -51,6 +51,15 @@ def _final_rows(one: FinalFacts, on: str) -> Iterator[tuple[str, str]]:
     if one.note:
         yield phrase("Note"), sentence(one.note)
     yield "", phrase("The weighed mass is the evidence of charge; pressures are not.")
+
+
+def _running(one: FinalFacts) -> str:
+    return phrase(
+        "engine {engine}, blower {blower}, mode {mode}",
+        engine=said(one.engine),
+        blower=word(said(one.blower)),
+        mode=word(said(one.mode)),
+    )
 
 
 def _worked_rows(one: FinalWorkedFacts) -> Iterator[tuple[str, str]]:
@@ -80,10 +89,10 @@ def _table_line(one: TableLineFacts) -> str:
             "{quantity}: no verdict, {because}", quantity=word(one.quantity), because=word(one.because)
         )
     return phrase(
-        "{quantity} {value} {place}, {low} to {high}",
+        "{quantity} {value}, {place} {low} to {high}",
         quantity=word(one.quantity),
         value=one.value,
-        place=word(one.place),
+        place=BRIEFLY.get(one.place, word(one.place)),
         low=one.low,
         high=one.high,
     )

@@ -19,7 +19,7 @@ from shop.core.phrase import joined, phrase
 EVIDENCE = phrase("The weighed mass is the evidence of charge; pressures are not.")
 BASIS = phrase("ASHRAE Fundamentals 2017 chapter 1 for the air; {equations}", equations=EQUATIONS)
 TWICE = 2
-NO_VERDICT = phrase("No verdict: nothing tells a charge from pressures or vent temperature.")
+NOTHING_TELLS = phrase("Pressures and vent temperature do not tell a charge.")
 
 
 def final_answer(
@@ -33,6 +33,10 @@ def final_answer(
     says = [one.message for one in worked.findings]
     judged = [one for _, one in compared if one.place is not Place.NONE]
     says += [table_line(table, one, here) for table, one in compared]
+    says += [
+        phrase("Table: {source}.", source=source)
+        for source in dict.fromkeys(table.typed.source for table, _ in compared)
+    ]
     outside = any(one.place is Place.OUTSIDE for one in judged)
     headline = says.pop(0) if worked.findings else _headline(judged)
     return Answer(
@@ -47,7 +51,7 @@ def final_answer(
 
 def _headline(judged: Sequence[Compared]) -> str:
     if not judged:
-        return NO_VERDICT
+        return NOTHING_TELLS
     if any(one.place is Place.OUTSIDE for one in judged):
         return phrase("Not all readings lie inside the maker's band.")
     if any(one.place is Place.EDGE for one in judged):
@@ -60,13 +64,12 @@ def table_line(table: MakersTable, one: Compared, here: Conditions) -> str:
     if one.low is None or one.high is None:
         return phrase("{quantity}: no verdict, {because}.", quantity=one.quantity, because=one.because)
     return phrase(
-        "{quantity} {value}: {place}, {low} to {high} ({source}).",
+        "{quantity} {value}: {place}, {low} to {high}.",
         quantity=one.quantity,
         value=in_table(table, one.quantity, one.value, here.air),
         place=one.place,
         low=in_table(table, one.quantity, one.low, here.air),
         high=in_table(table, one.quantity, one.high, here.air),
-        source=table.typed.source,
     )
 
 
@@ -87,8 +90,10 @@ def degrees(kelvin: float, unit: str) -> str:
 
 
 def degrees_apart(kelvin: float, unit: str) -> str:
-    """A difference of temperatures."""
-    return f"{rounded(kelvin, 1)} °C" if unit == "°C" else f"{rounded(1.8 * kelvin, 0)} °F"
+    """A difference of temperatures; a small one in °F to a tenth, so that no doubt is said to be nothing."""
+    if unit == "°C":
+        return f"{rounded(kelvin, 1)} °C"
+    return f"{rounded(1.8 * kelvin, 1 if abs(1.8 * kelvin) < 1 else 0)} °F"
 
 
 def saturation_numbers(worked: Worked, unit: str) -> Iterator[tuple[str, str]]:

@@ -118,7 +118,7 @@ def _numbers(one: LeakRate) -> Iterator[tuple[str, str]]:
     for limit in (one.normal, one.bad):
         yield (
             phrase("Chance of more than {limit} g a year", limit=rounded(limit, 0)),
-            f"{math.floor(100 * one.chance(limit))} %",  # a chance is not rounded up
+            _percent(one.chance(limit)),
         )
     rated = RATED_AT_LEAST.get(Compressor(since.compressor))
     if rated is not None:
@@ -126,6 +126,14 @@ def _numbers(one: LeakRate) -> Iterator[tuple[str, str]]:
             phrase("A new car is rated at no less than"),
             phrase("{rated} g a year", rated=rounded(rated, 1)),
         )
+
+
+def _percent(chance: float) -> str:
+    """Never rounded up, so that no chance is said to be certain."""
+    whole = math.floor(100 * chance)
+    if whole < 1:
+        return phrase("under 1 %")
+    return phrase("over 99 %") if chance > 0.99 else f"{whole} %"
 
 
 def _give(label: str, value: float, u: float) -> tuple[str, str]:

@@ -19,10 +19,8 @@ from compliance.forms.stages import MANY
 from compliance.models import Draft
 from compliance.queries import Sheet, job_sheet
 from compliance.queries.charge_view import charge_view
-from compliance.queries.evacuations import vacuum_answer
-from compliance.queries.leak_view import leak_test_answer
 from compliance.queries.lines import after_stage
-from compliance.queries.stage_answers import stage_answers, stage_findings
+from compliance.queries.stage_answers import WORKED_OUT, stage_answers, stage_findings
 from compliance.queries.stage_view import cautions_folded, cylinders, timers
 from compliance.services import save_draft
 from compliance.views.jobs import job_of
@@ -30,7 +28,6 @@ from shop.core.cautions import DEFER
 from shop.http import SignedInRequest, now, say, written
 from shop.permissions import OWNER, TECHNICIAN, open_to
 
-ANSWERS = {StageKind.EVACUATION: vacuum_answer, StageKind.LEAK_TEST: leak_test_answer}
 NOT_TYPED = {"csrfmiddlewaretoken", "once", "later", "clock", "seen"}
 
 
@@ -135,8 +132,7 @@ def _beside(
         "folded": cautions_folded(request.user, kind),
         "defer": DEFER,
         "timers": timers(sheet, kind, draft, now()),
-        "answer": ANSWERS[kind](sheet, draft) if kind in ANSWERS else None,
-        "works_out": kind in ANSWERS,
+        "works_out": kind in WORKED_OUT,
         "cylinders": cylinders(sheet) if kind is StageKind.RECOVERY else (),
         "over": charge_view(sheet).over if kind is StageKind.RECOVERY else None,
     }
