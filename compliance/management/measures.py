@@ -19,6 +19,7 @@ from compliance.core.certificate import certificate
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.stages import LeakResult
 from compliance.management import practice
+from compliance.management.practice_deliveries import deliver
 from compliance.management.practice_work import ZONE, Shop, Work
 from compliance.management.rawpaper import raw_certificate
 from compliance.management.synthetic import synthetic_history
@@ -146,7 +147,7 @@ def _shop_at_work() -> Shop:
         shop.cylinders = {container.refrigerant_id: container for container in found}
         shop.supplier = Supplier.objects.get()
         day = date(2026, 7, 1)
-        practice._delivery("BENCH", "R-1234yf", 60, 60, 0, "C26Z", None)(shop, day)
+        deliver("BENCH", "R-1234yf", 60, 60, 0, "C26Z", None)(shop, day)
         for can in Container.objects.filter(kind="can"):
             last = last_ticket(can)
             if last is not None:

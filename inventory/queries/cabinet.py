@@ -8,7 +8,7 @@ from django.db.models import Case, ExpressionWrapper, OuterRef, Q, QuerySet, Sub
 from django.db.models.functions import Coalesce
 
 from inventory.core.ledger import PlaceKind
-from inventory.models import Container, CountLine, Movement, SpokenFor, WeighTicket
+from inventory.models import Container, CountLine, LotNote, Movement, SpokenFor, WeighTicket
 from shop.core.house import HouseRules
 from shop.core.mass import ZERO, Mass, total
 from shop.fields import MassField
@@ -37,6 +37,9 @@ def containers(establishment: Establishment) -> QuerySet[Container]:
         last_text=_last("reading_text"),
         last_unit=_last("reading_unit"),
         last_gross=_last("gross"),
+        newest_lot=Subquery(
+            LotNote.objects.filter(container=OuterRef("pk")).order_by("-pk").values("lot")[:1]
+        ),
         waits_for=Subquery(SpokenFor.objects.filter(container=OuterRef("pk")).values("holder")[:1]),
     )
 
@@ -45,7 +48,6 @@ def in_the_cabinet(establishment: Establishment) -> QuerySet[Container]:
     """Containers whose use has not ended, with ``last_counted``: how the last count that asked for it found it."""
     last_count = CountLine.objects.filter(container=OuterRef("pk")).order_by("-pk")
     here = containers(establishment).filter(fate=None).select_related("can__type", "cylinder")
-    here = here.prefetch_related("lots")
     return here.annotate(last_counted=Subquery(last_count.values("how")[:1]))  # type: ignore[no-redef]
 
 

@@ -15,7 +15,7 @@ from shop.core.period import Period
 from shop.models import Person
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
-from tests.browser.scenes import a_quarter
+from tests.browser.scenes import a_quarter, a_short_delivery
 from tests.compliance.work import Bay, Moment
 from tests.factories import Shop
 
@@ -30,6 +30,16 @@ PAGES = {
         "containers/K-0001/",
         "deliveries/new/",
         "deliveries/D24-0001/",
+        "deliveries/D24-0002/",
+        "deliveries/D24-0002/rest/",
+        "deliveries/D24-0002/lots/",
+        "deliveries/D24-0002/merge/",
+        "deliveries/D24-0002/papers/new/",
+        "deliveries/D24-0002/invoice/",
+        "deliveries/D24-0002/damaged/K-0014/",
+        "deliveries/D24-0002/back/",
+        "returns/RS24-0001/",
+        "returns/RS24-0001/credit/",
         "counts/new/",
         "book/",
     ),
@@ -101,6 +111,7 @@ def busy(shop: Shop) -> Shop:
     bay.up_to_charge_again()
     ticket = bay.weigh(Container.objects.get(pk="K-0003"), "466", Moment.BEFORE).ticket
     assert ticket.number == 12  # named in an address above
+    a_short_delivery(shop, at=AFTERNOON)
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import pytest
 from django.test import Client
 
 from compliance.models import Closing
 from compliance.queries.whole_book import whole_book_findings
-from inventory.models import Container, Delivery, Movement
+from inventory.models import Container, Delivery, Movement, ReturnSlip
+from inventory.services import InvoiceIn, LineIn, ReturnIn, add_invoice, return_cans
 from shop.records import final_models
 from tests.compliance.work import Bay, Moment
 from tests.conftest import SignOn
-from tests.factories import Shop, cans_of, receive
+from tests.factories import DAY, NOON, Shop, cans_of, receive
 
 NASTY = (
     "",
@@ -59,6 +61,16 @@ FORMS = (
     "/deliveries/new/",
     "/deliveries/D24-0001/invoice/",
     "/deliveries/D24-0001/undo/",
+    "/deliveries/D24-0001/rest/",
+    "/deliveries/D24-0001/rest/{line}/drop/",
+    "/deliveries/D24-0001/lots/",
+    "/deliveries/D24-0001/merge/",
+    "/deliveries/D24-0001/papers/new/",
+    "/deliveries/D24-0001/invoice/{bill}/",
+    "/deliveries/D24-0001/damaged/K-0009/",
+    "/deliveries/D24-0001/back/",
+    "/deliveries/D24-0001/deposit/",
+    "/returns/RS24-0001/credit/",
     "/counts/new/",
     "/counts/opening/",
     "/cylinders/new/",
@@ -86,11 +98,18 @@ FORMS = (
 @pytest.fixture
 def names(shop: Shop) -> dict[str, str]:
     """One open job with a can on the car, and one closed one with its paper."""
-    cans: list[Container] = cans_of(receive(shop))
+    delivery = receive(shop, LineIn(shop.can12, 14, 12))
+    cans: list[Container] = cans_of(delivery)
+    signed: dict[str, Any] = {"today": DAY, "at": NOON, "by": shop.lee}
+    bill = add_invoice(delivery, InvoiceIn("550917", DAY, 64218), **signed)
+    return_cans(
+        delivery, ReturnIn((cans[11],), DAY, ReturnSlip.To.SUPPLIER, "the driver", "wrong kind"), **signed
+    )
     paper = Bay.check_in(shop, plate="SMP-001").straight(cans[0], cans[1]).certificates.get().document
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
+    numbers |= {"bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "paper": paper.number} | numbers
 
 

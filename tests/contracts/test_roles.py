@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from inventory.models import Container
+from inventory.models import Attachment, Container, ReturnSlip
+from inventory.services import (
+    InvoiceIn,
+    LineIn,
+    PaperIn,
+    ReturnIn,
+    add_invoice,
+    attach_paper,
+    return_cans,
+)
 from shop.core.roles import Role
 from tests.compliance.work import Bay
 from tests.conftest import SignOn
-from tests.factories import Shop, cans_of, make_establishment, make_owner, receive
+from tests.factories import DAY, NOON, Shop, cans_of, make_establishment, make_owner, receive
 
 PUBLIC = {"sign-on", "sign-on-password", "sign-on-pin", "sign-off", "lock", "device", "check", "words"}
 OWNER, OFFICE, TECH = Role.OWNER, Role.FRONT_OFFICE, Role.TECHNICIAN
@@ -50,6 +60,24 @@ TABLE: dict[str, set[Role]] = {
     "photos:show": ALL,
     "photos:set-aside": {TECH, OWNER},
     "heel": {TECH, OWNER},
+    "deliveries:list": ALL,
+    "deliveries:page": ALL,
+    "deliveries:new": {OFFICE, OWNER},
+    "deliveries:rest": {OFFICE, OWNER},
+    "deliveries:drop": {OFFICE, OWNER},
+    "deliveries:lots": {OFFICE, OWNER},
+    "deliveries:merge": {OFFICE, OWNER},
+    "deliveries:attach": {OFFICE, OWNER},
+    "deliveries:paper": {OFFICE, OWNER},
+    "deliveries:invoice": {OFFICE, OWNER},
+    "deliveries:right": {OFFICE, OWNER},
+    "deliveries:damage": {OFFICE, OWNER},
+    "deliveries:back": {OFFICE, OWNER},
+    "deliveries:deposit": {OFFICE, OWNER},
+    "deliveries:undo": {OWNER},
+    "returns:credit": {OFFICE, OWNER},
+    "return-slip": {OFFICE, OWNER},
+    "return-slip-pdf": {OFFICE, OWNER},
     "sums:list": {TECH, OWNER},
     "sums:page": {TECH, OWNER},
     "papers:list": ALL,
@@ -116,7 +144,14 @@ def test_the_table_of_roles_is_what_the_views_say(name: str) -> None:
 @pytest.fixture
 def things(shop: Shop) -> dict[str, str]:
     """One of each thing that an address can name."""
-    cans: list[Container] = cans_of(receive(shop))
+    delivery = receive(shop, LineIn(shop.can12, 12, 10, damaged=1))
+    cans: list[Container] = cans_of(delivery)
+    signed: dict[str, Any] = {"today": DAY, "at": NOON, "by": shop.lee}
+    bill = add_invoice(delivery, InvoiceIn("550917", DAY, 64218), **signed)
+    sent = ReturnIn((cans[5],), DAY, ReturnSlip.To.SUPPLIER, "the driver", "wrong kind")
+    slip = return_cans(delivery, sent, **signed)
+    scan = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF")
+    kept = attach_paper(delivery, scan, Attachment.What.SLIP, at=NOON, by=shop.lee)
     paper = Bay.check_in(shop).straight(cans[0], cans[1]).certificates.get().document
     photo = Bay.check_in(shop, plate="SMP-999").photograph()
     return {
@@ -127,31 +162,29 @@ def things(shop: Shop) -> dict[str, str]:
         "delivery": "D24-0001",
         "pk": str(shop.dev.pk),
         "photo": str(photo.pk),
+        "deliveries:right": str(bill.pk),
+        "deliveries:paper": str(kept.pk),
+        "line": str(delivery.lines.get().pk),
+        "return": slip.number,
     }
 
 
+NUMBERS = {"papers": "paper", "check": "paper", "deliveries": "delivery", "return": "return"}
+FIXED: dict[str, object] = {"version": 1, "kind": "recovery", "ticket": 1, "name": "scale"}
+
+
 def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
-    wanted = pattern.pattern.converters
+    """The address with one of each thing in it; ``things`` may name one for this very address."""
     values: dict[str, object] = {}
-    for key in wanted:
+    for key in pattern.pattern.converters:
+        values[key] = FIXED.get(key, things.get(key, things["pk"]))
         if key == "number":
-            values[key] = things["paper"] if name.startswith(("papers", "check")) else things["number"]
-            if name.startswith("deliveries"):
-                values[key] = things["delivery"]
-        elif key == "code":
-            values[key] = things["equipment"] if name.startswith("equipment") else things["code"]
-        elif key == "version":
-            values[key] = 1
-        elif key == "kind":
-            values[key] = "recovery"
-        elif key == "pk" and name.startswith("photos"):
-            values[key] = things["photo"]
-        elif key == "ticket":
-            values[key] = 1
-        elif key == "name":
-            values[key] = "scale"
-        else:
-            values[key] = things["pk"]
+            what = next((thing for start, thing in NUMBERS.items() if name.startswith(start)), "number")
+            values[key] = things[what]
+        elif key == "code" and name.startswith("equipment"):
+            values[key] = things["equipment"]
+        elif key == "pk":
+            values[key] = things["photo"] if name.startswith("photos") else things.get(name, things["pk"])
     return reverse(name, kwargs=values)
 
 
@@ -187,6 +220,11 @@ def test_another_shops_things_are_nowhere_to_be_found(
         f"/papers/{things['paper']}/1/pdf/",
         f"/containers/{things['code']}/",
         f"/deliveries/{things['delivery']}/",
+        f"/deliveries/{things['delivery']}/papers/{things['deliveries:paper']}/",
+        f"/deliveries/{things['delivery']}/invoice/{things['deliveries:right']}/",
+        f"/returns/{things['return']}/",
+        f"/returns/{things['return']}/pdf/",
+        f"/returns/{things['return']}/credit/",
         f"/equipment/{things['equipment']}/",
         f"/people/{things['pk']}/",
     ):
