@@ -23,6 +23,7 @@ from compliance.management.measures_find import find_measures
 from compliance.management.measures_leak import leak_measures
 from compliance.management.measures_vacuum import vacuum_measures
 from compliance.management.measures_visits import visit_measures
+from compliance.management.practice_deliveries import deliver
 from compliance.management.practice_work import ZONE, Shop, Work
 from compliance.management.rawpaper import raw_certificate
 from compliance.management.synthetic import synthetic_history
@@ -136,7 +137,7 @@ def _shop_at_work() -> Shop:
         shop.cylinders = {container.refrigerant_id: container for container in found}
         shop.supplier = Supplier.objects.get()
         day = date(2026, 7, 1)
-        practice._delivery("BENCH", "R-1234yf", 60, 60, 0, "C26Z", None)(shop, day)
+        deliver("BENCH", "R-1234yf", 60, 60, 0, "C26Z", None)(shop, day)
         for can in Container.objects.filter(kind="can"):
             last = last_ticket(can)
             if last is not None:

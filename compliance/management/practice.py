@@ -15,6 +15,7 @@ from django.db import transaction
 
 from compliance import services as bay
 from compliance.core.stages import LeakResult, StageKind
+from compliance.management.practice_deliveries import crushed_can, deliver
 from compliance.management.practice_photos import photograph_label, photograph_scale
 from compliance.management.practice_tables import makers_table
 from compliance.management.practice_work import BEGAN, PASSWORD, PIN, ZONE, Shop, Work, at, read
@@ -147,9 +148,13 @@ Happening = tuple[datetime, Callable[[Shop, date], None]]
 
 def _office_days() -> list[Happening]:
     days: list[Happening] = [
-        (at(date(2026, 4, 2), 8, 40), _delivery("88412", "R-134a", 36, 35, 1, "L24B-07", ("550917", 64218))),
-        (at(date(2026, 4, 20), 9), _delivery("88977", "R-1234yf", 12, 12, 0, "C26A", ("551340", 71880))),
-        (at(date(2026, 5, 18), 8, 30), _delivery("89630", "R-134a", 24, 12, 0, "L24C-11", None)),
+        (
+            at(date(2026, 4, 2), 8, 40),
+            deliver("88412", "R-134a", 36, 35, 1, "L24B-07", ("550917", 59840, 4378)),
+        ),
+        (at(date(2026, 4, 2), 8, 50), crushed_can),
+        (at(date(2026, 4, 20), 9), deliver("88977", "R-1234yf", 12, 12, 0, "C26A", ("551340", 67180, 4700))),
+        (at(date(2026, 5, 18), 8, 30), deliver("89630", "R-134a", 24, 12, 0, "L24C-11", None)),
     ]
     days += [(at(date(2026, month, 5), 7, 30), _scale_check) for month in (4, 5, 6)]
     days.append((at(date(2026, 7, 1), 7, 30), _scale_check))
@@ -157,21 +162,6 @@ def _office_days() -> list[Happening]:
     days.append((at(date(2026, 5, 4), 18), _april_report))
     days.append((at(date(2026, 6, 26), 7, 40), _air_check))
     return days
-
-
-def _delivery(
-    slip: str, gas: str, on_slip: int, sound: int, damaged: int, lot: str, invoice: tuple[str, int] | None
-) -> Callable[[Shop, date], None]:
-    def happens(shop: Shop, day: date) -> None:
-        assert shop.supplier is not None  # noqa: S101
-        line = cabinet.LineIn(shop.kinds[gas], on_slip, sound, damaged, ((lot, sound),))
-        came = cabinet.DeliveryIn(shop.supplier, slip, day, (line,))
-        logged = cabinet.receive_delivery(came, shop.establishment, today=day, at=at(day, 8, 40), by=shop.lee)
-        if invoice is not None:
-            paper = cabinet.InvoiceIn(invoice[0], day, invoice[1])
-            cabinet.add_invoice(logged, paper, today=day, at=at(day, 9), by=shop.lee)
-
-    return happens
 
 
 def _scale_check(shop: Shop, day: date) -> None:

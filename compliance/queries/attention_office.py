@@ -53,12 +53,10 @@ def _low(establishment: Establishment, day: date, person: Person) -> Iterator[As
     technician = person.role == Role.TECHNICIAN
     href = reverse("cabinet") if technician else reverse("deliveries:new")
     for stock in low_stock(establishment, day):
-        text = phrase(
-            "{full} full cans of {gas} left, usual week uses {usual}.",
-            full=stock.full,
-            gas=stock.refrigerant,
-            usual=stock.usual,
-        )
+        facts = {"full": stock.full, "gas": stock.refrigerant, "usual": stock.usual}
+        one = phrase("1 full can of {gas} left, usual week uses {usual}.", **facts)
+        many = phrase("{full} full cans of {gas} left, usual week uses {usual}.", **facts)
+        text = one if stock.full == 1 else many
         yield Ask("look", text, href, phrase("Look") if technician else phrase("Receive"))
 
 

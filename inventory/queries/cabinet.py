@@ -29,8 +29,12 @@ def _last(field: str) -> Subquery:
 
 def lot_as_known() -> Coalesce:
     """For ``annotate``: the lot of a can by the newest record of it, else as it came (``Container.lot_now`` in SQL)."""
-    notes = LotNote.objects.filter(container=OuterRef("pk")).order_by("-pk")
-    return Coalesce(Subquery(notes.values("lot")[:1]), F("lot"))
+    return Coalesce(Subquery(lots_newest_first().values("lot")[:1]), F("lot"))
+
+
+def lots_newest_first() -> QuerySet[LotNote]:
+    """What was said later of a container's lot, for a subquery on containers."""
+    return LotNote.objects.filter(container=OuterRef("pk")).order_by("-pk")
 
 
 def containers(establishment: Establishment) -> QuerySet[Container]:
@@ -43,6 +47,7 @@ def containers(establishment: Establishment) -> QuerySet[Container]:
         last_unit=_last("reading_unit"),
         last_gross=_last("gross"),
         last_division=_last("division"),
+        newest_lot=Subquery(lots_newest_first().values("lot")[:1]),
         waits_for=Subquery(SpokenFor.objects.filter(container=OuterRef("pk")).values("holder")[:1]),
     )
 
@@ -51,7 +56,6 @@ def in_the_cabinet(establishment: Establishment) -> QuerySet[Container]:
     """Containers whose use has not ended, with ``last_counted``: how the last count that asked for it found it."""
     last_count = CountLine.objects.filter(container=OuterRef("pk")).order_by("-pk")
     here = containers(establishment).filter(fate=None).select_related("can__type", "cylinder", "mixed")
-    here = here.prefetch_related("lots")
     return here.annotate(last_counted=Subquery(last_count.values("how")[:1]))  # type: ignore[no-redef]
 
 

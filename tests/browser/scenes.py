@@ -4,8 +4,21 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from inventory.models import CountLine
-from inventory.services import CountedIn, CountIn, record_count
+from inventory.core.money import Per
+from inventory.models import Container, CountLine, ReturnSlip
+from inventory.services import (
+    CountedIn,
+    CountIn,
+    DamageIn,
+    InvoiceIn,
+    LineIn,
+    PriceIn,
+    ReturnIn,
+    add_invoice,
+    note_damage,
+    record_count,
+    return_cans,
+)
 from tests.compliance.work import Bay
 from tests.factories import Shop, cans_of, receive, ticket_in
 
@@ -23,3 +36,16 @@ def a_quarter(shop: Shop, *, work: datetime, count: datetime) -> Bay:
     ]
     record_count(CountIn(count.date(), counted), shop.establishment, at=count, by=shop.marta)
     return bay
+
+
+def a_short_delivery(shop: Shop, *, at: datetime) -> None:
+    """Five on the slip: two sound, K-0015 and K-0016 crushed, one to come. K-0015 went back, and was billed."""
+    day = at.date()
+    delivery = receive(shop, LineIn(shop.can12, 5, 2, damaged=2), slip="88977", on=day, at=at)
+    crushed = Container.objects.get(pk="K-0015")
+    damage = DamageIn("crushed seam, hissing", "outside, upright", ticket_in(shop, "402"))
+    note_damage(crushed, damage, today=day, at=at, by=shop.lee)
+    sent = ReturnIn((crushed,), day, ReturnSlip.To.SUPPLIER, "the driver", "crushed seam")
+    return_cans(delivery, sent, today=day, at=at, by=shop.lee)
+    price = PriceIn(delivery.lines.get(), 2, 1710, Per.CAN)
+    add_invoice(delivery, InvoiceIn("550918", day, 5130, prices=(price,)), today=day, at=at, by=shop.lee)

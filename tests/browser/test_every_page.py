@@ -16,7 +16,7 @@ from shop.core.period import Period
 from shop.models import Person
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
-from tests.browser.scenes import a_quarter
+from tests.browser.scenes import a_quarter, a_short_delivery
 from tests.compliance.work import Bay, Moment
 from tests.factories import DAY, NOON, Shop, hoses_in
 
@@ -31,6 +31,16 @@ PAGES = {
         "containers/K-0001/",
         "deliveries/new/",
         "deliveries/D24-0001/",
+        "deliveries/D24-0002/",
+        "deliveries/D24-0002/rest/",
+        "deliveries/D24-0002/lots/",
+        "deliveries/D24-0002/merge/",
+        "deliveries/D24-0002/papers/new/",
+        "deliveries/D24-0002/invoice/",
+        "deliveries/D24-0002/damaged/K-0014/",
+        "deliveries/D24-0002/back/",
+        "returns/RS24-0001/",
+        "returns/RS24-0001/credit/",
         "counts/new/",
         "labels/new/",
         "moves/",
@@ -138,6 +148,7 @@ def busy(shop: Shop) -> Shop:
     assert bay.type_makers_table().pk == 1  # and this one
     filled = hoses_in(shop, Container.objects.get(pk="K-0004"))
     measure_hoses(filled, on=DAY, at=NOON, by=shop.dev)
+    a_short_delivery(shop, at=AFTERNOON)
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import pytest
 from django.test import Client
 
 from compliance.models import Closing
 from compliance.queries.whole_book import whole_book_findings
-from inventory.models import Container, Delivery, Movement
-from inventory.services import measure_hoses
+from inventory.models import Container, Delivery, Movement, ReturnSlip
+from inventory.services import InvoiceIn, LineIn, ReturnIn, add_invoice, measure_hoses, return_cans
 from shop.records import final_models
 from tests.compliance.work import Bay, Moment
 from tests.conftest import SignOn
@@ -63,6 +64,16 @@ FORMS = (
     "/deliveries/new/",
     "/deliveries/D24-0001/invoice/",
     "/deliveries/D24-0001/undo/",
+    "/deliveries/D24-0001/rest/",
+    "/deliveries/D24-0001/rest/{line}/drop/",
+    "/deliveries/D24-0001/lots/",
+    "/deliveries/D24-0001/merge/",
+    "/deliveries/D24-0001/papers/new/",
+    "/deliveries/D24-0001/invoice/{bill}/",
+    "/deliveries/D24-0001/damaged/K-0009/",
+    "/deliveries/D24-0001/back/",
+    "/deliveries/D24-0001/deposit/",
+    "/returns/RS24-0001/credit/",
     "/counts/new/",
     "/labels/new/",
     "/moves/new/",
@@ -97,13 +108,20 @@ FORMS = (
 @pytest.fixture
 def names(shop: Shop) -> dict[str, str]:
     """One open job with a can on the car, and one closed one with its paper."""
-    cans: list[Container] = cans_of(receive(shop))
+    delivery = receive(shop, LineIn(shop.can12, 14, 12))
+    cans: list[Container] = cans_of(delivery)
+    signed: dict[str, Any] = {"today": DAY, "at": NOON, "by": shop.lee}
+    bill = add_invoice(delivery, InvoiceIn("550917", DAY, 64218), **signed)
+    return_cans(
+        delivery, ReturnIn((cans[11],), DAY, ReturnSlip.To.SUPPLIER, "the driver", "wrong kind"), **signed
+    )
     paper = Bay.check_in(shop, plate="SMP-001").straight(cans[0], cans[1]).certificates.get().document
     measure_hoses(hoses_in(shop, cans[3]), on=DAY, at=NOON, by=shop.dev)
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
     numbers["table"] = str(bay.type_makers_table().pk)
+    numbers |= {"bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "paper": paper.number} | numbers
 
 

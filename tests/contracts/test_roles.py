@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from inventory.models import Container
-from inventory.services import measure_hoses
+from inventory.models import Attachment, Container, ReturnSlip
+from inventory.services import (
+    InvoiceIn,
+    LineIn,
+    PaperIn,
+    ReturnIn,
+    add_invoice,
+    attach_paper,
+    measure_hoses,
+    return_cans,
+)
 from shop.core.roles import Role
 from tests.compliance.work import Bay
 from tests.conftest import SignOn
@@ -78,6 +88,24 @@ TABLE: dict[str, set[Role]] = {
     "hoses:new": {TECH, OWNER},
     "hoses:page": ALL,
     "hoses:adopt": {OWNER},
+    "deliveries:list": ALL,
+    "deliveries:page": ALL,
+    "deliveries:new": {OFFICE, OWNER},
+    "deliveries:rest": {OFFICE, OWNER},
+    "deliveries:drop": {OFFICE, OWNER},
+    "deliveries:lots": {OFFICE, OWNER},
+    "deliveries:merge": {OFFICE, OWNER},
+    "deliveries:attach": {OFFICE, OWNER},
+    "deliveries:paper": {OFFICE, OWNER},
+    "deliveries:invoice": {OFFICE, OWNER},
+    "deliveries:right": {OFFICE, OWNER},
+    "deliveries:damage": {OFFICE, OWNER},
+    "deliveries:back": {OFFICE, OWNER},
+    "deliveries:deposit": {OFFICE, OWNER},
+    "deliveries:undo": {OWNER},
+    "returns:credit": {OFFICE, OWNER},
+    "return-slip": {OFFICE, OWNER},
+    "return-slip-pdf": {OFFICE, OWNER},
     "sums:list": {TECH, OWNER},
     "sums:page": {TECH, OWNER},
     "sums:chart": {TECH, OWNER},
@@ -146,7 +174,14 @@ def test_the_table_of_roles_is_what_the_views_say(name: str) -> None:
 @pytest.fixture
 def things(shop: Shop) -> dict[str, str]:
     """One of each thing that an address can name."""
-    cans: list[Container] = cans_of(receive(shop))
+    delivery = receive(shop, LineIn(shop.can12, 12, 10, damaged=1))
+    cans: list[Container] = cans_of(delivery)
+    signed: dict[str, Any] = {"today": DAY, "at": NOON, "by": shop.lee}
+    bill = add_invoice(delivery, InvoiceIn("550917", DAY, 64218), **signed)
+    sent = ReturnIn((cans[5],), DAY, ReturnSlip.To.SUPPLIER, "the driver", "wrong kind")
+    slip = return_cans(delivery, sent, **signed)
+    scan = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF")
+    kept = attach_paper(delivery, scan, Attachment.What.SLIP, at=NOON, by=shop.lee)
     paper = Bay.check_in(shop).straight(cans[0], cans[1]).certificates.get().document
     photo = Bay.check_in(shop, plate="SMP-999").photograph()
     return {
@@ -158,34 +193,39 @@ def things(shop: Shop) -> dict[str, str]:
         "hoses": measure_hoses(hoses_in(shop, cans[2]), on=DAY, at=NOON, by=shop.dev).number,
         "pk": str(shop.dev.pk),
         "photo": str(photo.pk),
+        "deliveries:right": str(bill.pk),
+        "deliveries:paper": str(kept.pk),
+        "line": str(delivery.lines.get().pk),
+        "return": slip.number,
     }
 
 
-SAME_EVERYWHERE: dict[str, object] = {"version": 1, "kind": "recovery", "ticket": 1, "ending": "csv"}
 # whose number an address names; all others name a job
 NUMBERED = {
     "papers": "paper",
     "check": "paper",
     "deliveries": "delivery",
     "hoses": "hoses",
+    "returns": "return",
+    "return": "return",
 }
+FIXED: dict[str, object] = {"version": 1, "kind": "recovery", "ticket": 1, "ending": "csv", "name": "scale"}
 
 
 def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
+    """The address with one of each thing in it; ``things`` may name one for this very address."""
     values: dict[str, object] = {}
+    space = name.partition(":")[0].partition("-")[0]
     for key in pattern.pattern.converters:
-        if key in SAME_EVERYWHERE:
-            values[key] = SAME_EVERYWHERE[key]
-        elif key == "number":
-            values[key] = things[NUMBERED.get(name.partition(":")[0], "number")]
+        values[key] = FIXED.get(key, things.get(key, things["pk"]))
+        if key == "number":
+            values[key] = things[NUMBERED.get(space, "number")]
         elif key == "code":
-            values[key] = things["equipment"] if name.startswith("equipment") else things["code"]
-        elif key == "pk" and name.startswith("photos"):
-            values[key] = things["photo"]
-        elif key == "name":
-            values[key] = "book" if name.startswith("sheets") else "scale"
-        else:
-            values[key] = things["pk"]
+            values[key] = things["equipment"] if space == "equipment" else things["code"]
+        elif key == "pk":
+            values[key] = things["photo"] if space == "photos" else things.get(name, things["pk"])
+        elif key == "name" and space == "sheets":
+            values[key] = "book"
     return reverse(name, kwargs=values)
 
 
@@ -222,6 +262,11 @@ def test_another_shops_things_are_nowhere_to_be_found(
         f"/papers/{things['paper']}/1/pdf/",
         f"/containers/{things['code']}/",
         f"/deliveries/{things['delivery']}/",
+        f"/deliveries/{things['delivery']}/papers/{things['deliveries:paper']}/",
+        f"/deliveries/{things['delivery']}/invoice/{things['deliveries:right']}/",
+        f"/returns/{things['return']}/",
+        f"/returns/{things['return']}/pdf/",
+        f"/returns/{things['return']}/credit/",
         f"/equipment/{things['equipment']}/",
         f"/people/{things['pk']}/",
         f"/hoses/{things['hoses']}/",

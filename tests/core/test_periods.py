@@ -19,6 +19,7 @@ OUT = {
     "vehicles": ("vehicles", Purpose.CHARGED),
     "hoses": ("hoses", Purpose.HOSES),
     "returned": ("supplier", Purpose.RETURNED),
+    "refused later": ("supplier", Purpose.DAMAGED),
     "heels": ("RC-02", Purpose.HEEL),
     "released": ("air", Purpose.RELEASED),
 }

@@ -2,36 +2,55 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from django.core.management import call_command
 from django.db import DatabaseError, connection, models, transaction
 
-from inventory.models import TicketSetAside
+from inventory.core.money import Per
+from inventory.models import Attachment, Container, Delivery, Deposit, ReturnSlip, TicketSetAside
 from inventory.queries import in_the_cabinet
 from inventory.services import (
     AirCheckIn,
     CountedIn,
     CountIn,
+    CreditIn,
     CylinderSent,
+    DamageIn,
+    DepositIn,
     FacilityIn,
     InvoiceIn,
     LineIn,
     MoveIn,
+    PaperIn,
+    PriceIn,
     ReceiptIn,
+    RestIn,
+    RestLineIn,
+    ReturnIn,
     ShipmentIn,
     SwapIn,
+    add_credit,
     add_facility,
     add_invoice,
+    add_slip,
     add_spot,
+    attach_paper,
     check_for_air,
     close_months,
+    drop_rest,
     log_receipt,
     mark_mixed,
     measure_hoses,
     move_containers,
+    note_damage,
     print_labels,
+    receive_rest,
     record_count,
+    return_cans,
     ship_cylinders,
+    split_lot,
     swap_cans,
     undo_delivery,
     weigh,
@@ -73,7 +92,7 @@ def one_of_each(shop: Shop) -> Shop:
     """A shop in which every kind of final row of these two apps has been written at least once."""
     delivery = receive(shop, LineIn(shop.can12, 4, 3, damaged=1))
     cans = cans_of(delivery)
-    add_invoice(delivery, InvoiceIn("550917", DAY, 64218), today=DAY, at=NOON, by=shop.lee)
+    paper_work(shop, delivery)
     undo_delivery(receive(shop, slip="88413"), why="typed twice", today=DAY, at=NOON, by=shop.marta)
     ticket = weigh(cans[0], ticket_in(shop, "295"), at=NOON, by=shop.dev)
     swap = SwapIn(cans[0], cans[2], ticket_in(shop, "466"), ticket_in(shop, "295"), "both stood open")
@@ -111,6 +130,25 @@ def _shipped(shop: Shop) -> None:
     leaving = ShipmentIn(facility, "reclaim", "own van", (one,), capped=True)
     sent = ship_cylinders(leaving, shop.establishment, on=DAY, at=NOON, by=shop.lee)
     log_receipt(sent, ReceiptIn("T-1", DAY, {"RC-09": reading("2240")}), today=DAY, at=NOON, by=shop.lee)
+
+
+def paper_work(shop: Shop, delivery: Delivery) -> None:
+    """A bill with everything on it, a crushed can sent back, a slip in parts, a second slip, a scan."""
+    signed: dict[str, Any] = {"at": NOON, "by": shop.lee}
+    price, deposit = PriceIn(delivery.lines.get(), 4, 1710, Per.CAN), DepositIn(Deposit.Kind.CORE, 300)
+    bill = InvoiceIn("550917", DAY, 64218, prices=(price,), deposits=(deposit,))
+    add_invoice(delivery, bill, today=DAY, **signed)
+    crushed = Container.objects.get(delivered__sound=False)
+    note_damage(crushed, DamageIn("crushed", "outside", ticket_in(shop, "402")), today=DAY, **signed)
+    sent = ReturnIn((crushed,), DAY, ReturnSlip.To.SUPPLIER, "the driver", "crushed")
+    slip = return_cans(delivery, sent, today=DAY, **signed)
+    add_credit(slip, CreditIn("CR-7", DAY, 1710), today=DAY, **signed)
+    short = receive(shop, LineIn(shop.can8, 3, 1), slip="88414")
+    receive_rest(short, RestIn(DAY, (RestLineIn(short.lines.get(), 1),)), today=DAY, **signed)
+    drop_rest(short.lines.get(), why="out of stock", **signed)
+    split_lot(short, cans_of(short), "C26A", **signed)
+    add_slip(short, "88415", **signed)
+    attach_paper(short, PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF"), Attachment.What.SLIP, **signed)
 
 
 def refused(sql: str) -> str:
