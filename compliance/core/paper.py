@@ -86,7 +86,8 @@ class Frame:
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A whole paper. ``check_path`` is what its QR leads to; ``fingerprint`` is the short hash of its facts."""
+    """A whole paper. ``check_path`` is what its QR leads to; ``fingerprint`` is the short hash of its facts.
+    A paper that has no versions is version 0."""
 
     title: str
     number: str

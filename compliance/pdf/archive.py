@@ -79,7 +79,7 @@ class Archive:
         info = self.document.info
         info.title = f"{paper.title} {paper.number}".strip()
         info.author = paper.shop[0] if paper.shop else PROGRAM
-        info.subject = f"Version {paper.version}, {paper.dated}"
+        info.subject = f"Version {paper.version}, {paper.dated}" if paper.version else paper.dated
         info.creator = info.producer = PROGRAM
         catalog = self.document.Catalog
         catalog.__NoDefault__ = [*catalog.__NoDefault__, "OutputIntents"]

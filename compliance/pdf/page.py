@@ -173,7 +173,9 @@ def _foot(case: Typecase, paper: Paper, number: int, pages: int) -> str:
 
 def _named(paper: Paper) -> str:
     frame = paper.frame
-    return f"{paper.number} · {frame.version} {paper.version}" if paper.number else frame.no_number
+    if not paper.number:
+        return frame.no_number
+    return f"{paper.number} · {frame.version} {paper.version}" if paper.version else paper.number
 
 
 def _from_the_top(ink: Ink) -> str:

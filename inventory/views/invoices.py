@@ -87,6 +87,6 @@ def _shown(
         "billed": billed,
         "others": others,
         "old": old,
-        "last": last_prices(delivery).values(),
+        "last": [(price, round(price.priced.per_can)) for price in last_prices(delivery).values()],
     }
     return render(request, "inventory/deliveries/invoice.html", shown)
