@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from itertools import product
 
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet, Sum
@@ -21,7 +22,7 @@ from shop.queries import tails_beginning
 
 TAKEN = 200  # rows of the index that are looked at for whole beginnings, and again for fragments inside
 SHOWN = 12  # of one kind; who types two letters reads no longer list
-NEAR = 1000  # rows looked at for each piece of a word that may be misspelt
+NEAR = 500  # rows looked at for each piece of a word that may be misspelt
 VISITS, FEW = 3, 4  # newest visits shown with a car, while there are few cars; else the newest one
 Keys = dict[str, list[str]]  # kind -> keys, best first
 
@@ -117,10 +118,11 @@ def _holding_all(establishment: Establishment, words: list[str]) -> QuerySet[Sea
 def _near(establishment: Establishment, needle: str) -> Keys:
     """Cars and jobs with a word that holds the needle but for one slip."""
     keys: dict[str, dict[str, None]] = {}
+    is_near = cache(lambda word: nearly_in(needle, word))  # many cars have one owner, many owners one name
     for part, inner in product(parts_of(needle), (False, True)):
         rows = tails_beginning(establishment, part).filter(inner=inner, kind__in=(Kind.CAR, Kind.JOB))
         for kind, key, word in rows.order_by("tail", "-pk").values_list("kind", "key", "word")[:NEAR]:
-            if nearly_in(needle, word):
+            if is_near(word):
                 keys.setdefault(kind, {})[key] = None
     return {kind: list(one)[:SHOWN] for kind, one in keys.items()}
 

@@ -75,9 +75,10 @@ def valuation(stock: Mass, receipts: Sequence[Receipt], changes: Iterable[Change
 
 
 def _layers(stock: Mass, receipts: Sequence[Receipt]) -> tuple[tuple[Layer, ...], Mass]:
-    """The newest receipts that make up the stock, oldest first, and what no receipt explains."""
+    """The newest receipts that make up the stock, oldest first, and what no receipt explains. Of one day the later one
+    in the row is the newer."""
     wanted, layers = max(stock, ZERO), []
-    for receipt in sorted(receipts, key=lambda one: one.on, reverse=True):
+    for receipt in sorted(receipts, key=lambda one: one.on)[::-1]:
         left = min(receipt.mass, wanted)
         if left > ZERO:
             layers.append(Layer(receipt, left, _share(receipt, left)))

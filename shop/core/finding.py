@@ -39,7 +39,7 @@ class Findable:
 
 def folded(text: str) -> str:
     """Letters and digits alone, upper case, without accents; O and Q as 0, I as 1."""
-    plain = unicodedata.normalize("NFKD", text.upper())
+    plain = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).upper())
     return "".join(one for one in plain if one.isalnum()).translate(_ALIKE)
 
 
@@ -76,10 +76,16 @@ def parts_of(needle: str) -> tuple[str, ...]:
 def nearly_in(needle: str, word: str) -> bool:
     """Whether a stretch of the word is the needle with one slip at most: a letter wrong, missing, spare, or two letters
     that changed places."""
-    return any(_slipped(needle, word[at:]) for at in range(len(word)))
+    if (
+        needle[1:] in word or needle[1::-1] + needle[2:] in word
+    ):  # the slip is in the first letter, or the first two
+        return True
+    begins = (at for at, one in enumerate(word) if one == needle[0])
+    return any(_slipped(needle, word[at:]) for at in begins)
 
 
 def _slipped(needle: str, text: str) -> bool:
+    """The same for the beginning of a text that begins with the needle's own first letter."""
     same = next((at for at, one in enumerate(needle) if text[at : at + 1] != one), len(needle))
     typed, kept = needle[same:], text[same:]
     return (

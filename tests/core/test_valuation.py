@@ -35,6 +35,12 @@ def test_first_in_first_out_reaches_back_into_an_older_delivery() -> None:
     assert found.fifo.cents == 59760
 
 
+def test_of_two_deliveries_on_one_day_the_second_is_the_newer() -> None:
+    found = valuation(grams(340), [came(2, 340, 3400, "D1"), came(2, 340, 6800, "D2")], [used(3, 340)])
+
+    assert [layer.receipt.name for layer in found.layers] == ["D2"]
+
+
 def test_the_average_moves_with_each_delivery() -> None:
     """4,080 g at 10 cents, 2,080 used: 2,000 g, $200. Then 4,080 g at 12: $689.60 for 6,080 g. 3,040 used: half."""
     receipts, uses = [came(2, 4080, 40800), came(9, 4080, 48960)], [used(5, 2080), used(12, 3040)]

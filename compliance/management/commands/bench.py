@@ -14,7 +14,9 @@ from compliance.management.measures import all_measures
 
 
 class Command(BaseCommand):
-    help = "Measure close-out, papers and period sums against raw SQL and a raw canvas; quote the ratios."
+    help = (
+        "Measure close-out, papers, period sums and Find against raw SQL and a raw canvas; quote the ratios."
+    )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--rounds", type=int, default=7, help="rounds of each; the median is shown")
