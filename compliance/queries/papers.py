@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from django.db.models import QuerySet
 
 from compliance.core.certificate import certificate
@@ -45,7 +47,12 @@ def chain(establishment: Establishment) -> QuerySet[Link]:
 
 
 def as_paper(document: Document) -> Paper:
-    """The paper a document draws, from its stored facts."""
+    """The paper a document draws, from its stored facts. Its fingerprint is that of the facts as they were stored:
+    facts that were kept before a field was added would hash differently now."""
+    return replace(_drawn_from(document), fingerprint=document.fingerprint)
+
+
+def _drawn_from(document: Document) -> Paper:
     if document.kind == Document.Kind.CERTIFICATE:
         return certificate(rebuild(CertificateFacts, document.facts))
     if document.kind == Document.Kind.SHIPMENT:

@@ -68,19 +68,15 @@ class FillLimit:
 def fill_limit(water: Mass, percent: Decimal, refrigerant: str) -> FillLimit:
     """The limits of a cylinder with this water capacity (more than zero) under the shop's percent by weight.
 
-    What is unknown, or has no equations here, gets the weight limit and the hot one of the lightest liquid we know.
+    What is unknown, or has no equations here, gets those of the lightest liquid we know: it may be that one.
     """
-    by_weight = Mass(int(water.ug * percent / 100))
-    fluid = FLUIDS.get(refrigerant)
-    if fluid is None:
-        hot = liquid_filling(water, LIGHTEST.liquid_density(HOT), HOT_SHARE)
-        return FillLimit(water, percent, UNKNOWN, ((Rule.WEIGHT, by_weight), (Rule.HOT_LIQUID, hot)))
+    fluid = FLUIDS.get(refrigerant, LIGHTEST)
     limits = (
-        (Rule.WEIGHT, by_weight),
+        (Rule.WEIGHT, Mass(int(water.ug * percent / 100))),
         (Rule.COOL_LIQUID, liquid_filling(water, fluid.liquid_density(COOL), COOL_SHARE)),
         (Rule.HOT_LIQUID, liquid_filling(water, fluid.liquid_density(HOT), HOT_SHARE)),
     )
-    return FillLimit(water, percent, refrigerant, limits)
+    return FillLimit(water, percent, refrigerant if refrigerant in FLUIDS else UNKNOWN, limits)
 
 
 def liquid_filling(water: Mass, density: float, share: float = 1.0) -> Mass:

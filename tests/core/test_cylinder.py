@@ -35,7 +35,7 @@ GASES = st.sampled_from([*sorted(FLUIDS), "unknown"])
         ("R-134a", Rule.WEIGHT, "20.96"),
         ("R-1234yf", Rule.WEIGHT, "20.96"),
         ("R-152a", Rule.COOL_LIQUID, "18.87"),  # 0.80 x 26.2/0.999016 x 0.89947
-        ("unknown", Rule.HOT_LIQUID, "19.25"),  # 0.90 x 26.2/0.999016 x 0.81543, R-152a's
+        ("unknown", Rule.COOL_LIQUID, "18.87"),  # it may be R-152a
     ],
 )
 def test_the_smallest_limit_rules(gas: str, rule: Rule, pounds: str) -> None:
