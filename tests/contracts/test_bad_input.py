@@ -12,7 +12,7 @@ from compliance.queries.whole_book import whole_book_findings
 from inventory.models import Container, Delivery, Movement
 from shop.records import final_models
 from tests.compliance.work import Bay, Moment
-from tests.conftest import SignOn
+from tests.conftest import Keep, SignOn
 from tests.factories import Shop, cans_of, receive
 
 NASTY = (
@@ -83,9 +83,13 @@ FORMS = (
 )
 
 
-@pytest.fixture
-def names(shop: Shop) -> dict[str, str]:
+@pytest.fixture(scope="module")
+def names(keep: Keep, shop_of_all: Shop) -> dict[str, str]:
     """One open job with a can on the car, and one closed one with its paper."""
+    return keep(lambda: two_jobs(shop_of_all))
+
+
+def two_jobs(shop: Shop) -> dict[str, str]:
     cans: list[Container] = cans_of(receive(shop))
     paper = Bay.check_in(shop, plate="SMP-001").straight(cans[0], cans[1]).certificates.get().document
     bay = Bay.check_in(shop, plate="SMP-002")
