@@ -27,7 +27,9 @@ VENV = ROOT / ".venv"
 PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 STAMP = VENV / "requirements.stamp"
 SETS = ("runtime", "test", "dev")  # each contains the one before
-SIDE_BY_SIDE = ["--numprocesses=logical", "--maxprocesses=4"]  # when the whole suite is run
+# When the whole suite is run; a test file stays in one process where it can, for it shares what was made for it.
+SIDE_BY_SIDE = ["--numprocesses=logical", "--maxprocesses=4", "--dist=worksteal"]
+ASKS_THE_DATABASE = ["-m", "database"]  # the mark is set by tests/conftest.py
 LOCAL_SERVER = ("127.0.0.1", 5432)
 
 
@@ -210,11 +212,16 @@ def demo(arguments: list[str]) -> int:
 
 
 def test(arguments: list[str]) -> int:
-    """Run the tests on SQLite and on PostgreSQL: test [any pytest arguments]."""
+    """Run the tests on SQLite and on PostgreSQL: test [any pytest arguments].
+
+    The whole suite runs on SQLite. Of it, PostgreSQL gets every test that asks for a database: the others are cut
+    off from it, so they would say the same again. Tests named by arguments run on both, whatever they ask for.
+    """
     set_up("test")
-    arguments = ["--ignore=tests/browser", *(arguments or SIDE_BY_SIDE)]
+    whole = [] if arguments else SIDE_BY_SIDE
+    arguments = ["--ignore=tests/browser", *arguments, *whole]
     code = pytest(arguments)
-    other_code, other_result = test_on_postgresql(arguments)
+    other_code, other_result = test_on_postgresql([*arguments, *(ASKS_THE_DATABASE if whole else [])])
     print(f"\nSQLite:     {outcome(code)}\nPostgreSQL: {other_result}", flush=True)
     return code or other_code
 

@@ -3,18 +3,41 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from copy import deepcopy
 from pathlib import Path
+from typing import Any, Protocol, TypeVar
 
 import pytest
 from django.conf import settings
-from django.test import Client
-from pytest_django import DjangoDbBlocker, Settings
+from django.db import connection, transaction
+from django.test import Client, override_settings
+from django.test.client import ClientHandler
+from pytest_django import DjangoDbBlocker
 
 from shop.models import Person
 from shop.records import drop_guards
 from tests.factories import Shop, make_shop
 
+DATABASES = {"db", "transactional_db"}
+HANDLER = ClientHandler(enforce_csrf_checks=False)
 SignOn = Callable[[Person], Client]
+Made = TypeVar("Made")
+
+
+class Keep(Protocol):
+    """Write rows once, for all tests of a module: ``keep(make_shop)`` returns what ``make_shop()`` returns."""
+
+    def __call__(self, make: Callable[[], Made]) -> Made: ...
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings: None) -> None:
+    """No test pulls the plug of the machine, so no engine need wait for the disk. A killed process loses nothing."""
+    options = connection.settings_dict["OPTIONS"]
+    if connection.vendor == "sqlite":
+        options["init_command"] = options["init_command"].replace("synchronous=FULL", "synchronous=OFF")
+    else:
+        options["options"] = "-c synchronous_commit=off"
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -23,16 +46,54 @@ def _static_folder() -> None:
     Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
 
 
-@pytest.fixture(autouse=True)
-def _quick_passwords(settings: Settings) -> None:
+@pytest.fixture(scope="session", autouse=True)
+def _quick_passwords() -> Iterator[None]:
     """Scrypt is slow on purpose; no test here measures it."""
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    with override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"]):
+        yield
+
+
+@pytest.fixture(scope="module")
+def keep(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[Keep]:
+    """Rows that every test of a module begins with.
+
+    They are written in transactions that stay open until the module's last test and are then taken back. Each
+    test runs in a transaction inside, as ever, so it leaves them as it found them. What is returned lives as long as
+    the rows: a test that might change it takes a copy (see ``shop``).
+    """
+    opened: list[transaction.Atomic] = []
+
+    def kept(make: Callable[[], Any]) -> Any:
+        with django_db_blocker.unblock():
+            opened.append(transaction.atomic())
+            opened[-1].__enter__()
+            made = make()
+            connection.check_constraints()
+        return made
+
+    yield kept
+    with django_db_blocker.unblock():
+        for one in reversed(opened):
+            transaction.set_rollback(True)
+            one.__exit__(None, None, None)
+
+
+@pytest.fixture(scope="module")
+def shop_of_all(keep: Keep) -> Shop:
+    """The shop that the tests of a module begin with; to be read only."""
+    return keep(make_shop)
 
 
 @pytest.fixture
-def shop(db: None) -> Shop:
+def copies() -> dict[int, Any]:
+    """What a test has copied so far, so that one person is one person in all that it asks for."""
+    return {}
+
+
+@pytest.fixture
+def shop(db: None, shop_of_all: Shop, copies: dict[int, Any]) -> Shop:
     """Copper Gulch Auto Repair with its people, equipment, kinds of can and cylinders; no can in the cabinet."""
-    return make_shop()
+    return deepcopy(shop_of_all, copies)
 
 
 @pytest.fixture
@@ -40,11 +101,24 @@ def live_db(transactional_db: None, django_db_blocker: DjangoDbBlocker) -> Itera
     """A database whose writes are really committed, for tests about transactions, triggers and threads.
 
     Its flush at the end would be refused by the guards, so they are dropped just before it; the flush's
-    ``post_migrate`` puts them back.
+    ``post_migrate`` puts them back. A module of such tests has no others: their kept rows would never be committed.
     """
+    assert not connection.in_atomic_block
     yield
     with django_db_blocker.unblock():
         drop_guards()
+
+
+def new_client() -> Client:
+    """A browser of its own, on the one handler of this process: every new one looks through all style sheets again."""
+    client = Client()
+    client.handler = HANDLER
+    return client
+
+
+@pytest.fixture
+def client() -> Client:
+    return new_client()
 
 
 @pytest.fixture
@@ -52,7 +126,7 @@ def sign_on() -> SignOn:
     """A client signed on as the given person."""
 
     def signed_on(person: Person) -> Client:
-        client = Client()
+        client = new_client()
         client.force_login(person, backend="django.contrib.auth.backends.ModelBackend")
         return client
 
@@ -86,7 +160,14 @@ def marta(shop: Shop, sign_on: SignOn) -> Client:
 @pytest.fixture
 def stranger(db: None) -> Client:
     """Somebody who has not signed on."""
-    return Client()
+    return new_client()
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark who asks for a database. pytest-django refuses it to everybody else, so the engine cannot matter to them."""
+    for item in items:
+        if DATABASES & set(item.fixturenames) or item.get_closest_marker("django_db"):  # type: ignore[attr-defined]
+            item.add_marker("database")
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

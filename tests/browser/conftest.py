@@ -8,7 +8,6 @@ from datetime import UTC, datetime
 from typing import Any, Protocol
 
 import pytest
-from django.db import connection, connections
 from django.test import Client
 from django.utils import timezone
 from playwright.sync_api import BrowserContext, ConsoleMessage, Page, WebError, expect
@@ -56,14 +55,6 @@ class Enter(Protocol):
 @pytest.fixture(scope="session")
 def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[str, Any]:
     return {**browser_type_launch_args, "executable_path": CHROMIUM, "args": FLAGS}
-
-
-@pytest.fixture(scope="session")
-def django_db_modify_db_settings(django_db_modify_db_settings: None) -> None:
-    """No test here pulls the plug, so SQLite need not wait for the disk at every trigger that a flush puts back."""
-    options = connections["default"].settings_dict["OPTIONS"]
-    if connection.vendor == "sqlite":
-        options["init_command"] = options["init_command"].replace("synchronous=FULL", "synchronous=OFF")
 
 
 @pytest.fixture

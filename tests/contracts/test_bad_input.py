@@ -14,7 +14,7 @@ from inventory.models import Container, Delivery, Movement, ReturnSlip
 from inventory.services import InvoiceIn, LineIn, ReturnIn, add_invoice, measure_hoses, return_cans
 from shop.records import final_models
 from tests.compliance.work import Bay, Moment
-from tests.conftest import SignOn
+from tests.conftest import Keep, SignOn
 from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, receive
 
 NASTY = (
@@ -105,9 +105,13 @@ FORMS = (
 )
 
 
-@pytest.fixture
-def names(shop: Shop) -> dict[str, str]:
+@pytest.fixture(scope="module")
+def names(keep: Keep, shop_of_all: Shop) -> dict[str, str]:
     """One open job with a can on the car, and one closed one with its paper."""
+    return keep(lambda: two_jobs(shop_of_all))
+
+
+def two_jobs(shop: Shop) -> dict[str, str]:
     delivery = receive(shop, LineIn(shop.can12, 14, 12))
     cans: list[Container] = cans_of(delivery)
     signed: dict[str, Any] = {"today": DAY, "at": NOON, "by": shop.lee}

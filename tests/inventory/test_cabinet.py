@@ -22,7 +22,6 @@ from tests.factories import (
     cans_of,
     cylinder_holding,
     make_establishment,
-    make_owner,
     reading,
     receive,
     ticket_in,
@@ -47,12 +46,6 @@ def test_a_technician_is_offered_nothing_that_would_be_refused(shop: Shop, dev: 
     for url in ("/deliveries/new/", "/counts/new/", "/counts/opening/", "/cylinders/new/"):
         assert url not in page
     assert "/deliveries/new/" in lee.get("/cabinet/").content.decode()
-
-
-def test_an_empty_cabinet_says_what_to_do(db: None, sign_on: SignOn) -> None:
-    owner = make_owner(make_establishment(), "Otto Binder")
-
-    assert "The cabinet is empty. Receive a delivery" in text(sign_on(owner).get("/cabinet/"))
 
 
 def test_a_cylinder_shows_how_near_its_limit_it_is(shop: Shop, dev: Client) -> None:

@@ -23,8 +23,6 @@ from tests.factories import (
     NOON,
     Shop,
     book_of,
-    make_establishment,
-    make_owner,
 )
 from tests.pages import errors, send, text
 
@@ -44,7 +42,7 @@ def everything(shop: Shop, **changed: Any) -> dict[str, Any]:
     return {**right, **changed}
 
 
-# --- Who may, and empty states
+# --- Who may
 
 
 def test_a_technician_does_not_sign_a_count(shop: Shop, dev: Client) -> None:
@@ -56,13 +54,6 @@ def test_a_technician_does_not_sign_a_count(shop: Shop, dev: Client) -> None:
 @pytest.mark.parametrize("who", ["lee", "dev", "marta"])
 def test_everyone_reads_the_counts(shop: Shop, sign_on: SignOn, who: str) -> None:
     assert "The cabinet was never counted." in text(sign_on(getattr(shop, who)).get("/counts/"))
-
-
-def test_an_empty_cabinet_has_nothing_to_count(db: None, sign_on: SignOn) -> None:
-    owner = sign_on(make_owner(make_establishment(), "Otto Binder"))
-
-    assert "There is nothing to count." in text(owner.get(NEW))
-    assert "No kind of can is on the list." in text(owner.get(OPENING))
 
 
 # --- The count

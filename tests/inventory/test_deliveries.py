@@ -67,12 +67,6 @@ def test_a_delivery_of_another_shop_is_not_there(shop: Shop, sign_on: SignOn) ->
 # --- Empty states
 
 
-def test_the_first_delivery_asks_for_a_supplier_first(db: None, sign_on: SignOn) -> None:
-    owner = sign_on(make_owner(make_establishment(), "Otto Binder"))
-
-    assert "Add the one who brought the cans" in text(owner.get(NEW))
-
-
 def test_an_empty_list_says_the_one_thing_to_do(shop: Shop, lee: Client, dev: Client) -> None:
     assert "Receive the first one" in text(lee.get("/deliveries/"))
     assert "The front office receives the first one." in text(dev.get("/deliveries/"))
