@@ -61,7 +61,7 @@ class FillLimit:
         if self.ruling is Rule.WEIGHT:
             return phrase("{percent} % of water capacity by weight", percent=self.percent)
         if self.ruling is Rule.COOL_LIQUID:
-            return phrase("liquid fills 80 % of it at 77 °F (25 °C)")
+            return phrase("liquid fills 80 percent of it at 77 °F (25 °C)")
         return phrase("nine tenths of what fills it with liquid at 131 °F (55 °C)")
 
 
@@ -136,7 +136,7 @@ def _headline(fill: FillLimit) -> str:
 
 BASIS = phrase(
     "Liquid must not fill a package up to 131 °F: 49 CFR 173.304a. The tenth kept below that is the tool's own margin;"
-    " 80 % is common practice, no source. {equations}.",
+    " 80 percent is common practice, no source. {equations}.",
     equations=EQUATIONS,
 )
 NAMES = {

@@ -50,7 +50,7 @@ def test_for_r152a_the_answer_says_which_limit_rules_and_why() -> None:
 
     assert (
         answer.headline
-        == "At most 8,560 g (18.9 lb) of R-152a in it: liquid fills 80 % of it at 77 °F (25 °C)."
+        == "At most 8,560 g (18.9 lb) of R-152a in it: liquid fills 80 percent of it at 77 °F (25 °C)."
     )
     # 80 % by weight goes liquid-full at 60.0 °C (reference library)
     assert "80 % by weight would fill the cylinder with liquid at 140 °F (60 °C)" in answer.says[0]

@@ -66,9 +66,9 @@ def test_the_lightest_liquid_gets_less_room_and_an_unknown_one_too(shop: Shop) -
     rules = rules_on(shop.establishment, DAY)
     rooms = {one.code: cylinder_room(one, rules) for one in in_the_cabinet(shop.establishment)}
 
-    # 26.2 lb of water: R-152a's liquid fills 80 % of it at 77 °F with 18.87 lb; the unknown may be R-152a
+    # 26.2 lb of water: R-152a's liquid fills 80 percent of it at 77 °F with 18.87 lb; the unknown may be R-152a
     assert rooms["RC-11"].limit.to(Unit.LB) == pytest.approx(Decimal("18.87"), rel=Decimal("0.002"))
-    assert rooms["RC-11"].fill.why == "liquid fills 80 % of it at 77 °F (25 °C)"
+    assert rooms["RC-11"].fill.why == "liquid fills 80 percent of it at 77 °F (25 °C)"
     assert rooms["RC-12"].limit.to(Unit.LB) == pytest.approx(Decimal("18.87"), rel=Decimal("0.002"))
 
 

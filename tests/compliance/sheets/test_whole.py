@@ -9,13 +9,14 @@ from pathlib import Path
 
 import pytest
 from django.core.management import CommandError, call_command
+from django.db import models
 from django.test import Client
 
 from compliance.models import Document, Photo
 from compliance.sheets import SHEETS
 from compliance.sheets.tables import LEFT_OUT, kept_tables, rows_of, way_to_the_shop
 from compliance.sheets.whole import MANIFEST, whole_shop, write_zip
-from inventory.models import ContainerType, Place, Refrigerant
+from inventory.models import Attachment, ContainerType, Place, Refrigerant
 from shop.models import AuditNote, Establishment, Person
 from shop.services import issue_badge, make_station, set_pin
 from tests.compliance.sheets.reading import body
@@ -60,9 +61,12 @@ def test_lists_tables_papers_and_photos_are_all_there(full: Shop) -> None:
     wanted |= {f"lists/{one.name}.csv" for one in SHEETS}
     wanted |= {f"tables/{model._meta.db_table}.csv" for model in kept_tables()}
     wanted |= {"papers/C24-0001-v1.pdf", "papers/UR-24-01-v1.pdf"}
+    slip = Attachment.objects.get()
+    wanted |= {f"slips/D24-0002/{slip.pk}-slip.pdf"}
     photo = Photo.objects.get()
     wanted |= {f"photos/{photo.job.number}/{photo.pk}-{photo.what}.jpg"}
     assert set(files) == wanted
+    assert hashlib.sha256(files[f"slips/D24-0002/{slip.pk}-slip.pdf"]).hexdigest() == slip.sha256
     for paper in Document.objects.all():
         data = files[f"papers/{paper.number}-v{paper.version}.pdf"]
         assert (hashlib.sha256(data).hexdigest(), data[:5]) == (paper.pdf_sha256, b"%PDF-")
@@ -75,6 +79,19 @@ def test_every_row_of_every_table_is_there(full: Shop) -> None:
     for model in kept_tables():
         table = read_back(files[f"tables/{model._meta.db_table}.csv"])
         assert len(table) == model._default_manager.count(), model
+
+
+def test_whatever_is_kept_as_bytes_leaves_as_a_file_of_its_own(full: Shop) -> None:
+    """Tables leave such columns out, so a new one has to be written out beside them."""
+    files = zipped(full.establishment)
+    out = list(files.values())
+
+    for model in kept_tables():
+        for field in model._meta.concrete_fields:
+            if isinstance(field, models.BinaryField):
+                kept = list(model._default_manager.values_list(field.attname, flat=True))
+                assert kept, f"write a {model.__name__} into the shop of these tests"
+                assert all(bytes(one) in out for one in kept), field
 
 
 def test_the_readme_names_every_column(full: Shop) -> None:
@@ -121,7 +138,7 @@ def test_another_shop_takes_none_of_our_rows(full: Shop) -> None:
         table = read_back(theirs[f"tables/{model._meta.db_table}.csv"])
         own = {Establishment: 1, Person: 1, Place: Place.objects.filter(container=None).count()}.get(model, 0)
         assert len(table) == (rows_of(model, other).count() if model in common else own), model
-    assert not [path for path in theirs if path.startswith(("papers/", "photos/"))]
+    assert not [path for path in theirs if path.startswith(("papers/", "slips/", "photos/"))]
     assert b"Otis" not in ours
     assert b"Marta" not in b"".join(theirs.values())
 
