@@ -150,7 +150,8 @@ class ReceiveForm(Rows):
     def counted_now(self) -> str:
         """What "Count it up" shows, in short; the save repeats it."""
         return "/".join(
-            f"{done.line.type.pk}:{done.line.on_slip}:{done.line.sound}:{done.line.damaged}:{done.line.ordered or ''}"
+            f"{done.line.type.pk}:{done.line.on_slip}:{done.line.sound}:{done.line.damaged}"
+            + (f":{done.line.ordered}" if done.line.ordered is not None else "")
             for done in self.lines
         )
 
