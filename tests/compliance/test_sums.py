@@ -16,7 +16,9 @@ AIR = {"pressure": "90", "pressure_unit": "psi", "temperature": "75", "temperatu
 def test_the_limit_of_a_cylinder_without_a_container(dev: Client) -> None:
     page = text(dev.get("/sums/cylinder/", CYLINDER))
 
-    assert "At most 8,560 g (18.9 lb) of R-152a in it: liquid fills 80 percent of it at 77 °F (25 °C)." in page
+    assert (
+        "At most 8,560 g (18.9 lb) of R-152a in it: liquid fills 80 percent of it at 77 °F (25 °C)." in page
+    )
     assert "can burst" in page
 
 
