@@ -155,7 +155,7 @@ def test_no_facility_without_an_address(shop: Shop, address: str) -> None:
 
 def test_an_overfilled_cylinder_does_not_go_on_the_road(shop: Shop, facility: Facility) -> None:
     # water capacity 26.2 lb, 80 % of it 20.96 lb = 9507.3 g; 17.1 + 22 lb = 17 735.5 g
-    over = cylinder_holding(shop, "RC-09", "22.0")
+    over = cylinder_holding(shop, "RC-09", "20.0")
     with pytest.raises(Refused) as refused:
         send(shop, facility, weighed(shop, over, "17735"))
     assert codes_of(refused) == ["ship-over-limit"]
