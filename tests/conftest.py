@@ -19,6 +19,7 @@ from shop.records import drop_guards
 from tests.factories import Shop, make_shop
 
 DATABASES = {"db", "transactional_db"}
+KEPT: list[transaction.Atomic] = []  # open, each inside the one before
 HANDLER = ClientHandler(enforce_csrf_checks=False)
 SignOn = Callable[[Person], Client]
 Made = TypeVar("Made")
@@ -61,21 +62,32 @@ def keep(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[
     test runs in a transaction inside, as ever, so it leaves them as it found them. What is returned lives as long as
     the rows: a test that might change it takes a copy (see ``shop``).
     """
-    opened: list[transaction.Atomic] = []
 
     def kept(make: Callable[[], Any]) -> Any:
         with django_db_blocker.unblock():
-            opened.append(transaction.atomic())
-            opened[-1].__enter__()
+            KEPT.append(transaction.atomic())
+            KEPT[-1].__enter__()
             made = make()
             connection.check_constraints()
         return made
 
     yield kept
     with django_db_blocker.unblock():
-        for one in reversed(opened):
-            transaction.set_rollback(True)
-            one.__exit__(None, None, None)
+        take_back()
+
+
+def take_back() -> None:
+    """Take the kept rows out of the database again, the newest first."""
+    while KEPT:
+        transaction.set_rollback(True)
+        KEPT.pop().__exit__(None, None, None)
+
+
+@pytest.fixture
+def nothing_kept(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> None:
+    """No kept rows. pytest-django runs a module's live tests after all others, so none of those misses them."""
+    with django_db_blocker.unblock():
+        take_back()
 
 
 @pytest.fixture(scope="module")
@@ -97,11 +109,11 @@ def shop(db: None, shop_of_all: Shop, copies: dict[int, Any]) -> Shop:
 
 
 @pytest.fixture
-def live_db(transactional_db: None, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
+def live_db(nothing_kept: None, transactional_db: None, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
     """A database whose writes are really committed, for tests about transactions, triggers and threads.
 
     Its flush at the end would be refused by the guards, so they are dropped just before it; the flush's
-    ``post_migrate`` puts them back. A module of such tests has no others: their kept rows would never be committed.
+    ``post_migrate`` puts them back.
     """
     assert not connection.in_atomic_block
     yield
