@@ -8,7 +8,7 @@ from shop.core.findings import Finding, Weight
 from shop.core.phrase import joined, phrase
 
 STATES = {
-    Weight.NOTE: ("done", phrase("Ready")),
+    Weight.NOTE: ("done", phrase("Worked out")),
     Weight.WARNS: ("look", phrase("Look")),
     Weight.BLOCKS: ("stop", phrase("Stop")),
 }

@@ -159,7 +159,7 @@ def test_with_a_table_readings_lie_inside_or_outside_of_it(bay: Bay) -> None:
     bay.finals(**RUNS)
     inside = answer(bay)
     assert inside.headline == "The readings lie inside the maker's band."
-    assert inside.state == ("done", "Ready")
+    assert inside.state == ("done", "Worked out")
     assert "Vent 44 °F: inside the maker's band, 42 °F to 49 °F." in inside.says
     assert "Table: service information, page 12." in inside.says
     bay.finals(**RUNS | {"vent": "58 °F"})
