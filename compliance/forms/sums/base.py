@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from typing import Any
 
 from django import forms
@@ -30,6 +31,6 @@ class SumForm(forms.Form):
     def offer(self) -> None:
         """Fill what depends on the shop."""
 
+    @abstractmethod
     def answer(self) -> Answer:
         """The answer to a valid form."""
-        raise NotImplementedError

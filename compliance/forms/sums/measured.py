@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from typing import Any
 
 from django import forms
@@ -29,9 +30,9 @@ class MeasuredField(GaugeField):
             raise ValidationError(self.wrong)
         return read
 
+    @abstractmethod
     def read(self, text: str) -> Any:
         """The quantity, or None when the text is none."""
-        raise NotImplementedError
 
 
 class TemperatureField(MeasuredField):
