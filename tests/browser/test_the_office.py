@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from typing import Any
 
 import pytest
 from playwright.sync_api import expect
 
 from compliance.models import Document
 from inventory.models import Delivery
-from tests.browser.conftest import Enter, SetClock
+from tests.browser.conftest import DESK, PHONE, Enter, SetClock
 from tests.browser.hands import Hands
 from tests.browser.scenes import a_quarter
 from tests.compliance.work import Bay
@@ -31,8 +32,11 @@ def count_up(lee: Hands) -> None:
     lee.sees("3 cases = 36 cans", "35 sound, 1 damaged")
 
 
-def test_cases_are_counted_up_in_cans_before_they_are_saved(shop: Shop, enter: Enter) -> None:
-    lee = Hands(enter(shop.lee))
+@pytest.mark.parametrize("looks", [PHONE, DESK], ids=["phone", "desk"])
+def test_cases_are_counted_up_in_cans_before_they_are_saved(
+    shop: Shop, enter: Enter, looks: dict[str, Any]
+) -> None:
+    lee = Hands(enter(shop.lee, **looks), touch=looks is PHONE)
 
     count_up(lee)
     assert not Delivery.objects.exists()
@@ -42,6 +46,21 @@ def test_cases_are_counted_up_in_cans_before_they_are_saved(shop: Shop, enter: E
     lee.go_to("Cabinet")
     lee.sees("35 sealed, 0 open")
     assert len(cans_of(Delivery.objects.get())) == 35
+
+
+@pytest.mark.parametrize("looks", [PHONE, DESK], ids=["phone", "desk"])
+def test_a_fragment_of_a_plate_or_a_can_finds_it(shop: Shop, enter: Enter, looks: dict[str, Any]) -> None:
+    """Also with an O typed for a 0; one thing found is opened at once."""
+    cans = cans_of(receive(shop))
+    Bay.check_in(shop, plate="SMP-417").straight(cans[0], cans[1])
+    lee = Hands(enter(shop.lee, **looks), touch=looks is PHONE)
+
+    for words, heading in (("mp-41", "J24-0001"), ("ooo3", "K-0003")):
+        lee.page.goto("/")
+        box = lee.page.get_by_role("searchbox").first
+        box.fill(words)
+        box.press("Enter")
+        lee.is_at(heading)
 
 
 def test_the_same_slip_again_points_to_its_first_delivery(shop: Shop, enter: Enter) -> None:

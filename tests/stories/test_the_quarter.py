@@ -1,0 +1,123 @@
+"""A quarter through the pages, and its usage report against a sheet that was worked out by hand."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from io import BytesIO
+from math import prod
+
+import pytest
+from django.conf import settings
+from django.test import Client
+from pypdf import PdfReader
+
+from compliance.core.usage_report_facts import UsageReportFacts
+from compliance.models import Document
+from compliance.queries.whole_book import whole_book_findings
+from shop.core.canonical import rebuild
+from shop.models import Person
+from tests.conftest import Keep, new_client
+from tests.factories import Shop
+from tests.stories.quarter import Quarter, rows_of
+
+
+def signed_on(person: Person) -> Client:
+    client = new_client()
+    client.force_login(person, backend="django.contrib.auth.backends.ModelBackend")
+    return client
+
+
+@pytest.fixture(scope="module")
+def quarter(keep: Keep, shop_of_all: Shop) -> Quarter:
+    def lived() -> Quarter:
+        before = settings.PRACTICE_OFFSET
+        quarter = Quarter.begin(shop_of_all, signed_on)
+        try:
+            quarter.live()
+        finally:
+            settings.PRACTICE_OFFSET = before
+        return quarter
+
+    return keep(lived)
+
+
+def test_the_book_is_whole(quarter: Quarter, db: None) -> None:
+    assert whole_book_findings() == []
+
+
+def worked(working: str) -> Decimal:
+    """A sum of products, as it stands in the sheet: ``35 * 340 + 12 * 340 - 2``."""
+    terms = re.findall(r"(?:^|([+-]) )([\d.]+(?: \* [\d.]+)*)", working)
+    total = Decimal()
+    for sign, product in terms:
+        total += prod(map(Decimal, product.split(" * ")), start=Decimal(-1 if sign == "-" else 1))
+    return total
+
+
+def test_the_sheet_adds_up() -> None:
+    for row in rows_of("quarter_sheet.csv"):
+        assert worked(row["working"]) == Decimal(row["grams"]), row
+
+
+# The report's fact for each line of the sheet.
+CANS = {
+    "opening": "opening_ug",
+    "received": "received_ug",
+    "refused later": "damaged_ug",
+    "fill": "fill_ug",
+    "vehicles": "vehicles_ug",
+    "hoses": "hoses_ug",
+    "recovered back": "recovered_back_ug",
+    "heels": "heels_ug",
+    "released": "released_ug",
+    "returned": "returned_ug",
+    "expected": "expected_ug",
+    "counted": "counted_ug",
+    "difference": "difference_ug",
+}
+CYLINDERS = {
+    "vehicles": "vehicles_ug",
+    "recovered back": "recovered_back_ug",
+    "heels": "heels_ug",
+    "shipped": "shipped_ug",
+    "expected": "expected_ug",
+    "weighed": "weighed_ug",
+    "difference": "difference_ug",
+}
+
+
+def test_the_signed_report_says_what_the_sheet_says(quarter: Quarter, db: None) -> None:
+    facts = rebuild(UsageReportFacts, Document.objects.get(number=quarter.report).facts)
+    said = {
+        (one.refrigerant, "cans", line): getattr(one, fact)
+        for one in facts.new
+        for line, fact in CANS.items()
+    }
+    said |= {
+        (one.refrigerant, "cylinders", line): getattr(one, fact)
+        for one in facts.recovered
+        for line, fact in CYLINDERS.items()
+    }
+    sheet = {
+        (row["refrigerant"], row["in"], row["line"]): int(Decimal(row["grams"]) * 1_000_000)
+        for row in rows_of("quarter_sheet.csv")
+    }
+    assert {line: ug for line, ug in said.items() if ug or line in sheet} == sheet
+
+
+def test_the_paper_prints_the_sheets_figures(quarter: Quarter, db: None) -> None:
+    document = Document.objects.get(number=quarter.report)
+    printed = " ".join(page.extract_text() for page in PdfReader(BytesIO(bytes(document.pdf))).pages)
+    for row in rows_of("quarter_sheet.csv"):
+        if row["in"] == "cans":
+            assert f"{abs(Decimal(row['grams'])):,.1f}" in printed, row
+
+
+def test_29_vehicles_have_a_certificate_and_their_grams_are_the_sheets(quarter: Quarter, db: None) -> None:
+    facts = rebuild(UsageReportFacts, Document.objects.get(number=quarter.report).facts)
+    charged = {row["plate"]: row["charged_g"] for row in rows_of("quarter_jobs.csv")}
+    assert len(facts.jobs) == len({job.certificate for job in facts.jobs}) == len(charged) == 29
+    for job in facts.jobs:
+        (grams,) = [said for plate, said in charged.items() if plate in job.vehicle]
+        assert job.charged_ug == (int(grams) * 1_000_000 if grams else None), job
