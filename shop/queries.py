@@ -32,6 +32,12 @@ def rules_on(establishment: Establishment, day: date) -> HouseRules:
     return house_rules(changes.order_by("from_day", "pk").values_list("key", "value"))
 
 
+SWITCHES = {  # what 0 and 1 mean
+    "top_up_without_recovery": ("not allowed", "allowed"),
+    "whole_card_on_link": ("last four", "whole"),
+}
+
+
 @dataclass(frozen=True, slots=True)
 class RuleLine:
     """One of the shop's rules: its value today, what changed it last (None: still the default), what comes."""
@@ -44,8 +50,8 @@ class RuleLine:
     @property
     def shown(self) -> str:
         """The value as a person reads it, with its unit."""
-        if self.sheet.key == "top_up_without_recovery":
-            return "allowed" if self.value else "not allowed"
+        if self.sheet.key in SWITCHES:
+            return SWITCHES[self.sheet.key][bool(self.value)]
         return f"{self.value} {self.sheet.unit}"
 
 

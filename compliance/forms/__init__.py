@@ -8,6 +8,7 @@ from compliance.forms.closing import CloseForm, NotChargedForm
 from compliance.forms.heels import HeelForm
 from compliance.forms.papers import PeriodForm, ReissueCertificateForm, WhyForm
 from compliance.forms.pumping import EvacuationForm, LeakTestForm, RecoveryForm
+from compliance.forms.sharing import LinkForm
 from compliance.forms.stages import FinalReadingsForm, LeakCheckForm, RepairForm, SkipForm, StageForm
 from compliance.forms.tables import MakersTableForm, TakeBackForm
 
@@ -28,6 +29,7 @@ __all__ = [
     "HeelForm",
     "LeakCheckForm",
     "LeakTestForm",
+    "LinkForm",
     "MakersTableForm",
     "MischargeForm",
     "NotChargedForm",

@@ -12,6 +12,7 @@ from compliance.models.papers import (
     Withdrawal,
 )
 from compliance.models.photos import Photo, PhotoSetAside
+from compliance.models.sharing import CustomerLink, CustomerLinkEnd
 from compliance.models.stages import (
     Charge,
     CheckIn,
@@ -34,6 +35,8 @@ __all__ = [
     "CheckIn",
     "Closing",
     "CustomerChoice",
+    "CustomerLink",
+    "CustomerLinkEnd",
     "Document",
     "Draft",
     "Evacuation",

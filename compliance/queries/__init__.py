@@ -2,6 +2,7 @@
 
 from compliance.queries.jobs import closed_jobs, open_jobs, vehicle_history
 from compliance.queries.papers import chain, current_document, documents, paper_state
+from compliance.queries.sharing import link_with, links_of, newest_certificate
 from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
 
 __all__ = [
@@ -12,6 +13,9 @@ __all__ = [
     "current_document",
     "documents",
     "job_sheet",
+    "link_with",
+    "links_of",
+    "newest_certificate",
     "open_jobs",
     "paper_state",
     "vehicle_history",

@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 
 from compliance.core.certificate import certificate
 from compliance.core.certificate_facts import CertificateFacts
+from compliance.core.customers_copy import with_short_cards
 from compliance.core.paper import Paper
 from compliance.core.shipment import ShipmentFacts, shipment_paper
 from compliance.core.usage_report import usage_report
@@ -46,15 +47,22 @@ def chain(establishment: Establishment) -> QuerySet[Link]:
     return Link.objects.filter(establishment=establishment).order_by("place")
 
 
-def as_paper(document: Document) -> Paper:
+def as_paper(document: Document, *, short_cards: bool = False) -> Paper:
     """The paper a document draws, from its stored facts. Its fingerprint is that of the facts as they were stored:
-    facts that were kept before a field was added would hash differently now."""
-    return replace(_drawn_from(document), fingerprint=document.fingerprint)
+    facts that were kept before a field was added would hash differently now. ``short_cards`` is for a customer's copy
+    of a certificate."""
+    return replace(_drawn_from(document, short_cards=short_cards), fingerprint=document.fingerprint)
 
 
-def _drawn_from(document: Document) -> Paper:
+def certificate_of(document: Document) -> CertificateFacts:
+    """The facts of a certificate as they were signed."""
+    return rebuild(CertificateFacts, document.facts)
+
+
+def _drawn_from(document: Document, *, short_cards: bool) -> Paper:
     if document.kind == Document.Kind.CERTIFICATE:
-        return certificate(rebuild(CertificateFacts, document.facts))
+        facts = certificate_of(document)
+        return certificate(with_short_cards(facts) if short_cards else facts)
     if document.kind == Document.Kind.SHIPMENT:
         return shipment_paper(rebuild(ShipmentFacts, document.facts))
     return usage_report(rebuild(UsageReportFacts, document.facts))

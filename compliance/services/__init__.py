@@ -33,6 +33,7 @@ from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import likely_weighing, look_at_weighing
 from compliance.services.recovering import RecoveryIn, record_recovery
 from compliance.services.reports import draft_usage_report, issue_usage_report, reissue_usage_report
+from compliance.services.sharing import end_link, give_link
 from compliance.services.shipments import receive_receipt, send_shipment
 from compliance.services.stages import (
     FinalReadingsIn,
@@ -66,7 +67,9 @@ __all__ = [
     "close_job",
     "closing_problems",
     "draft_usage_report",
+    "end_link",
     "finish_charge",
+    "give_link",
     "hand_over",
     "issue_usage_report",
     "keep_photo",

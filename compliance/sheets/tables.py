@@ -13,6 +13,7 @@ from django.apps import apps
 from django.db import models
 from django.db.models import Q, QuerySet
 
+from compliance.models import CustomerLink
 from inventory.models import Place
 from shop.core.mass import Mass
 from shop.core.sheet import Column, Sheet, Value
@@ -21,7 +22,9 @@ from shop.models import Badge, Establishment, FormSent, Person, Pin, SearchTail,
 
 OURS = ("shop", "inventory", "compliance")
 LEFT_OUT: tuple[type[models.Model], ...] = (FormSent, SearchTail)  # keys of forms, and the index of Find
-SECRETS = {(Person, "password"), (Pin, "hashed"), (Badge, "code_sha256"), (Station, "token_sha256")}
+SECRETS = {(Person, "password"), (Pin, "hashed"), (Badge, "code_sha256"), (Station, "token_sha256")} | {
+    (CustomerLink, "token")
+}
 
 
 def kept_tables() -> list[type[models.Model]]:

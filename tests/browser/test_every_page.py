@@ -110,6 +110,7 @@ PAGES = {
         "records/",
         "sheets/whole/",
         "papers/C24-0001/1/",
+        "papers/C24-0001/1/links/",
         "papers/UR-24-01/1/",
         "reports/",
         "people/",

@@ -10,6 +10,7 @@ from django.test import Client
 
 from compliance.models import Closing
 from compliance.queries.whole_book import whole_book_findings
+from compliance.services import give_link
 from inventory.models import Container, Delivery, Movement, ReturnSlip
 from inventory.services import InvoiceIn, LineIn, ReturnIn, add_invoice, measure_hoses, return_cans
 from shop.records import final_models
@@ -100,6 +101,8 @@ FORMS = (
     "/device/pin/",
     "/stations/new/",
     "/reports/sign/",
+    "/papers/{paper}/1/links/",
+    "/papers/links/{link}/end/",
     "/papers/{paper}/1/reissue/",
     "/papers/{paper}/1/withdraw/",
 )
@@ -120,12 +123,13 @@ def two_jobs(shop: Shop) -> dict[str, str]:
         delivery, ReturnIn((cans[11],), DAY, ReturnSlip.To.SUPPLIER, "the driver", "wrong kind"), **signed
     )
     paper = Bay.check_in(shop, plate="SMP-001").straight(cans[0], cans[1]).certificates.get().document
+    link = give_link(paper, given_to="Ines Calloway", seen=True, at=NOON, by=shop.lee)
     measure_hoses(hoses_in(shop, cans[3]), on=DAY, at=NOON, by=shop.dev)
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
     numbers["table"] = str(bay.type_makers_table().pk)
-    numbers |= {"bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
+    numbers |= {"link": str(link.pk), "bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "paper": paper.number} | numbers
 
 

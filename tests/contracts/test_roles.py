@@ -9,6 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
+from compliance.services import give_link
 from inventory.models import Attachment, Container, ReturnSlip
 from inventory.services import (
     InvoiceIn,
@@ -25,7 +26,10 @@ from tests.compliance.work import Bay
 from tests.conftest import SignOn
 from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, make_establishment, make_owner, receive
 
-PUBLIC = {"sign-on", "sign-on-password", "sign-on-pin", "sign-off", "lock", "device", "check", "words"}
+PUBLIC = {
+    *("sign-on", "sign-on-password", "sign-on-pin", "sign-off", "lock", "device"),
+    *("check", "customer", "customer-pdf", "words"),
+}
 OWNER, OFFICE, TECH = Role.OWNER, Role.FRONT_OFFICE, Role.TECHNICIAN
 ALL = {OWNER, OFFICE, TECH}
 
@@ -113,6 +117,8 @@ TABLE: dict[str, set[Role]] = {
     "papers:list": ALL,
     "papers:page": ALL,
     "papers:pdf": ALL,
+    "papers:links": ALL,
+    "papers:end-link": ALL,
     "papers:reissue": {OWNER},
     "papers:withdraw": {OWNER},
     "reports:list": {OFFICE, OWNER},
@@ -183,6 +189,7 @@ def things(shop: Shop) -> dict[str, str]:
     scan = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF")
     kept = attach_paper(delivery, scan, Attachment.What.SLIP, at=NOON, by=shop.lee)
     paper = Bay.check_in(shop).straight(cans[0], cans[1]).certificates.get().document
+    link = give_link(paper, given_to="Ines Calloway", seen=True, at=NOON, by=shop.lee)
     photo = Bay.check_in(shop, plate="SMP-999").photograph()
     return {
         "number": "J24-0002",
@@ -193,6 +200,7 @@ def things(shop: Shop) -> dict[str, str]:
         "hoses": measure_hoses(hoses_in(shop, cans[2]), on=DAY, at=NOON, by=shop.dev).number,
         "pk": str(shop.dev.pk),
         "photo": str(photo.pk),
+        "papers:end-link": str(link.pk),
         "deliveries:right": str(bill.pk),
         "deliveries:paper": str(kept.pk),
         "line": str(delivery.lines.get().pk),

@@ -1,0 +1,26 @@
+"""Reads about customers' links."""
+
+from __future__ import annotations
+
+from django.db.models import QuerySet
+
+from compliance.models import Closing, CustomerLink, Document
+
+
+def links_of(closing: Closing) -> QuerySet[CustomerLink]:
+    """Every link that was ever given of a job, newest first."""
+    return CustomerLink.objects.filter(closing=closing).select_related("by", "end__by")
+
+
+def link_with(token: str) -> CustomerLink | None:
+    """The link with this token, unless it was taken back."""
+    links = CustomerLink.objects.filter(token=token, end=None)
+    return links.select_related("closing__job__establishment").first()
+
+
+def newest_certificate(closing: Closing) -> Document:
+    """The version of a job's certificate that no other replaces."""
+    rows = Document.objects.filter(certificate__closing=closing).select_related("withdrawal", "replaces")
+    newest = rows.order_by("-version").first()
+    assert newest is not None  # noqa: S101 - a closing is written with its certificate
+    return newest
