@@ -13,6 +13,7 @@ from shop.core.quick import badge_code, digest
 from shop.core.standing import AuthorisedStretch, CardFacts, Standing, standing
 from shop.models import (
     Authorisation,
+    BackupTrial,
     Badge,
     Check,
     Equipment,
@@ -108,6 +109,11 @@ def in_service(establishment: Establishment, day: date, *kinds: str) -> QuerySet
 def last_check(piece: Equipment, day: date) -> Check | None:
     """The newest check up to a day."""
     return next((check for check in piece.checks.all() if check.on <= day), None)
+
+
+def last_backup_trial(establishment: Establishment) -> BackupTrial | None:
+    """When a backup was last brought back and looked at."""
+    return BackupTrial.objects.filter(establishment=establishment).select_related("by").first()
 
 
 def vehicle_by(establishment: Establishment, *, vin: str, plate: str) -> Vehicle | None:

@@ -26,7 +26,11 @@ stations_patterns: list[URLPattern] = [
     path("new/", stations.new, name="new"),
     path("<int:pk>/end/", stations.end, name="end"),
 ]
-house_patterns: list[URLPattern] = [path("rules/", house.rules, name="rules")]
+house_patterns: list[URLPattern] = [
+    path("rules/", house.rules, name="rules"),
+    path("reminders/", house.reminders, name="reminders"),
+    path("backups/", house.backups, name="backups"),
+]
 
 urlpatterns = [
     path("sign-on/", sign_on.sign_on, name="sign-on"),

@@ -8,6 +8,7 @@ from typing import Any
 
 from django import forms
 
+from inventory.forms.asking import AskingForm
 from inventory.models import Container, Facility, Shipment, ShippedCylinder
 from inventory.services import CylinderSent, FacilityIn, ReceiptIn, ShipmentIn, TicketIn
 from shop.core.mass import Unit
@@ -32,7 +33,7 @@ class FacilityForm(forms.Form):
         return FacilityIn(**self.cleaned_data)
 
 
-class ShipmentForm(forms.Form):
+class ShipmentForm(AskingForm):
     """Cylinders with a weight go; those without one stay."""
 
     facility = forms.ModelChoiceField(Facility.objects.none(), empty_label="Choose")
@@ -69,7 +70,9 @@ class ShipmentForm(forms.Form):
 
     def common(self) -> list[forms.BoundField]:
         """The fields of the whole shipment, for the template."""
-        own = {name for one in self.cylinders for name in (one.code, f"back_{one.code}", f"note_{one.code}")}
+        own = {"seen"} | {
+            name for one in self.cylinders for name in (one.code, f"back_{one.code}", f"note_{one.code}")
+        }
         return [self[name] for name in self.fields if name not in own]
 
     def rows(self) -> list[tuple[Container, forms.BoundField, forms.BoundField, forms.BoundField]]:

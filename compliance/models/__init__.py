@@ -12,6 +12,7 @@ from compliance.models.papers import (
     Withdrawal,
 )
 from compliance.models.photos import Photo, PhotoSetAside
+from compliance.models.reminders import Reminder
 from compliance.models.sharing import CustomerLink, CustomerLinkEnd
 from compliance.models.stages import (
     Charge,
@@ -57,6 +58,7 @@ __all__ = [
     "Photo",
     "PhotoSetAside",
     "Recovery",
+    "Reminder",
     "Retrofit",
     "Retyping",
     "ShipmentRecord",

@@ -17,7 +17,8 @@ from compliance.models import (
     UncertifiedWork,
     UsageReport,
 )
-from compliance.queries.attention_office import Ask, office_asks
+from compliance.queries.attention_office import Ask, office_asks, office_waits
+from compliance.queries.attention_upkeep import backup_asks, requalification_asks
 from compliance.queries.facts import local
 from inventory.models import Count
 from inventory.queries import shelves, waiting_for_a_receipt
@@ -40,10 +41,25 @@ def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]
         *_count_due(establishment, day),
         *_scales(establishment, day),
         *_cylinders(establishment),
+        *requalification_asks(establishment, day),
         *office_asks(establishment, day, person),
         *_receipts(establishment, day),
         *_report_due(establishment, day),
+        *(backup_asks(establishment, day) if person.is_owner else ()),
     ]
+
+
+def worth_a_reminder(establishment: Establishment, day: date) -> list[Ask]:
+    """What may go out by e-mail: all of Today that has a cause and is nobody's own."""
+    asks = [
+        *_old_jobs(establishment, day),
+        *_count_due(establishment, day),
+        *_scales(establishment, day),
+        *requalification_asks(establishment, day),
+        *office_waits(establishment, day),
+        *backup_asks(establishment, day),
+    ]
+    return [ask for ask in asks if ask.cause]
 
 
 def _handed(person: Person) -> list[Ask]:
@@ -77,7 +93,9 @@ def _old_jobs(establishment: Establishment, day: date) -> list[Ask]:
                 job=job.number,
                 days=days,
             )
-        found.append(Ask("look", text, reverse("jobs:page", args=[job.number]), phrase("Carry on")))
+        since = max(step for step in (3, 7, 14) if step <= days)
+        page = reverse("jobs:page", args=[job.number])
+        found.append(Ask("look", text, page, phrase("Carry on"), f"job {job.number} open {since} days"))
     return found
 
 
@@ -166,7 +184,8 @@ def _count_due(establishment: Establishment, day: date) -> list[Ask]:
         if last
         else phrase("The cabinet was never counted.")
     )
-    return [Ask("look", since, reverse("counts:new"), phrase("Count"))]
+    cause = f"count after {last.pk if last else 'none'}"
+    return [Ask("look", since, reverse("counts:new"), phrase("Count"), cause)]
 
 
 def _scales(establishment: Establishment, day: date) -> list[Ask]:
@@ -174,6 +193,7 @@ def _scales(establishment: Establishment, day: date) -> list[Ask]:
     for scale in in_service(establishment, day, "scale"):
         check = last_check(scale, day)
         href = reverse("equipment:page", args=[scale.code])
+        cause = f"scale {scale.code} after check {check.pk if check else 'none'}"
         if check is None or (day - check.on).days > 31:
             found.append(
                 Ask(
@@ -181,6 +201,7 @@ def _scales(establishment: Establishment, day: date) -> list[Ask]:
                     phrase("Scale {scale} was not checked this month.", scale=scale.code),
                     href,
                     phrase("Check it"),
+                    cause,
                 )
             )
         elif not check.passed:
@@ -190,6 +211,7 @@ def _scales(establishment: Establishment, day: date) -> list[Ask]:
                     phrase("Scale {scale} did not pass its last check.", scale=scale.code),
                     href,
                     phrase("Look"),
+                    cause,
                 )
             )
     return found

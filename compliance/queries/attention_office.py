@@ -29,19 +29,24 @@ MOST = 5  # lines of one kind
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """``shape`` is "look" or "waiting"."""
+    """``shape`` is "look" or "waiting". ``cause`` names what is worth an e-mail, the same as long as it is the same."""
 
     shape: str
     text: str
     href: str
     do: str
+    cause: str = ""
 
 
 def office_asks(establishment: Establishment, day: date, person: Person) -> Iterator[Ask]:
     """Low stock for everybody; the rest for those who can do it."""
     yield from _low(establishment, day, person)
-    if person.role == Role.TECHNICIAN:
-        return
+    if person.role != Role.TECHNICIAN:
+        yield from office_waits(establishment, day)
+
+
+def office_waits(establishment: Establishment, day: date) -> Iterator[Ask]:
+    """What was to come and has not."""
     yield from _to_come(establishment, day)
     yield from _refused(establishment)
     yield from _credits(establishment, day)
@@ -91,7 +96,7 @@ def _credits(establishment: Establishment, day: date) -> Iterator[Ask]:
         one = phrase("{slip}: 1 can returned {on:%b} {day}, no credit yet – email ready.", **facts)
         many = phrase("{slip}: {cans} cans returned {on:%b} {day}, no credit yet – email ready.", **facts)
         href = reverse("return-slip", args=[slip.number])
-        yield Ask("waiting", one if cans == 1 else many, href, phrase("Look"))
+        yield Ask("waiting", one if cans == 1 else many, href, phrase("Look"), f"credit {slip.number}")
 
 
 def _deposits(establishment: Establishment, day: date) -> Iterator[Ask]:

@@ -9,6 +9,7 @@ from compliance.core.stages import Outcome, StageKind
 from compliance.models import Draft, Stage
 from compliance.queries.sheets import Sheet
 from inventory.core.refrigerants import UNKNOWN
+from inventory.core.requalification import filling_findings
 from inventory.models import Container
 from inventory.queries import Room, cylinder_room, in_the_cabinet
 from shop.core.clock import pressed_instant
@@ -92,6 +93,10 @@ def _cylinder_now(one: Container, sheet: Sheet, mixed: bool) -> CylinderNow:
 
 
 def _short(room: Room, sheet: Sheet) -> str:
+    """What speaks against this cylinder for this car: its requalification first, then its room."""
+    stamped = room.cylinder.cylinder.requalified_on
+    for finding in filling_findings(room.cylinder.code, stamped, room.years, sheet.job.on, "cylinder"):
+        return finding.message
     charge = sheet.label.charge if sheet.label is not None else None
     if charge is None or room.takes(charge):
         return ""

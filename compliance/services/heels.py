@@ -8,6 +8,7 @@ from datetime import date, datetime
 from django.db import transaction
 
 from inventory.core.ledger import Leg, Purpose
+from inventory.core.requalification import filling_findings
 from inventory.models import Container, Fate, Movement
 from inventory.posting import post
 from inventory.services import TicketIn, end_use, weigh
@@ -79,6 +80,10 @@ def _heel_problems(can: Container, heel: HeelIn, held: Mass, on: date, by: Perso
             "{cylinder} does not take {can}.", cylinder=heel.cylinder.code, can=can.refrigerant_id
         )
         found.append(blocked("cylinder-refrigerant", sentence, "cylinder"))
+    elif hasattr(heel.cylinder, "cylinder"):
+        years = rules_on(can.establishment, on).cylinder_years
+        stamped = heel.cylinder.cylinder.requalified_on
+        found += filling_findings(heel.cylinder.code, stamped, years, on, "cylinder")
     if last is not None and heel.empty.reading.mass > last.gross + last.division * 2:
         found.append(
             blocked("heel-gained", phrase("{can} got heavier. Weigh it again.", can=can.code), "empty")

@@ -13,6 +13,7 @@ from compliance.models import Job, Recovery
 from compliance.queries.facts import checked_in_refrigerant
 from compliance.services.stages import write_stage
 from inventory.core.refrigerants import UNKNOWN
+from inventory.core.requalification import filling_findings
 from inventory.models import Container, Movement, SpokenFor
 from inventory.queries import cylinder_room, last_ticket
 from inventory.services import TicketIn, weigh
@@ -146,7 +147,8 @@ def _fill_problems(job: Job, recovery: RecoveryIn) -> list[Finding]:
         gross=recovery.after.mass,
         division=recovery.scale.division,
     )
-    found = []
+    years = rules_on(job.establishment, job.on).cylinder_years
+    found = filling_findings(code, stamps.requalified_on, years, job.on, "cylinder")
     if recovery.before.mass + STAMP_ROUNDING < stamps.tare:
         sentence = phrase(
             "{code} weighs less than its stamped tare ({tare_text} {tare_unit}). Check it.",

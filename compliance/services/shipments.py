@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import date, datetime
 
 from django.db import transaction
@@ -17,10 +18,16 @@ from shop.models import Establishment, Person
 
 @transaction.atomic
 def send_shipment(
-    shipment: ShipmentIn, establishment: Establishment, *, on: date, at: datetime, by: Person
+    shipment: ShipmentIn,
+    establishment: Establishment,
+    *,
+    seen: Collection[str] = (),
+    on: date,
+    at: datetime,
+    by: Person,
 ) -> Shipment:
-    """Send cylinders off and issue the shipment record."""
-    sent = ship_cylinders(shipment, establishment, on=on, at=at, by=by)
+    """Send cylinders off and issue the shipment record. ``seen`` as in ``ship_cylinders``."""
+    sent = ship_cylinders(shipment, establishment, seen=seen, on=on, at=at, by=by)
     _issue(sent, at=at, by=by)
     return sent
 

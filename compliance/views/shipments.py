@@ -15,7 +15,8 @@ from inventory.queries import both_weights, can_be_shipped, facilities, usual_sc
 from inventory.queries import shipments as all_shipments
 from inventory.services import add_facility
 from shop.core.cautions import CYLINDER, DEFER, SHIPPING
-from shop.http import SignedInRequest, now, written
+from shop.core.findings import Finding, Refused
+from shop.http import SignedInRequest, now, write_once, written
 from shop.permissions import EVERYONE, FRONT_OFFICE, OWNER, open_to
 
 WITH_CARE = {"cautions": (SHIPPING, CYLINDER), "defer": DEFER}
@@ -51,16 +52,21 @@ def new(request: SignedInRequest) -> HttpResponse:
         day=timezone.localdate(at),
         initial={"scale": usual_scale(house, "cylinder"), "facility": places.last()},
     )
+    warnings = list[Finding]()
     if request.method == "POST" and form.is_valid():
+        day, seen = timezone.localdate(at), form.answered()
 
         def write() -> str:
-            sent = send_shipment(form.shipment(), house, on=timezone.localdate(at), at=at, by=request.user)
+            sent = send_shipment(form.shipment(), house, seen=seen, on=day, at=at, by=request.user)
             messages.success(request, f"{sent.number} is on its way; its record is printed from here.")
             return reverse("shipments:page", args=[sent.number])
 
-        if answer := written(request, form, write):
-            return answer
-    return render(request, "compliance/shipments/new.html", {"form": form, "places": places} | WITH_CARE)
+        try:
+            return write_once(request, write)
+        except Refused as refused:
+            warnings = form.ask(refused)
+    shown = {"form": form, "places": places, "warnings": warnings}
+    return render(request, "compliance/shipments/new.html", shown | WITH_CARE)
 
 
 @open_to(FRONT_OFFICE, OWNER)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
 
 from inventory.core.air_check import AirFound, air_answer
 from inventory.core.cylinder import FillLimit, fill_answer, fill_limit, room_left, twice_u
 from inventory.core.refrigerants import UNKNOWN
+from inventory.core.requalification import good_until
 from inventory.models import AirCheck, Container
 from shop.core.answer import Answer
 from shop.core.house import HouseRules
@@ -21,10 +24,16 @@ class Room:
     held: Mass
     fill: FillLimit
     doubt: Mass
+    years: Decimal
 
     @property
     def limit(self) -> Mass:
         return self.fill.most
+
+    @property
+    def good_until(self) -> date:
+        """The last day on which it may be filled, by its stamp and the shop's rule."""
+        return good_until(self.cylinder.cylinder.requalified_on, self.years)
 
     @property
     def percent(self) -> int:
@@ -69,7 +78,7 @@ def cylinder_room(
     else:
         held = max(gross - stamps.tare, ZERO)
     doubt = twice_u(held + stamps.tare, division, float(rules.scale_gain_percent) / 100)
-    return Room(cylinder, held, _fill(cylinder, rules), doubt)
+    return Room(cylinder, held, _fill(cylinder, rules), doubt, rules.cylinder_years)
 
 
 def cylinder_limit(cylinder: Container, rules: HouseRules) -> Mass:

@@ -10,6 +10,7 @@ from django.db import transaction
 
 from inventory.core.hose import FILLINGS, fillings_problems, hose_result
 from inventory.core.ledger import Leg, Purpose
+from inventory.core.requalification import filling_findings
 from inventory.core.weighing import CanKind, Style, Ticket, ticket_problems
 from inventory.models import Container, HoseMeasure
 from inventory.posting import post
@@ -140,11 +141,15 @@ def _which(measured: HoseMeasureIn, on: date) -> list[Finding]:
 
 def _room(measured: HoseMeasureIn, on: date) -> list[Finding]:
     cylinder = containers(measured.can.establishment).select_related("cylinder").get(pk=measured.cylinder.pk)
-    room = cylinder_room(cylinder, rules_on(measured.can.establishment, on))
+    rules = rules_on(measured.can.establishment, on)
+    found = filling_findings(
+        cylinder.code, cylinder.cylinder.requalified_on, rules.cylinder_years, on, "cylinder"
+    )
+    room = cylinder_room(cylinder, rules)
     if measured.readings[0].mass - measured.readings[-1].mass <= room.left:
-        return []
+        return found
     sentence = phrase("{cylinder} has no room for that. Take another cylinder.", cylinder=cylinder.code)
-    return [blocked("cylinder-full", sentence, "cylinder")]
+    return [*found, blocked("cylinder-full", sentence, "cylinder")]
 
 
 def _slips(measured: HoseMeasureIn) -> list[Finding]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -10,6 +10,7 @@ from django.db import transaction
 
 from inventory.core.ledger import Leg, Purpose
 from inventory.core.refrigerants import UNKNOWN
+from inventory.core.requalification import sending_findings
 from inventory.models import (
     Container,
     Facility,
@@ -24,7 +25,7 @@ from inventory.posting import post
 from inventory.queries import cylinder_limit
 from inventory.services.stocking import end_use
 from inventory.services.weighing import TicketIn, reading_problems, weigh
-from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.findings import Finding, blocked, refuse_if_blocked, refuse_unless_seen
 from shop.core.house import HouseRules
 from shop.core.mass import ZERO, Mass, Reading, Unit, total
 from shop.models import Establishment, Person
@@ -106,16 +107,23 @@ def add_facility(
 
 @transaction.atomic
 def ship_cylinders(
-    shipment: ShipmentIn, establishment: Establishment, *, on: date, at: datetime, by: Person
+    shipment: ShipmentIn,
+    establishment: Establishment,
+    *,
+    seen: Collection[str] = (),
+    on: date,
+    at: datetime,
+    by: Person,
 ) -> Shipment:
     """Weigh cylinders and send them off. By the book what left is what the scale showed less the stamped tare; what the
     book had more or less is booked as a difference, never as shipped.
 
     Raises ``Refused`` for a cylinder that waits for an open job, is over its limit, is out of use or was named twice,
-    and when nothing says who carries it.
+    and when nothing says who carries it; also for one that is past its requalification, unless that code is in
+    ``seen``.
     """
     rules = rules_on(establishment, on)
-    refuse_if_blocked(_shipment_problems(shipment, rules))
+    refuse_unless_seen(_shipment_problems(shipment, rules, on), seen)
     held = Movement.objects.balances([one.container.code for one in shipment.cylinders])
     number = f"S{on:%y}-{next_number(f'S{on:%y}', establishment, by=by):02d}"
     legs = [leg for one in shipment.cylinders for leg in _legs(one, held[one.container.code])]
@@ -169,7 +177,7 @@ def _legs(one: CylinderSent, held: Mass) -> Iterator[Leg]:
     yield Leg(code, "facility", net, Purpose.SHIPPED)
 
 
-def _shipment_problems(shipment: ShipmentIn, rules: HouseRules) -> list[Finding]:
+def _shipment_problems(shipment: ShipmentIn, rules: HouseRules, on: date) -> list[Finding]:
     found = []
     if not shipment.carrier.strip():
         found.append(
@@ -182,12 +190,12 @@ def _shipment_problems(shipment: ShipmentIn, rules: HouseRules) -> list[Finding]
         found.append(blocked("shipment-uncapped", sentence, "capped"))
     seen: set[str] = set()
     for one in shipment.cylinders:
-        found += _cylinder_problems(one, rules, again=one.container.code in seen)
+        found += _cylinder_problems(one, rules, on, again=one.container.code in seen)
         seen.add(one.container.code)
     return found
 
 
-def _cylinder_problems(one: CylinderSent, rules: HouseRules, *, again: bool) -> list[Finding]:
+def _cylinder_problems(one: CylinderSent, rules: HouseRules, on: date, *, again: bool) -> list[Finding]:
     cylinder, code = one.container, one.container.code
     if cylinder.kind != "cylinder":
         return [blocked("ship-no-cylinder", f"{code} is a can. Its heel goes into a cylinder first.", code)]
@@ -204,7 +212,8 @@ def _cylinder_problems(one: CylinderSent, rules: HouseRules, *, again: bool) -> 
         return found
     if _net(one) <= ZERO:
         return [blocked("ship-nothing", f"{code} holds nothing by this weight.", code)]
-    return _over_its_limit(one, rules)
+    past = sending_findings(code, cylinder.cylinder.requalified_on, rules.cylinder_years, on, code)
+    return [*_over_its_limit(one, rules), *past]
 
 
 def _over_its_limit(one: CylinderSent, rules: HouseRules) -> list[Finding]:

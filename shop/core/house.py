@@ -29,6 +29,7 @@ class HouseRules:
     purge_allowance_g: Decimal = Decimal("1.5")
     scale_gain_percent: Decimal = Decimal("0.1")
     cylinder_fill_percent: Decimal = Decimal("80")
+    cylinder_years: Decimal = Decimal("5")
     count_limit_percent: Decimal = Decimal("1")
     count_limit_g: Decimal = Decimal("50")
     keep_years: Decimal = Decimal("3")
@@ -87,6 +88,14 @@ SHEETS = (
     _sheet("purge_allowance_g", "Purging a hose", "g each time", "0", "20", OWN),
     _sheet("scale_gain_percent", "Scale gain error, at most", "%", "0", "2", "the scale's last checks"),
     _sheet("cylinder_fill_percent", "Cylinder filled to", "% of water capacity by weight", "50", "80", HABIT),
+    _sheet(
+        "cylinder_years",
+        "Cylinder requalified every",
+        "years",
+        "1",
+        "12",
+        "40 CFR 82 Subpart B App. C 7.3.3: five; 49 CFR 180.209(a) by specification",
+    ),
     _sheet("count_limit_percent", "Count difference worth a look", "% of what was handled", "0.1", "10", OWN),
     _sheet("count_limit_g", "Count difference worth a look, at least", "g", "0", "1000", OWN),
     _sheet(

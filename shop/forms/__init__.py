@@ -24,6 +24,7 @@ from shop.forms.gauges import (
 )
 from shop.forms.people import AuthoriseForm, CardForm, DayForm, EndForm, PasswordForm, PersonForm, SignOnForm
 from shop.forms.rules import RuleChange, RuleForm
+from shop.forms.upkeep import BackupTrialForm, ReminderForm
 
 __all__ = [
     "BAROMETER",
@@ -32,6 +33,7 @@ __all__ = [
     "TEMPERATURE",
     "VACUUM",
     "AuthoriseForm",
+    "BackupTrialForm",
     "BadgeForm",
     "CardForm",
     "CheckForm",
@@ -52,6 +54,7 @@ __all__ = [
     "PersonForm",
     "PinForm",
     "ReadingField",
+    "ReminderForm",
     "RetireForm",
     "RuleChange",
     "RuleForm",

@@ -23,6 +23,7 @@ class Establishment(models.Model):
     phone = models.CharField(max_length=30)
     state_number = models.CharField("state repair-dealer number", max_length=40, blank=True)
     time_zone = models.CharField(max_length=40, default="America/Denver")
+    reminders_to = models.EmailField("reminders go to", blank=True)
 
     def __str__(self) -> str:
         return self.name
@@ -215,6 +216,18 @@ class Check(Record):
     def error(self) -> Mass:
         """What the scale shows more than the known weight."""
         return self.shown - self.known
+
+
+class BackupTrial(Record):
+    """A backup was brought back somewhere else and looked at: a backup that was never restored is a hope."""
+
+    establishment = models.ForeignKey(Establishment, on_delete=models.PROTECT, related_name="+")
+    on = models.DateField()
+    whole = models.BooleanField("the restored book was whole")
+    note = models.CharField(max_length=200)
+
+    class Meta:
+        ordering = ["-on", "-pk"]
 
 
 class ShopRule(Record):

@@ -16,6 +16,7 @@ from shop.services.rules import change_rule
 from shop.services.series import next_number, next_numbers
 from shop.services.stations import end_quick_sign_on, end_station, issue_badge, make_station, set_pin
 from shop.services.taking_out import note_taken_out
+from shop.services.upkeep import log_backup_trial, send_reminders_to
 from shop.services.vehicles import VehicleIn, known_vehicle
 
 __all__ = [
@@ -35,6 +36,7 @@ __all__ = [
     "end_station",
     "issue_badge",
     "known_vehicle",
+    "log_backup_trial",
     "log_check",
     "make_station",
     "next_number",
@@ -42,6 +44,7 @@ __all__ = [
     "note_taken_out",
     "renew_password",
     "retire_equipment",
+    "send_reminders_to",
     "set_language",
     "set_pin",
 ]

@@ -111,6 +111,8 @@ PAGES = {
         "sheets/whole/",
         "papers/C24-0001/1/",
         "papers/C24-0001/1/links/",
+        "house/reminders/",
+        "house/backups/",
         "papers/UR-24-01/1/",
         "reports/",
         "people/",

@@ -94,6 +94,8 @@ FORMS = (
     "/equipment/SC-1/check/",
     "/equipment/SC-1/retire/",
     "/house/rules/",
+    "/house/reminders/",
+    "/house/backups/",
     "/sign-on/",
     "/sign-on/password/",
     "/device/",

@@ -137,6 +137,8 @@ TABLE: dict[str, set[Role]] = {
     "stations:new": {OWNER},
     "stations:end": {OWNER},
     "house:rules": {OWNER},
+    "house:reminders": {OWNER},
+    "house:backups": {OWNER},
 }
 
 

@@ -62,6 +62,7 @@ from shop.services import (
     end_quick_sign_on,
     end_station,
     issue_badge,
+    log_backup_trial,
     make_station,
     retire_equipment,
     set_pin,
@@ -124,10 +125,18 @@ def write_one_of_each(shop: Shop) -> None:
     end_authorisation(running, last_day=DAY, may_sign_on=True, at=NOON, by=shop.marta)
     retire_equipment(shop.equipment["VP-1"], last_day=DAY, why="sold", at=NOON, by=shop.marta)
     close_months(shop.establishment, last_day=DAY, at=NOON, by=shop.marta)
+    _signing_on(shop)
+
+
+def _signing_on(shop: Shop) -> None:
+    """A station, PINs and badges; and a backup that was tried."""
     end_station(make_station("Bay PC", shop.establishment, at=NOON, by=shop.marta)[0], at=NOON, by=shop.marta)
     set_pin("7305", at=NOON, by=shop.dev)
     issue_badge(at=NOON, by=shop.dev)
     end_quick_sign_on(shop.dev, at=NOON, by=shop.marta)
+    log_backup_trial(
+        shop.establishment, on=DAY, whole=True, note="June 30, office PC", today=DAY, at=NOON, by=shop.marta
+    )
 
 
 def _shipped(shop: Shop) -> None:

@@ -1,0 +1,46 @@
+"""What has to be looked after by the calendar: cylinders to be requalified, backups to be tried."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.urls import reverse
+
+from compliance.queries.attention_office import Ask
+from inventory.core.requalification import filling_findings, good_until
+from inventory.queries import in_the_cabinet
+from shop.core.phrase import phrase
+from shop.models import Establishment
+from shop.queries import last_backup_trial, rules_on
+
+BACKUP_TRIED_EVERY = 92  # days
+
+
+def requalification_asks(establishment: Establishment, day: date) -> list[Ask]:
+    """Cylinders in use that are past their requalification, or will be within 90 days."""
+    years = rules_on(establishment, day).cylinder_years
+    found = []
+    for cylinder in in_the_cabinet(establishment).filter(kind="cylinder"):
+        stamped = cylinder.cylinder.requalified_on
+        for finding in filling_findings(cylinder.code, stamped, years, day, ""):
+            page = reverse("containers:page", args=[cylinder.code])
+            cause = f"{finding.code} {cylinder.code} {good_until(stamped, years)}"
+            found.append(Ask("look", finding.message, page, phrase("Look"), cause))
+    return found
+
+
+def backup_asks(establishment: Establishment, day: date) -> list[Ask]:
+    """A backup that nobody brought back for three months is a hope."""
+    last = last_backup_trial(establishment)
+    if last is not None and last.whole and (day - last.on).days <= BACKUP_TRIED_EVERY:
+        return []
+    if last is None:
+        text = phrase("No backup was ever brought back to try it.")
+    elif not last.whole:
+        text = phrase(
+            "The backup that was tried on {on:%b} {day} was not whole.", on=last.on, day=last.on.day
+        )
+    else:
+        text = phrase("The last backup was tried on {on:%b} {day}.", on=last.on, day=last.on.day)
+    cause = f"backup after {last.pk if last else 'none'}"
+    return [Ask("waiting", text, reverse("house:backups"), phrase("Try one"), cause)]
