@@ -58,6 +58,31 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
+class Bar:
+    """One bar: its name, how long it is against the longest of its block, and the figure beside it."""
+
+    name: str
+    amount: int
+    figure: str
+    solid: bool = True  # else an outline, so that two kinds of bar are told apart without colour
+
+
+@dataclass(frozen=True, slots=True)
+class Bars:
+    """A small bar chart. The figures stand beside the bars, so nothing is lost to who does not see them."""
+
+    title: str
+    bars: tuple[Bar, ...]
+    note: str = ""
+
+    @property
+    def drawn(self) -> tuple[tuple[Bar, int], ...]:
+        """Each bar with its length in thousandths of the longest."""
+        longest = max((bar.amount for bar in self.bars), default=0) or 1
+        return tuple((bar, max(bar.amount, 0) * 1000 // longest) for bar in self.bars)
+
+
+@dataclass(frozen=True, slots=True)
 class Signature:
     """Who signed, and the sentence they signed under."""
 
@@ -65,7 +90,7 @@ class Signature:
     signed: str
 
 
-Block = Words | Pairs | Table | Ticket | Note | Signature
+Block = Words | Pairs | Table | Bars | Ticket | Note | Signature
 
 
 @dataclass(frozen=True, slots=True)

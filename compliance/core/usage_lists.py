@@ -34,6 +34,7 @@ def list_tables(facts: UsageReportFacts, sums: Accounts) -> Iterator[Table]:
     for gas in gases:
         yield _jobs(gas, [line for line in facts.jobs if line.refrigerant == gas], sums)
     yield _technicians(facts, sums)
+    yield from _lots(facts, sums)
     yield _purchases(facts, sums)
 
 
@@ -194,6 +195,35 @@ def _technicians(facts: UsageReportFacts, sums: Accounts) -> Table:
 def _technician(line: TechnicianLine, mass: int, sums: Accounts) -> tuple[str, ...]:
     cards = f"{line.cards_in_force:,} of {line.jobs:,}"
     return (said(line.name), line.refrigerant, f"{line.jobs:,}", sums.number(mass), cards)
+
+
+# --- Lots
+
+
+def _lots(facts: UsageReportFacts, sums: Accounts) -> Iterator[Table]:
+    """Out of cans by lot: into vehicles, hoses, back into cylinders or released. Foots to itself only, since a can
+    that is lost outside a car is in the account and on no job."""
+    if not facts.lots:
+        return
+    rows: list[tuple[str, ...]] = []
+    strong: list[int] = []
+    for gas in dict.fromkeys(line.refrigerant for line in facts.lots):
+        lines = [line for line in facts.lots if line.refrigerant == gas]
+        out = [line.out_ug for line in lines]
+        shown = footed(out, sum(out), sums.places)
+        for line, mass in zip(lines, shown, strict=True):
+            lot = line.lot or "no lot"
+            rows.append((gas, lot, f"{line.cans:,}", f"{line.jobs:,}", sums.number(mass)))
+        strong.append(len(rows))
+        rows.append((f"All {gas}", "", f"{sum(line.cans for line in lines):,}", "", sums.number(sum(shown))))
+    yield Table(
+        "By lot, out of cans",
+        ("Refrigerant", "Lot", "Cans", "Jobs", "Out, g"),
+        tuple(rows),
+        numeric=(2, 3, 4),
+        strong=tuple(strong),
+        notes=("Out of the cans on jobs: into vehicles, left in hoses, recovered back, purged or released.",),
+    )
 
 
 # --- Purchases

@@ -7,6 +7,7 @@ from datetime import date
 
 from compliance.core.paper import Block, Note, Pairs, Paper, Signature, Ticket, Words
 from compliance.core.usage_account import Accounts, accounts
+from compliance.core.usage_bars import month_bars
 from compliance.core.usage_co2e import co2e_table
 from compliance.core.usage_lists import closure_table, list_tables
 from compliance.core.usage_report_facts import UsageReportFacts
@@ -77,6 +78,7 @@ def _blocks(facts: UsageReportFacts, sums: Accounts) -> Iterator[Block]:
     if facts.unfinished:
         yield Note("\n".join(sentence(one) for one in facts.unfinished), "Still open")
     yield from account_tables(facts, sums)
+    yield from month_bars(facts, sums)
     yield from list_tables(facts, sums)
     if facts.co2e is not None:
         yield co2e_table(facts.co2e, sums)

@@ -101,6 +101,17 @@ class PurchaseLine:
 
 
 @dataclass(frozen=True, slots=True)
+class LotLine:
+    """What came out of the cans of one lot, in the jobs of the period."""
+
+    refrigerant: str
+    lot: str
+    cans: int
+    jobs: int
+    out_ug: int
+
+
+@dataclass(frozen=True, slots=True)
 class ReleaseLine:
     day: str
     job: str
@@ -184,3 +195,4 @@ class UsageReportFacts:
     practice: bool = False
     layout: int = 1
     co2e: Co2eFacts | None = None  # None: not asked for
+    lots: tuple[LotLine, ...] = ()  # reports signed before lots were listed have none

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from compliance.core.paper import Block, Note, Pairs, Paper, Signature, Table, Ticket, Words
+from compliance.core.paper import Bars, Block, Note, Pairs, Paper, Signature, Table, Ticket, Words
 from compliance.pdf.archive import Archive
 from compliance.pdf.ink import (
     BODY,
@@ -153,6 +153,24 @@ def _table(case: Typecase, block: Table) -> Iterator[Piece]:
     yield from _section(case, block.title, _asked(case, block), together(rows, 330), wide=wide)
 
 
+def _bars(case: Typecase, block: Bars) -> Iterator[Piece]:
+    names = max((REGULAR.width(bar.name, BODY) for bar in block.bars), default=0.0) + 10
+    figures = max((REGULAR.width(bar.figure, BODY) for bar in block.bars), default=0.0) + 8
+    room = COLUMN - names - figures
+    rows = []
+    for bar, thousandths in block.drawn:
+        ink = Ink(case)
+        ink.text(SIDE, RISE, bar.name)
+        long = room * thousandths / 1000
+        if thousandths:
+            ink.box(SIDE + names, 2.5, long, LEADING - 5, solid=bar.solid)
+        ink.text(SIDE + names + long + 6, RISE, bar.figure)
+        rows.append(ink.piece(LEADING))
+    if block.note:
+        rows += [Piece(3), *paragraph(case, block.note, SIDE, COLUMN)]
+    yield from _section(case, block.title, "", together(rows, 330))
+
+
 def _section(
     case: Typecase, title: str, asked: str, rows: list[Piece], *, wide: bool = False
 ) -> Iterator[Piece]:
@@ -196,4 +214,5 @@ DRAWN: dict[type, Callable[[Typecase, Any], Iterator[Piece]]] = {
     Note: _note,
     Signature: _signature,
     Table: _table,
+    Bars: _bars,
 }

@@ -46,6 +46,13 @@ class Ink:
     def rule(self, x1: float, y: float, x2: float, thick: float = 0.5, gray: float = GRAY) -> None:
         self.operators.append(f"{gray:g} G {thick:g} w {x1:.2f} {-y:.2f} m {x2:.2f} {-y:.2f} l S")
 
+    def box(self, x: float, y: float, width: float, height: float, *, solid: bool) -> None:
+        """A bar from its top left corner: filled, or an outline that a printer without colour tells from it."""
+        paint = "0.25 g" if solid else "0.25 G 0.9 w"
+        self.operators.append(
+            f"{paint} {x:.2f} {-y - height:.2f} {width:.2f} {height:.2f} re {'f' if solid else 'S'} 0 g"
+        )
+
     def raw(self, operators: str) -> None:
         """PDF operators in the coordinates of the piece, y up."""
         self.operators.append(operators)

@@ -12,7 +12,14 @@ from django.db.models import Prefetch, QuerySet
 from django.db.models.functions import Coalesce
 
 from compliance.core.certificate_facts import CertificateFacts
-from compliance.core.usage_report_facts import JobLine, PurchaseLine, Quality, ReleaseLine, TechnicianLine
+from compliance.core.usage_report_facts import (
+    JobLine,
+    LotLine,
+    PurchaseLine,
+    Quality,
+    ReleaseLine,
+    TechnicianLine,
+)
 from compliance.models import Closing, Document, Retyping
 from compliance.queries.facts import local
 from inventory.core.weighing import Origin
@@ -116,6 +123,20 @@ def technician_lines(jobs: Sequence[Printed]) -> tuple[TechnicianLine, ...]:
         )
         for (name, gas), mine in sorted(grouped.items())
     )
+
+
+def lot_lines(jobs: Sequence[Printed]) -> tuple[LotLine, ...]:
+    """By lot, as the certificates print it: how many cans of it were drawn from, and what came out of them."""
+    cans: dict[tuple[str, str], set[str]] = {}
+    for_jobs: dict[tuple[str, str], set[str]] = {}
+    out: dict[tuple[str, str], int] = {}
+    for job in jobs:
+        for can in job.facts.charge.cans if job.facts.charge is not None else ():
+            key = (job.facts.system.refrigerant, can.lot)
+            cans.setdefault(key, set()).add(can.code)
+            for_jobs.setdefault(key, set()).add(job.facts.job)
+            out[key] = out.get(key, 0) + can.out_ug
+    return tuple(LotLine(*key, len(cans[key]), len(for_jobs[key]), out[key]) for key in sorted(out))
 
 
 def purchase_lines(establishment: Establishment, period: Period) -> tuple[PurchaseLine, ...]:

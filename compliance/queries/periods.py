@@ -25,6 +25,7 @@ from compliance.queries.period_lines import (
     emptied_cans,
     given_back_cans,
     job_line,
+    lot_lines,
     purchase_lines,
     quality,
     release_lines,
@@ -125,6 +126,7 @@ def usage_facts(
         replaces=replaces,
         practice=settings.PRACTICE,
         co2e=co2e_facts(co2e, new, recovered),
+        lots=lot_lines(jobs),
     )
 
 

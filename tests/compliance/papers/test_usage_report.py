@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from compliance.core.paper import Paper, Table, Ticket
+from compliance.core.paper import Bars, Paper, Table, Ticket
 from compliance.core.usage_report import usage_report
-from compliance.core.usage_report_facts import JobLine, NewRefrigerant, UsageReportFacts
+from compliance.core.usage_report_facts import JobLine, LotLine, NewRefrigerant, UsageReportFacts
 from tests.compliance.papers.reading import figure, pages, text
 from tests.compliance.papers.sample import G, draft_facts, usage_report_facts
 
@@ -221,3 +221,53 @@ def _idle(one: NewRefrigerant) -> NewRefrigerant:
 
 def _charged(ug: int) -> JobLine:
     return replace(usage_report_facts().jobs[0], charged_ug=ug, recovered_ug=0, deviation_ug=None)
+
+
+# --- To look at, and by lot
+
+
+def bars_of(paper: Paper) -> list[Bars]:
+    return [block for block in paper.blocks if isinstance(block, Bars)]
+
+
+def test_a_quarter_is_drawn_month_by_month_and_foots_to_the_account() -> None:
+    facts = usage_report_facts()
+    paper = usage_report(facts)
+    (drawn, _other) = bars_of(paper)
+    into = [bar.amount for bar in drawn.bars if bar.solid]
+    out = [bar.amount for bar in drawn.bars if not bar.solid]
+
+    assert drawn.title == "R-134a by month"
+    assert [bar.name for bar in drawn.bars][:2] == [
+        "Apr\N{NO-BREAK SPACE}2026, in",
+        "Apr\N{NO-BREAK SPACE}2026, out",
+    ]
+    assert sum(into) == sum(line.charged_ug or 0 for line in facts.jobs if line.refrigerant == "R-134a")
+    assert sum(out) == sum(line.recovered_ug for line in facts.jobs if line.refrigerant == "R-134a")
+    assert max(long for _, long in drawn.drawn) == 1000
+    assert all(bar.figure.replace("\N{NO-BREAK SPACE}", " ") in text(paper) for bar in drawn.bars)
+
+
+def test_one_month_is_a_figure_and_no_chart() -> None:
+    facts = usage_report_facts()
+    june = replace(facts, first="2026-06-01", last="2026-06-30")
+    assert bars_of(usage_report(june)) == []
+
+
+def test_a_month_in_which_nothing_was_done_stands_there_empty() -> None:
+    facts = usage_report_facts()
+    paper = usage_report(replace(facts, first="2026-03-01"))
+    assert [bar.figure for bar in bars_of(paper)[0].bars][:2] == ["0\N{NO-BREAK SPACE}g"] * 2
+
+
+def test_what_came_out_of_a_lot_is_told_lot_by_lot() -> None:
+    lots = (
+        LotLine("R-134a", "", 1, 1, 10_000_000),
+        LotLine("R-134a", "L24B-07", 3, 2, 683_600_000),
+        LotLine("R-1234yf", "C26A", 2, 1, 420_000_000),
+    )
+    shown = table(usage_report(replace(usage_report_facts(), lots=lots)), "By lot, out of cans")
+    assert next(row[1:] for row in shown.rows if row[0] == "R-134a") == ("no lot", "1", "1", "10")
+    assert [row[-1] for row in shown.rows if row[0] == "All R-134a"] == [
+        "694"
+    ]  # 10 + 683.6, whole grams as printed
