@@ -13,6 +13,7 @@ from inventory.views import (
     hoses,
     invoices,
     moves,
+    opening,
     prices,
     returns,
     slips,
@@ -48,7 +49,7 @@ deliveries_patterns: list[URLPattern] = [
 counts_patterns: list[URLPattern] = [
     path("", counts.listing, name="list"),
     path("new/", counts.new, name="new"),
-    path("opening/", counts.opening, name="opening"),
+    path("opening/", opening.new, name="opening"),
     path("<int:pk>/", counts.page, name="page"),
 ]
 moves_patterns: list[URLPattern] = [
@@ -63,6 +64,12 @@ hoses_patterns: list[URLPattern] = [
     path("<slug:number>/", hoses.page, name="page"),
     path("<slug:number>/adopt/", hoses.adopt, name="adopt"),
 ]
+types_patterns: list[URLPattern] = [
+    path("", types.listing, name="list"),
+    path("new/", types.new, name="new"),
+    path("<int:pk>/", types.page, name="page"),
+    path("<int:pk>/adopt/", types.adopt, name="adopt"),
+]
 
 urlpatterns = [
     path("api/book/", api.BookList.as_view(), name="api-book"),
@@ -74,7 +81,7 @@ urlpatterns = [
     path("counts/", include((counts_patterns, "counts"))),
     path("hoses/", include((hoses_patterns, "hoses"))),
     path("cylinders/", include(([path("new/", cylinders.new, name="new")], "cylinders"))),
-    path("types/", include(([path("new/", types.new, name="new")], "types"))),
+    path("types/", include((types_patterns, "types"))),
     path("suppliers/", include(([path("new/", suppliers.new, name="new")], "suppliers"))),
     path("value/", prices.page, name="value"),
     path("value.<slug:ending>", prices.download, name="value-sheet"),

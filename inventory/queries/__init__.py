@@ -63,6 +63,7 @@ from inventory.queries.returns import (
     return_slips,
     without_credit,
 )
+from inventory.queries.shells import Empties, empties_of
 from inventory.queries.shipments import (
     BothWeights,
     both_weights,
@@ -77,6 +78,7 @@ from inventory.queries.stock import low_stock
 __all__ = [
     "BothWeights",
     "CountSum",
+    "Empties",
     "FlowKey",
     "Flows",
     "Life",
@@ -108,6 +110,7 @@ __all__ = [
     "deposits_due",
     "deposits_out",
     "earlier_differences",
+    "empties_of",
     "facilities",
     "flammable_cans",
     "flows_in",

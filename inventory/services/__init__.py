@@ -2,13 +2,14 @@
 
 from inventory.services.attaching import PaperIn, attach_paper
 from inventory.services.checking import AirCheckIn, check_for_air
-from inventory.services.counting import CountedIn, CountIn, OpeningIn, open_cabinet, record_count
+from inventory.services.counting import CountedIn, CountIn, record_count
 from inventory.services.hoses import HoseMeasureIn, adopt_hose_measure, measure_hoses
 from inventory.services.invoicing import DepositIn, InvoiceIn, PriceIn, add_invoice, put_invoice_right
 from inventory.services.labelling import print_labels
 from inventory.services.lots import split_lot
 from inventory.services.months import close_months
 from inventory.services.moving import MoveIn, add_spot, confirm_arrival, move_containers
+from inventory.services.opening import OpenCanIn, OpeningIn, open_cabinet
 from inventory.services.receiving import receive_delivery, receive_rest
 from inventory.services.returning import (
     CreditIn,
@@ -19,6 +20,7 @@ from inventory.services.returning import (
     note_damage,
     return_cans,
 )
+from inventory.services.shells import adopt_shell
 from inventory.services.shipping import (
     CylinderSent,
     FacilityIn,
@@ -58,6 +60,7 @@ __all__ = [
     "InvoiceIn",
     "LineIn",
     "MoveIn",
+    "OpenCanIn",
     "OpeningIn",
     "PaperIn",
     "PriceIn",
@@ -79,6 +82,7 @@ __all__ = [
     "add_spot",
     "add_supplier",
     "adopt_hose_measure",
+    "adopt_shell",
     "attach_paper",
     "check_for_air",
     "close_months",

@@ -43,6 +43,10 @@ PAGES = {
         "returns/RS24-0001/",
         "returns/RS24-0001/credit/",
         "counts/new/",
+        "counts/opening/",
+        "types/",
+        "types/new/",
+        "types/{kind}/",
         "labels/new/",
         "moves/",
         "moves/new/",
@@ -162,7 +166,8 @@ def test_pages_have_no_fault_on_a_phone_or_a_screen_in_light_or_dark(
     page = enter(person)
     faults = []
     table = str(MakerTable.objects.get().pk)  # a row of its own number in each test
-    for path in (one.replace("{table}", table) for one in PAGES[who]):
+    kind = str(busy.can12.pk)
+    for path in (one.replace("{table}", table).replace("{kind}", kind) for one in PAGES[who]):
         answer = page.goto(f"/{path}")
         assert answer is not None
         assert (answer.status, page.url.endswith(path)) == (200, True), path

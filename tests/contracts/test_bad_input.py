@@ -85,6 +85,7 @@ FORMS = (
     "/hoses/HM24-0001/adopt/",
     "/cylinders/new/",
     "/types/new/",
+    "/types/{kind}/adopt/",
     "/suppliers/new/",
     "/people/new/",
     "/people/{dev}/card/",
@@ -124,6 +125,7 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
+    numbers["kind"] = str(shop.can12.pk)
     numbers["table"] = str(bay.type_makers_table().pk)
     numbers |= {"bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "paper": paper.number} | numbers

@@ -106,6 +106,9 @@ TABLE: dict[str, set[Role]] = {
     "returns:credit": {OFFICE, OWNER},
     "return-slip": {OFFICE, OWNER},
     "return-slip-pdf": {OFFICE, OWNER},
+    "types:list": ALL,
+    "types:page": ALL,
+    "types:adopt": {OFFICE, OWNER},
     "sums:list": {TECH, OWNER},
     "sums:page": {TECH, OWNER},
     "sums:chart": {TECH, OWNER},
@@ -195,6 +198,8 @@ def things(shop: Shop) -> dict[str, str]:
         "photo": str(photo.pk),
         "deliveries:right": str(bill.pk),
         "deliveries:paper": str(kept.pk),
+        "types:page": str(shop.can12.pk),
+        "types:adopt": str(shop.can12.pk),
         "line": str(delivery.lines.get().pk),
         "return": slip.number,
     }
