@@ -4,6 +4,7 @@ from django.urls import URLPattern, include, path
 
 from inventory import api
 from inventory.views import (
+    attached,
     book,
     cabinet,
     containers,
@@ -70,6 +71,12 @@ types_patterns: list[URLPattern] = [
     path("<int:pk>/", types.page, name="page"),
     path("<int:pk>/adopt/", types.adopt, name="adopt"),
 ]
+earlier_patterns: list[URLPattern] = [
+    path("", attached.listing, name="list"),
+    path("new/", attached.new, name="new"),
+    path("<int:pk>/", attached.paper, name="paper"),
+    path("<int:pk>/aside/", attached.aside, name="aside"),
+]
 
 urlpatterns = [
     path("api/book/", api.BookList.as_view(), name="api-book"),
@@ -81,6 +88,7 @@ urlpatterns = [
     path("counts/", include((counts_patterns, "counts"))),
     path("hoses/", include((hoses_patterns, "hoses"))),
     path("cylinders/", include(([path("new/", cylinders.new, name="new")], "cylinders"))),
+    path("records/earlier/", include((earlier_patterns, "earlier"))),
     path("types/", include((types_patterns, "types"))),
     path("suppliers/", include(([path("new/", suppliers.new, name="new")], "suppliers"))),
     path("value/", prices.page, name="value"),

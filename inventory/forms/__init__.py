@@ -1,5 +1,6 @@
 """Forms convert what was typed and say so when they cannot; services decide."""
 
+from inventory.forms.attaching import AsideForm, EarlierForm
 from inventory.forms.checking import AirCheckForm
 from inventory.forms.counting import CountForm
 from inventory.forms.hoses import AdoptForm, HoseForm
@@ -18,12 +19,14 @@ __all__ = [
     "AdoptForm",
     "AdoptShellForm",
     "AirCheckForm",
+    "AsideForm",
     "AttachForm",
     "CountForm",
     "CreditForm",
     "CylinderForm",
     "DamageForm",
     "DropForm",
+    "EarlierForm",
     "HoseForm",
     "InvoiceForm",
     "LotForm",

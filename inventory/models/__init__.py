@@ -1,5 +1,6 @@
 """Refrigerant on the shelf."""
 
+from inventory.models.attached import EarlierPaper, EarlierSetAside
 from inventory.models.book import Entry, MonthBalance, MonthClose, Movement
 from inventory.models.checks import AirCheck
 from inventory.models.containers import (
@@ -51,6 +52,8 @@ __all__ = [
     "DeliveryLine",
     "DeliveryUndone",
     "Deposit",
+    "EarlierPaper",
+    "EarlierSetAside",
     "Entry",
     "Facility",
     "FacilityReceipt",

@@ -36,6 +36,7 @@ from inventory.queries.deliveries import (
     usual_delivery,
     usual_orders,
 )
+from inventory.queries.earlier import earlier_papers
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
 from inventory.queries.hoses import adopted_on, flammable_cans, hose_measures, takes_recovered
 from inventory.queries.invoices import (
@@ -110,6 +111,7 @@ __all__ = [
     "deposits_due",
     "deposits_out",
     "earlier_differences",
+    "earlier_papers",
     "empties_of",
     "facilities",
     "flammable_cans",

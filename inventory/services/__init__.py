@@ -3,6 +3,7 @@
 from inventory.services.attaching import PaperIn, attach_paper
 from inventory.services.checking import AirCheckIn, check_for_air
 from inventory.services.counting import CountedIn, CountIn, record_count
+from inventory.services.earlier import keep_earlier_paper, set_earlier_aside
 from inventory.services.hoses import HoseMeasureIn, adopt_hose_measure, measure_hoses
 from inventory.services.invoicing import DepositIn, InvoiceIn, PriceIn, add_invoice, put_invoice_right
 from inventory.services.labelling import print_labels
@@ -89,6 +90,7 @@ __all__ = [
     "confirm_arrival",
     "drop_rest",
     "end_use",
+    "keep_earlier_paper",
     "log_receipt",
     "mark_mixed",
     "measure_hoses",
@@ -102,6 +104,7 @@ __all__ = [
     "receive_rest",
     "record_count",
     "return_cans",
+    "set_earlier_aside",
     "ship_cylinders",
     "split_lot",
     "swap_cans",

@@ -53,6 +53,8 @@ PAGES = {
         "shipments/",
         "shipments/new/",
         "shipments/facility/",
+        "records/earlier/",
+        "records/earlier/new/",
         "book/",
         "sheets/",
         "value/",

@@ -10,8 +10,17 @@ from django.test import Client
 
 from compliance.models import Closing
 from compliance.queries.whole_book import whole_book_findings
-from inventory.models import Container, Delivery, Movement, ReturnSlip
-from inventory.services import InvoiceIn, LineIn, ReturnIn, add_invoice, measure_hoses, return_cans
+from inventory.models import Attachment, Container, Delivery, Movement, ReturnSlip
+from inventory.services import (
+    InvoiceIn,
+    LineIn,
+    PaperIn,
+    ReturnIn,
+    add_invoice,
+    keep_earlier_paper,
+    measure_hoses,
+    return_cans,
+)
 from shop.records import final_models
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
@@ -84,6 +93,8 @@ FORMS = (
     "/hoses/new/",
     "/hoses/HM24-0001/adopt/",
     "/cylinders/new/",
+    "/records/earlier/new/",
+    "/records/earlier/{scan}/aside/",
     "/types/new/",
     "/types/{kind}/adopt/",
     "/suppliers/new/",
@@ -125,6 +136,9 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
+    scan = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF")
+    kept = keep_earlier_paper(scan, DAY, "clipboard page", shop.establishment, **signed)
+    numbers["scan"] = str(kept.pk)
     numbers["kind"] = str(shop.can12.pk)
     numbers["table"] = str(bay.type_makers_table().pk)
     numbers |= {"bill": str(bill.pk), "line": str(delivery.lines.get().pk)}

@@ -17,6 +17,7 @@ from inventory.services import (
     ReturnIn,
     add_invoice,
     attach_paper,
+    keep_earlier_paper,
     measure_hoses,
     return_cans,
 )
@@ -106,6 +107,10 @@ TABLE: dict[str, set[Role]] = {
     "returns:credit": {OFFICE, OWNER},
     "return-slip": {OFFICE, OWNER},
     "return-slip-pdf": {OFFICE, OWNER},
+    "earlier:list": {OFFICE, OWNER},
+    "earlier:new": {OFFICE, OWNER},
+    "earlier:paper": {OFFICE, OWNER},
+    "earlier:aside": {OFFICE, OWNER},
     "types:list": ALL,
     "types:page": ALL,
     "types:adopt": {OFFICE, OWNER},
@@ -185,6 +190,7 @@ def things(shop: Shop) -> dict[str, str]:
     slip = return_cans(delivery, sent, **signed)
     scan = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF")
     kept = attach_paper(delivery, scan, Attachment.What.SLIP, at=NOON, by=shop.lee)
+    earlier = keep_earlier_paper(scan, DAY, "clipboard page", shop.establishment, **signed)
     paper = Bay.check_in(shop).straight(cans[0], cans[1]).certificates.get().document
     photo = Bay.check_in(shop, plate="SMP-999").photograph()
     return {
@@ -198,6 +204,8 @@ def things(shop: Shop) -> dict[str, str]:
         "photo": str(photo.pk),
         "deliveries:right": str(bill.pk),
         "deliveries:paper": str(kept.pk),
+        "earlier:paper": str(earlier.pk),
+        "earlier:aside": str(earlier.pk),
         "types:page": str(shop.can12.pk),
         "types:adopt": str(shop.can12.pk),
         "line": str(delivery.lines.get().pk),
@@ -269,6 +277,8 @@ def test_another_shops_things_are_nowhere_to_be_found(
         f"/deliveries/{things['delivery']}/",
         f"/deliveries/{things['delivery']}/papers/{things['deliveries:paper']}/",
         f"/deliveries/{things['delivery']}/invoice/{things['deliveries:right']}/",
+        f"/records/earlier/{things['earlier:paper']}/",
+        f"/records/earlier/{things['earlier:paper']}/aside/",
         f"/returns/{things['return']}/",
         f"/returns/{things['return']}/pdf/",
         f"/returns/{things['return']}/credit/",

@@ -39,6 +39,7 @@ from inventory.services import (
     check_for_air,
     close_months,
     drop_rest,
+    keep_earlier_paper,
     log_receipt,
     mark_mixed,
     measure_hoses,
@@ -48,6 +49,7 @@ from inventory.services import (
     receive_rest,
     record_count,
     return_cans,
+    set_earlier_aside,
     ship_cylinders,
     split_lot,
     swap_cans,
@@ -156,6 +158,9 @@ def paper_work(shop: Shop, delivery: Delivery) -> None:
     drop_rest(short.lines.get(), why="out of stock", **signed)
     split_lot(short, cans_of(short), "C26A", **signed)
     add_slip(short, "88415", **signed)
+    earlier = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 an old page %%EOF")
+    old = keep_earlier_paper(earlier, DAY, "clipboard page", shop.establishment, today=DAY, **signed)
+    set_earlier_aside(old, "of another shop", **signed)
     attach_paper(short, PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF"), Attachment.What.SLIP, **signed)
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from compliance.services import issue_usage_report
 from inventory.models import Attachment, Delivery
-from inventory.services import InvoiceIn, LineIn, add_invoice, attach_paper, undo_delivery
+from inventory.services import InvoiceIn, LineIn, add_invoice, attach_paper, keep_earlier_paper, undo_delivery
 from inventory.services.attaching import read_paper
 from shop.core.period import Period
 from tests.browser.scenes import a_quarter
@@ -30,6 +30,8 @@ def full(shop: Shop) -> Shop:
     add_invoice(Delivery.objects.get(), InvoiceIn("55091", DAY, 40800), today=DAY, at=NOON, by=shop.lee)
     receive(shop, LineIn(shop.can12, 2, 2, lots=(("L24B-07", 2),)), LineIn(shop.can8, 3, 2), slip="88413")
     slip = read_paper(b"%PDF-1.4\na slip\n%%EOF\n")
+    scan = read_paper(b"%PDF-1.4\nclipboard\n%%EOF\n")
+    keep_earlier_paper(scan, DAY, "clipboard", shop.establishment, today=DAY, at=NOON, by=shop.lee)
     attach_paper(Delivery.objects.get(number="D24-0002"), slip, Attachment.What.SLIP, at=NOON, by=shop.lee)
     undone = receive(shop, slip="88414")
     undo_delivery(undone, why="typed twice", today=DAY, at=NOON, by=shop.marta)
