@@ -12,6 +12,7 @@ from inventory.views import (
     cylinders,
     deliveries,
     hoses,
+    imports,
     invoices,
     moves,
     opening,
@@ -77,6 +78,12 @@ earlier_patterns: list[URLPattern] = [
     path("<int:pk>/", attached.paper, name="paper"),
     path("<int:pk>/aside/", attached.aside, name="aside"),
 ]
+import_patterns: list[URLPattern] = [
+    path("", imports.new, name="new"),
+    path("look/", imports.look, name="look"),
+    path("<int:pk>/", imports.page, name="page"),
+    path("template/<slug:what>.<slug:ending>", imports.template, name="template"),
+]
 
 urlpatterns = [
     path("api/book/", api.BookList.as_view(), name="api-book"),
@@ -89,6 +96,7 @@ urlpatterns = [
     path("hoses/", include((hoses_patterns, "hoses"))),
     path("cylinders/", include(([path("new/", cylinders.new, name="new")], "cylinders"))),
     path("records/earlier/", include((earlier_patterns, "earlier"))),
+    path("import/", include((import_patterns, "import"))),
     path("types/", include((types_patterns, "types"))),
     path("suppliers/", include(([path("new/", suppliers.new, name="new")], "suppliers"))),
     path("value/", prices.page, name="value"),

@@ -4,6 +4,7 @@ from inventory.forms.attaching import AsideForm, EarlierForm
 from inventory.forms.checking import AirCheckForm
 from inventory.forms.counting import CountForm
 from inventory.forms.hoses import AdoptForm, HoseForm
+from inventory.forms.importing import ImportForm, UndoImportForm, WriteForm
 from inventory.forms.invoicing import InvoiceForm
 from inventory.forms.moving import MoveForm, SpotForm
 from inventory.forms.numbers import NumbersField
@@ -28,6 +29,7 @@ __all__ = [
     "DropForm",
     "EarlierForm",
     "HoseForm",
+    "ImportForm",
     "InvoiceForm",
     "LotForm",
     "MergeForm",
@@ -43,5 +45,7 @@ __all__ = [
     "SwapForm",
     "TypeForm",
     "UndoForm",
+    "UndoImportForm",
     "WeighForm",
+    "WriteForm",
 ]

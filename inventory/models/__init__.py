@@ -27,6 +27,7 @@ from inventory.models.deliveries import (
     Supplier,
 )
 from inventory.models.hoses import HoseMeasure
+from inventory.models.imports import Import, ImportDraft, ImportedRow, ImportUndone
 from inventory.models.invoices import Billed, Deposit, Invoice, Price
 from inventory.models.labels import Label, LabelSheet
 from inventory.models.moves import Move, MoveArrived, Spot
@@ -59,6 +60,10 @@ __all__ = [
     "FacilityReceipt",
     "Fate",
     "HoseMeasure",
+    "Import",
+    "ImportDraft",
+    "ImportUndone",
+    "ImportedRow",
     "Invoice",
     "Label",
     "LabelSheet",

@@ -185,7 +185,7 @@ class Fate(Record):
         REFUSED = "refused", "Refused, damaged on delivery"
         RETURNED = "returned", "Returned to the supplier"
         SHIPPED = "shipped", "Shipped to a facility"
-        UNDONE = "undone", "Delivery undone"
+        UNDONE = "undone", "Undone as a mistake"
 
     container = models.OneToOneField(Container, on_delete=models.PROTECT, related_name="fate")
     what = models.CharField(max_length=12, choices=What.choices)

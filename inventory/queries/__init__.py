@@ -39,6 +39,7 @@ from inventory.queries.deliveries import (
 from inventory.queries.earlier import earlier_papers
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
 from inventory.queries.hoses import adopted_on, flammable_cans, hose_measures, takes_recovered
+from inventory.queries.imports import imports
 from inventory.queries.invoices import (
     OnFile,
     creditable_cents,
@@ -121,6 +122,7 @@ __all__ = [
     "gas_in",
     "held_by",
     "hose_measures",
+    "imports",
     "in_the_cabinet",
     "invoices_of",
     "last_prices",

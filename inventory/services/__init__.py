@@ -5,6 +5,7 @@ from inventory.services.checking import AirCheckIn, check_for_air
 from inventory.services.counting import CountedIn, CountIn, record_count
 from inventory.services.earlier import keep_earlier_paper, set_earlier_aside
 from inventory.services.hoses import HoseMeasureIn, adopt_hose_measure, measure_hoses
+from inventory.services.importing import Look, keep_draft, look_at, write_import
 from inventory.services.invoicing import DepositIn, InvoiceIn, PriceIn, add_invoice, put_invoice_right
 from inventory.services.labelling import print_labels
 from inventory.services.lots import split_lot
@@ -43,6 +44,7 @@ from inventory.services.stocking import (
 )
 from inventory.services.swapping import SwapIn, mark_mixed, swap_cans
 from inventory.services.undoing import add_slip, drop_rest, merge_deliveries, undo_delivery
+from inventory.services.undoing_imports import undo_import
 from inventory.services.weighing import TicketIn, weigh, weigh_in_cabinet
 
 __all__ = [
@@ -60,6 +62,7 @@ __all__ = [
     "HoseMeasureIn",
     "InvoiceIn",
     "LineIn",
+    "Look",
     "MoveIn",
     "OpenCanIn",
     "OpeningIn",
@@ -90,8 +93,10 @@ __all__ = [
     "confirm_arrival",
     "drop_rest",
     "end_use",
+    "keep_draft",
     "keep_earlier_paper",
     "log_receipt",
+    "look_at",
     "mark_mixed",
     "measure_hoses",
     "merge_deliveries",
@@ -109,6 +114,8 @@ __all__ = [
     "split_lot",
     "swap_cans",
     "undo_delivery",
+    "undo_import",
     "weigh",
     "weigh_in_cabinet",
+    "write_import",
 ]

@@ -10,6 +10,7 @@ from django.test import Client
 
 from compliance.models import Closing
 from compliance.queries.whole_book import whole_book_findings
+from inventory.core.importing import What
 from inventory.models import Attachment, Container, Delivery, Movement, ReturnSlip
 from inventory.services import (
     InvoiceIn,
@@ -17,6 +18,7 @@ from inventory.services import (
     PaperIn,
     ReturnIn,
     add_invoice,
+    keep_draft,
     keep_earlier_paper,
     measure_hoses,
     return_cans,
@@ -24,7 +26,7 @@ from inventory.services import (
 from shop.records import final_models
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
-from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, receive
+from tests.factories import DAY, NOON, Shop, bring_in, cans_of, hoses_in, receive
 
 NASTY = (
     "",
@@ -95,6 +97,9 @@ FORMS = (
     "/cylinders/new/",
     "/records/earlier/new/",
     "/records/earlier/{scan}/aside/",
+    "/import/",
+    "/import/look/",
+    "/import/{cars}/",
     "/types/new/",
     "/types/{kind}/adopt/",
     "/suppliers/new/",
@@ -139,6 +144,9 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     scan = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF")
     kept = keep_earlier_paper(scan, DAY, "clipboard page", shop.establishment, **signed)
     numbers["scan"] = str(kept.pk)
+    numbers["cars"] = str(bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n").pk)
+    waiting = b"plate,vin,make\nSMP-8,,van\n"
+    keep_draft(What.VEHICLES, "cars.csv", waiting, shop.establishment, at=NOON, by=shop.marta)
     numbers["kind"] = str(shop.can12.pk)
     numbers["table"] = str(bay.type_makers_table().pk)
     numbers |= {"bill": str(bill.pk), "line": str(delivery.lines.get().pk)}

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from django.db import DatabaseError, connection, models, transaction
 
+from inventory.core.importing import What
 from inventory.core.money import Per
 from inventory.models import Attachment, Container, Delivery, Deposit, ReturnSlip, TicketSetAside
 from inventory.queries import in_the_cabinet
@@ -54,6 +55,7 @@ from inventory.services import (
     split_lot,
     swap_cans,
     undo_delivery,
+    undo_import,
     weigh,
 )
 from shop.models import Card, Person
@@ -73,6 +75,7 @@ from tests.factories import (
     DAY,
     NOON,
     Shop,
+    bring_in,
     cans_of,
     cylinder_holding,
     hoses_in,
@@ -143,7 +146,10 @@ def _shipped(shop: Shop) -> None:
 
 
 def paper_work(shop: Shop, delivery: Delivery) -> None:
-    """A bill with everything on it, a crushed can sent back, a slip in parts, a second slip, a scan."""
+    """A bill with everything on it, a crushed can sent back, a slip in parts, a second slip, a scan; and a list of
+    cars brought in and taken back."""
+    cars = bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n")
+    undo_import(cars, "the wrong list", today=DAY, at=NOON, by=shop.marta)
     signed: dict[str, Any] = {"at": NOON, "by": shop.lee}
     price, deposit = PriceIn(delivery.lines.get(), 4, 1710, Per.CAN), DepositIn(Deposit.Kind.CORE, 300)
     bill = InvoiceIn("550917", DAY, 64218, prices=(price,), deposits=(deposit,))
