@@ -37,6 +37,7 @@ from inventory.queries.deliveries import (
     usual_orders,
 )
 from inventory.queries.earlier import earlier_papers
+from inventory.queries.first_day import how_far
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
 from inventory.queries.hoses import adopted_on, flammable_cans, hose_measures, takes_recovered
 from inventory.queries.imports import imports
@@ -122,6 +123,7 @@ __all__ = [
     "gas_in",
     "held_by",
     "hose_measures",
+    "how_far",
     "imports",
     "in_the_cabinet",
     "invoices_of",
