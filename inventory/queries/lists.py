@@ -28,7 +28,7 @@ def container_types() -> QuerySet[ContainerType]:
 def counts(establishment: Establishment) -> QuerySet[Count]:
     return (
         Count.objects.filter(establishment=establishment)
-        .select_related("by")
+        .select_related("by", "imported__undone")
         .prefetch_related("lines__container__can__type")
     )
 
