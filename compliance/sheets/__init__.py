@@ -35,6 +35,7 @@ SHEETS = (
     Listed("weigh-tickets", phrase("Weigh tickets"), cabinet.tickets_sheet),
     Listed("counts", phrase("Counts"), cabinet.counts_sheet),
     Listed("earlier-papers", phrase("Earlier papers"), cabinet.earlier_sheet, OFFICE),
+    Listed("imports", phrase("Imports"), cabinet.imports_sheet, frozenset({Role.OWNER})),
     Listed("suppliers", phrase("Suppliers"), cabinet.suppliers_sheet, OFFICE),
     Listed("jobs", phrase("Jobs"), jobs_sheet),
     Listed("papers", phrase("Papers"), papers_sheet),

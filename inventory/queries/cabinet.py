@@ -93,6 +93,11 @@ class Shelf:
         return total(can.book for can in self.cans)
 
     @property
+    def doubt_g(self) -> int:
+        """How far the sum may be off by shells that were only estimated: each is wrong in the same direction."""
+        return sum(can.shell_doubt_g or 0 for can in self.cans)
+
+    @property
     def in_cylinders(self) -> Mass:
         return total(cylinder.book for cylinder in self.cylinders)
 

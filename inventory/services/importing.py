@@ -15,7 +15,7 @@ from inventory.services.weighing import TicketIn
 from shop.core.canonical import sha256
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase
-from shop.core.table import Table, Trouble
+from shop.core.table import Table, Trouble, shown
 from shop.models import Equipment, Establishment, Person
 from shop.services import (
     CardIn,
@@ -66,7 +66,7 @@ def keep_draft(
         establishment=establishment,
         by=by,
         what=what,
-        file_name=file_name[-120:] or "file",
+        file_name=shown(file_name) or "file",
         content=content,
         sha256=sha256(content),
         made_at=at,

@@ -268,3 +268,34 @@ def test_only_the_owner_brings_in(shop: Shop, lee: Client, dev: Client) -> None:
     for who in (lee, dev):
         assert who.get("/import/").status_code == 403
         assert who.get("/import/template/people.csv").status_code == 403
+
+
+@pytest.mark.parametrize(
+    ("what", "content", "cell"),
+    [
+        ("people", "\nDev Two,dev,technician,,,\n", (2, "sign_on_name")),  # taken
+        (
+            "people",
+            "\nSam,sam,technician,sample certification program,sample-7741,2020-01-01\n",
+            (2, "card_number"),
+        ),
+        ("people", "\nSam,sam,technician,P,1,2999-01-01\n", (2, "card_issued_on")),
+        ("people", "\nSam,sam,technician,P,1,1989-01-01\n", (2, "card_issued_on")),
+        ("people", "\nSam,sam,technician,,,\nSam Two,sam,technician,,,\n", (3, "sign_on_name")),
+        (
+            "people",
+            "\nSam,sam,technician,P,1,2020-01-01\nIvy,ivy,technician,p,1,2020-01-01\n",
+            (3, "card_number"),
+        ),
+        ("vehicles", "\nSMP-418;;;;van;;\n", (2, "plate")),  # on file
+        ("vehicles", "\nSMP-1;;;;van;;\nsmp-1;;;;van;;\n", (3, "plate")),
+        ("vehicles", "\n;;1M8GDM9AXKP042788;;van;;\n;;1m8gdm9axkp042788;;van;;\n", (3, "vin")),
+    ],
+)
+def test_what_is_on_file_or_there_twice_is_in_trouble(
+    shop: Shop, marta: Client, what: str, content: str, cell: tuple[int, str]
+) -> None:
+    Vehicle.objects.create(establishment=shop.establishment, plate="SMP-418", description="blue van")
+    head = (PEOPLE if what == "people" else VEHICLES).splitlines()[0]
+
+    assert troubles(look(marta, what, head + content)) == [cell]

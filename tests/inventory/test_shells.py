@@ -7,6 +7,9 @@ from typing import Any
 import pytest
 from django.test import Client
 
+from compliance.core.door_sheet import door_sheet
+from compliance.core.paper import Table
+from compliance.queries.labels import door_facts
 from compliance.services.heels import HeelIn, recover_heel
 from inventory.models import Container, ContainerType, Count, CountLine, Movement
 from inventory.queries import empties_of
@@ -132,13 +135,21 @@ def test_every_page_that_shows_an_open_can_says_that_its_shell_is_estimated(
 ) -> None:
     count = opening(shop, OpeningIn(guessed, 1), OpenCanIn(guessed, ticket_in(shop, "295")))
 
-    for address in (f"/counts/{count.pk}/", "/containers/K-0002/", "/cabinet/"):
+    for address in (f"/counts/{count.pk}/", "/containers/K-0002/", "/cabinet/", "/"):
         assert MARK in text(lee.get(address)), address
     assert "Shell estimated" not in text(lee.get("/containers/K-0001/"))
     assert [line.estimated_g for line in count.lines.all()] == [0, 10]
     answer: Any = lee.get("/sheets/counts.csv")
     sheet = b"".join(answer.streaming_content).decode()
     assert ",estimated,10," in sheet
+
+
+def test_the_door_sheet_says_so_too(shop: Shop, guessed: ContainerType) -> None:
+    opening(shop, OpenCanIn(guessed, ticket_in(shop, "295")), OpenCanIn(guessed, ticket_in(shop, "200")))
+    blocks = door_sheet(door_facts(shop.establishment, at=NOON)).blocks
+    (table,) = [one for one in blocks if isinstance(one, Table) and one.title == "R-134a"]
+
+    assert ("", "Of that, shells estimated", "give or take 20 g") in table.rows
 
 
 def test_a_later_count_by_a_weighed_shell_takes_the_mark_away(

@@ -105,3 +105,26 @@ def test_what_begins_a_formula_in_a_csv_is_one() -> None:
 
 def test_a_cell_is_said_again_short_and_without_signs_that_steer_a_screen() -> None:
     assert shown("\u202e" + "x" * 100) == "\ufffd" + "x" * 59 + "…"
+
+
+def test_words_kept_apart_from_the_sheet_are_read_in_their_places() -> None:
+    """Most spreadsheet programs write each text once (ECMA-376, 18.4) and point to it; ours writes it in place."""
+    words = ("plate", "make", "SMP-1", "van")
+    cells = "".join(
+        f'<row r="{row}"><c r="A{row}" t="s"><v>{row * 2 - 2}</v></c><c r="B{row}" t="s"><v>{row * 2 - 1}</v></c></row>'
+        for row in (1, 2)
+    )
+    main = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+    shared = f'<sst xmlns="{main}">' + "".join(f"<si><t>{one}</t></si>" for one in words) + "</sst>"
+    office = "application/vnd.openxmlformats-officedocument.spreadsheetml"
+    part = f'<Override PartName="/xl/sharedStrings.xml" ContentType="{office}.sharedStrings+xml"/></Types>'
+
+    def apart(name: str, data: bytes) -> bytes:
+        if name.endswith("sheet1.xml"):
+            return f'<worksheet xmlns="{main}"><sheetData>{cells}</sheetData></worksheet>'.encode()
+        return data.replace(b"</Types>", part.encode()) if name == "[Content_Types].xml" else data
+
+    kept = io.BytesIO(packed(apart))
+    with zipfile.ZipFile(kept, "a") as archive:
+        archive.writestr("xl/sharedStrings.xml", shared)
+    assert read_table(kept.getvalue(), HEADINGS).rows == ((2, {"plate": "SMP-1", "make": "van"}),)
