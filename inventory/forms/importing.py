@@ -18,7 +18,7 @@ class ImportForm(forms.Form):
 
     what = forms.ChoiceField(
         label=_("What is in the file"),
-        choices=WHATS,
+        choices=[(value, _(title)) for value, title in WHATS],
         widget=forms.RadioSelect,
         error_messages={"required": _("Choose what is in the file.")},
     )

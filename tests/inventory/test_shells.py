@@ -218,3 +218,18 @@ def test_a_technician_reads_about_a_kind_and_changes_nothing(
     assert "Estimated" in text(dev.get("/types/"))
     assert dev.get(f"/types/{guessed.pk}/").status_code == 200
     assert send(dev, f"/types/{guessed.pk}/adopt/", mean="1").status_code == 403
+
+
+def test_a_shell_learned_to_the_gram_does_not_refuse_the_next_honest_empty(
+    shop: Shop, guessed: ContainerType
+) -> None:
+    emptied(shop, guessed, "124", "124", "124")
+    adopt_shell(guessed, grams(124), at=NOON, by=shop.lee)
+    guessed.refresh_from_db()
+    assert guessed.shell_spread_g == 1
+
+    opening(
+        shop, OpenCanIn(guessed, ticket_in(shop, "120"))
+    )  # shells vary by 4 g: common practice, no source
+    with pytest.raises(Refused, match="cannot weigh less"):
+        opening(shop, OpenCanIn(guessed, ticket_in(shop, "117")))
