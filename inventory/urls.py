@@ -4,6 +4,7 @@ from django.urls import URLPattern, include, path
 
 from inventory import api
 from inventory.views import (
+    attached,
     book,
     cabinet,
     containers,
@@ -11,8 +12,10 @@ from inventory.views import (
     cylinders,
     deliveries,
     hoses,
+    imports,
     invoices,
     moves,
+    opening,
     prices,
     returns,
     slips,
@@ -48,7 +51,7 @@ deliveries_patterns: list[URLPattern] = [
 counts_patterns: list[URLPattern] = [
     path("", counts.listing, name="list"),
     path("new/", counts.new, name="new"),
-    path("opening/", counts.opening, name="opening"),
+    path("opening/", opening.new, name="opening"),
     path("<int:pk>/", counts.page, name="page"),
 ]
 moves_patterns: list[URLPattern] = [
@@ -63,6 +66,24 @@ hoses_patterns: list[URLPattern] = [
     path("<slug:number>/", hoses.page, name="page"),
     path("<slug:number>/adopt/", hoses.adopt, name="adopt"),
 ]
+types_patterns: list[URLPattern] = [
+    path("", types.listing, name="list"),
+    path("new/", types.new, name="new"),
+    path("<int:pk>/", types.page, name="page"),
+    path("<int:pk>/adopt/", types.adopt, name="adopt"),
+]
+earlier_patterns: list[URLPattern] = [
+    path("", attached.listing, name="list"),
+    path("new/", attached.new, name="new"),
+    path("<int:pk>/", attached.paper, name="paper"),
+    path("<int:pk>/aside/", attached.aside, name="aside"),
+]
+import_patterns: list[URLPattern] = [
+    path("", imports.new, name="new"),
+    path("look/", imports.look, name="look"),
+    path("<int:pk>/", imports.page, name="page"),
+    path("template/<slug:what>.<slug:ending>", imports.template, name="template"),
+]
 
 urlpatterns = [
     path("api/book/", api.BookList.as_view(), name="api-book"),
@@ -74,7 +95,9 @@ urlpatterns = [
     path("counts/", include((counts_patterns, "counts"))),
     path("hoses/", include((hoses_patterns, "hoses"))),
     path("cylinders/", include(([path("new/", cylinders.new, name="new")], "cylinders"))),
-    path("types/", include(([path("new/", types.new, name="new")], "types"))),
+    path("records/earlier/", include((earlier_patterns, "earlier"))),
+    path("import/", include((import_patterns, "import"))),
+    path("types/", include((types_patterns, "types"))),
     path("suppliers/", include(([path("new/", suppliers.new, name="new")], "suppliers"))),
     path("value/", prices.page, name="value"),
     path("value.<slug:ending>", prices.download, name="value-sheet"),

@@ -11,8 +11,9 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import Any
 
+from inventory.core.importing import What
 from inventory.core.weighing import Style
-from inventory.models import Container, ContainerType, Delivery, Supplier
+from inventory.models import Container, ContainerType, Delivery, Import, Supplier
 from inventory.queries import in_the_cabinet
 from inventory.services import (
     ContainerTypeIn,
@@ -25,7 +26,9 @@ from inventory.services import (
     add_container_type,
     add_cylinder,
     add_supplier,
+    keep_draft,
     receive_delivery,
+    write_import,
 )
 from shop.core.mass import Mass, Reading, Unit
 from shop.core.roles import Role
@@ -227,3 +230,10 @@ def codes(containers: Sequence[Container]) -> list[str]:
 def book_of(shop: Shop) -> dict[str, Mass]:
     """What the book says each container holds."""
     return {container.code: container.book for container in in_the_cabinet(shop.establishment)}
+
+
+def bring_in(shop: Shop, what: What, content: str, name: str = "list.csv") -> Import:
+    """Marta brings in a CSV file."""
+    house = shop.establishment
+    draft = keep_draft(what, name, content.encode(), house, at=NOON, by=shop.marta)
+    return write_import(draft, today=DAY, at=NOON, by=shop.marta)

@@ -26,6 +26,7 @@ class OnHand:
     open_cans: tuple[str, ...]
     in_cans_ug: int
     cylinders: tuple[tuple[str, int], ...]
+    doubt_g: int = 0  # by shells that were only estimated
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +68,8 @@ def _blocks(facts: DoorSheet) -> Iterator[Block]:
                 both(one.in_cans_ug),
             )
         ]
+        if one.doubt_g:
+            rows.append(("", "Of that, shells estimated", f"give or take {one.doubt_g} g"))
         rows += [("Open: use first", ", ".join(one.open_cans), "")] if one.open_cans else []
         rows += [("Recovered", code, both(ug)) for code, ug in one.cylinders]
         yield Table(title, ("", "What", "Holds, by the book"), tuple(rows), numeric=(2,))

@@ -46,6 +46,7 @@ def _on_hand(shelf: Shelf) -> OnHand:
         sealed=shelf.sealed,
         open_cans=tuple(can.code for can in shelf.opened),
         in_cans_ug=shelf.in_cans.ug,
+        doubt_g=shelf.doubt_g,
         cylinders=tuple((one.code, one.book.ug) for one in shelf.cylinders),
     )
 

@@ -23,6 +23,7 @@ from inventory.models import (
     Attachment,
     Container,
     Delivery,
+    EarlierPaper,
     HoseMeasure,
     MonthBalance,
     Movement,
@@ -180,6 +181,8 @@ def _photos() -> Iterator[PhotoRow]:
 def _attachments() -> Iterator[PhotoRow]:
     for paper in Attachment.objects.select_related("delivery").order_by("pk").iterator(chunk_size=20):
         yield PhotoRow(str(paper), bytes(paper.content), paper.sha256)
+    for scan in EarlierPaper.objects.order_by("pk").iterator(chunk_size=20):
+        yield PhotoRow(str(scan), bytes(scan.content), scan.sha256)
 
 
 def _numbers() -> list[Finding]:

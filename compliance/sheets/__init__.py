@@ -34,6 +34,8 @@ SHEETS = (
     Listed("book", phrase("Refrigerant book"), cabinet.book_sheet),
     Listed("weigh-tickets", phrase("Weigh tickets"), cabinet.tickets_sheet),
     Listed("counts", phrase("Counts"), cabinet.counts_sheet),
+    Listed("earlier-papers", phrase("Earlier papers"), cabinet.earlier_sheet, OFFICE),
+    Listed("imports", phrase("Imports"), cabinet.imports_sheet, frozenset({Role.OWNER})),
     Listed("suppliers", phrase("Suppliers"), cabinet.suppliers_sheet, OFFICE),
     Listed("jobs", phrase("Jobs"), jobs_sheet),
     Listed("papers", phrase("Papers"), papers_sheet),

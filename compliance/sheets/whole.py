@@ -15,7 +15,7 @@ from compliance.models import Document, Photo
 from compliance.sheets import SHEETS
 from compliance.sheets.jobs import photo_name
 from compliance.sheets.tables import table_sheets
-from inventory.models import Attachment
+from inventory.models import Attachment, EarlierPaper
 from shop.core.sheet import Sheet, csv_text, readme
 from shop.models import Establishment
 from shop.sheets import clock
@@ -28,6 +28,7 @@ lists/     each list as a person reads it, CSV
 tables/    each table as the program keeps it, CSV; columns that end in _id name rows of other tables
 papers/    every version of every paper, PDF, byte for byte as signed
 slips/     packing slips, invoices and photos attached to deliveries, PDF or JPEG; the number is their row's id
+earlier/   scans of the shop's own paper from before the book, by month, PDF or JPEG
 photos/    every photo, JPEG
 {manifest}  the SHA-256 of every other file; check with: sha256sum -c {manifest}
 
@@ -63,8 +64,9 @@ def whole_shop(establishment: Establishment, at: datetime) -> Files:
         yield f"papers/{paper.number}-v{paper.version}.pdf", [bytes(paper.pdf)]
     attached = Attachment.objects.filter(delivery__establishment=establishment).select_related("delivery")
     for one in attached.order_by("pk").iterator(chunk_size=20):
-        ending = "pdf" if one.media == Attachment.Media.PDF else "jpg"
-        yield f"slips/{one.delivery.number}/{one.pk}-{one.what}.{ending}", [bytes(one.content)]
+        yield f"slips/{one.delivery.number}/{one.pk}-{one.what}.{one.ending}", [bytes(one.content)]
+    for scan in EarlierPaper.objects.filter(establishment=establishment).iterator(chunk_size=20):
+        yield f"earlier/{scan.month:%Y-%m}/{scan.pk}.{scan.ending}", [bytes(scan.content)]
     photos = Photo.objects.filter(job__establishment=establishment).select_related("job").order_by("pk")
     for photo in photos.iterator(chunk_size=20):
         yield photo_name(photo), [bytes(photo.jpeg)]

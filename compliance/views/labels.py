@@ -10,7 +10,7 @@ from compliance.forms.labels import LabelForm
 from compliance.queries.labels import sheets_of
 from compliance.services.labels import door_pdf, label_pdf
 from inventory.models import Delivery, LabelSheet
-from inventory.queries import cans_of
+from inventory.queries import cans_of, counts
 from inventory.services import print_labels
 from shop.http import SignedInRequest, now, written
 from shop.permissions import EVERYONE, open_to
@@ -62,7 +62,11 @@ def door(request: SignedInRequest) -> HttpResponse:
 
 
 def _asked_for(request: SignedInRequest) -> str:
-    """The numbers that the form begins with: one container's, or those of a delivery."""
+    """The numbers that the form begins with: one container's, or those of a delivery or of an opening count."""
+    counted = request.GET.get("count", "")[:16]
+    if counted.isdecimal():
+        count = get_object_or_404(counts(request.user.establishment), pk=int(counted), opening=True)
+        return " ".join(line.container_id for line in count.lines.all())
     number = request.GET.get("delivery", "")[:16]
     if not number:
         return request.GET.get("container", "")[:24]

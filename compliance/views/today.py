@@ -10,7 +10,7 @@ from compliance.queries import closed_jobs, job_sheet, open_jobs
 from compliance.queries.attention import asking
 from compliance.queries.charge_view import charge_view
 from compliance.queries.lines import stage_lines
-from inventory.queries import shelves
+from inventory.queries import how_far, shelves
 from shop.http import SignedInRequest, now
 from shop.permissions import EVERYONE, open_to
 
@@ -25,5 +25,6 @@ def today(request: SignedInRequest) -> HttpResponse:
         "closed": closed_jobs(shop)[:6],
         "asking": asking(shop, day, request.user),
         "day": day,
+        "first_day": how_far(shop, day) if request.user.is_owner else None,
     }
     return render(request, "compliance/today.html", context)

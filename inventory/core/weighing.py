@@ -12,6 +12,7 @@ from decimal import Decimal
 from enum import StrEnum
 from itertools import pairwise
 
+from inventory.core.shell import SPREAD_G
 from shop.core.decision import combined, u_rectangular, u_resolution
 from shop.core.findings import Finding, blocked, noted, warned
 from shop.core.mass import MICROGRAMS, ZERO, Mass, Reading, Unit, grams
@@ -205,7 +206,8 @@ def _said(mass: Mass, unit: Unit) -> str:
 
 
 def _outside(ticket: Ticket, kind: CanKind, can: str, field: str) -> Iterator[Finding]:
-    slack, unit = K * u_difference(ticket.division) + kind.shell_spread_g, ticket.reading.unit
+    slack = K * u_difference(ticket.division) + max(kind.shell_spread_g, float(SPREAD_G))
+    unit = ticket.reading.unit
     highest = kind.full.grams + FILL_ALLOWANCE * kind.net.grams + _attached(ticket.style) + slack
     if ticket.gross.grams > highest:
         sentence = phrase(

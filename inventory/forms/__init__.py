@@ -1,28 +1,35 @@
 """Forms convert what was typed and say so when they cannot; services decide."""
 
+from inventory.forms.attaching import AsideForm, EarlierForm
 from inventory.forms.checking import AirCheckForm
-from inventory.forms.counting import CountForm, OpeningForm
+from inventory.forms.counting import CountForm
 from inventory.forms.hoses import AdoptForm, HoseForm
+from inventory.forms.importing import ImportForm, UndoImportForm, WriteForm
 from inventory.forms.invoicing import InvoiceForm
 from inventory.forms.moving import MoveForm, SpotForm
 from inventory.forms.numbers import NumbersField
+from inventory.forms.opening import OpeningForm
 from inventory.forms.receiving import ReceiveForm, UndoForm
 from inventory.forms.returning import CreditForm, DamageForm, ReturnForm
 from inventory.forms.slips import AttachForm, DropForm, LotForm, MergeForm, RestForm
-from inventory.forms.stocking import CylinderForm, SupplierForm, TypeForm
+from inventory.forms.stocking import AdoptShellForm, CylinderForm, SupplierForm, TypeForm
 from inventory.forms.swapping import MixedForm, SwapForm
 from inventory.forms.weighing import WeighForm
 
 __all__ = [
     "AdoptForm",
+    "AdoptShellForm",
     "AirCheckForm",
+    "AsideForm",
     "AttachForm",
     "CountForm",
     "CreditForm",
     "CylinderForm",
     "DamageForm",
     "DropForm",
+    "EarlierForm",
     "HoseForm",
+    "ImportForm",
     "InvoiceForm",
     "LotForm",
     "MergeForm",
@@ -38,5 +45,7 @@ __all__ = [
     "SwapForm",
     "TypeForm",
     "UndoForm",
+    "UndoImportForm",
     "WeighForm",
+    "WriteForm",
 ]

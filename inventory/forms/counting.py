@@ -8,12 +8,12 @@ from typing import Any
 
 from django import forms
 
-from inventory.forms.rows import BOX, Rows, TypeChoice
+from inventory.forms.rows import BOX
 from inventory.models import Container, CountLine
 from inventory.queries import Shelf
-from inventory.services import CountedIn, OpeningIn, TicketIn
+from inventory.services import CountedIn, TicketIn
 from shop.core.mass import Mass, Reading, total
-from shop.forms import ReadingField, ScaleChoice, WholeField, line, reading_on
+from shop.forms import ReadingField, ScaleChoice, reading_on
 from shop.models import Equipment
 
 LEAVE_OUT, NOT_FOUND = "leave out", "not found"
@@ -184,29 +184,3 @@ class CountForm(forms.Form):
     def answers(self) -> tuple[CountedIn, ...]:
         missing = self.unanswered if self.cleaned_data.get("rest") == NOT_FOUND else []
         return (*self.counted, *(CountedIn(one, CountLine.How.MISSING) for one in missing))
-
-
-class OpeningForm(Rows):
-    """Sealed cans that stood in the cabinet before the book: kind, number, lot."""
-
-    row_names = ("type", "cans", "lot")
-
-    def row_fields(self, number: int) -> dict[str, forms.Field]:
-        return {
-            "type": TypeChoice(label="What"),
-            "cans": WholeField(label="Sealed cans", required=False, least=1, most=500, template_name=BOX),
-            "lot": line(40, label="Lot, if it is printed", required=False, template_name=BOX),
-        }
-
-    def clean(self) -> dict[str, Any]:
-        self.used = [number for number in range(self.count) if number == 0 or not self.is_blank(number)]
-        for number in self.used:
-            if self.typed(number, "type") is None and f"type_{number}" not in self.errors:
-                self.add_error(f"type_{number}", "Choose the kind of can.")
-            if self.typed(number, "cans") is None and f"cans_{number}" not in self.errors:
-                self.add_error(f"cans_{number}", "Type how many sealed cans there are.")
-        return self.cleaned_data
-
-    def stock(self) -> tuple[OpeningIn, ...]:
-        rows = [[self.typed(number, name) for name in self.row_names] for number in self.used]
-        return tuple(OpeningIn(kind, cans, lot or "") for kind, cans, lot in rows)

@@ -8,18 +8,15 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
-from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from inventory.forms.attaching import PaperForm
 from inventory.forms.receiving import LOTS_HELP, lots_of
 from inventory.forms.rows import BOX
 from inventory.models import Attachment, Container, Delivery, DeliveryLine
 from inventory.queries import same_supplier
 from inventory.services import PaperIn, RestIn, RestLineIn
-from inventory.services.attaching import read_paper
 from inventory.services.slips import MOST_CANS
-from shop.core.findings import Refused
-from shop.core.phrase import in_language
 from shop.forms import DayField, WholeField, line
 
 
@@ -118,32 +115,15 @@ class MergeForm(forms.Form):
         self.fields["other"].queryset = same_supplier(delivery)  # type: ignore[attr-defined]
 
 
-class AttachForm(forms.Form):
-    """A paper or photo. It is looked into while the form is read, before a transaction holds anything up."""
+class AttachForm(PaperForm):
+    """A paper or photo of a delivery."""
 
-    paper = forms.FileField(
-        label=_("PDF or photo"),
-        help_text=_("PDF, JPEG, PNG or WebP, at most 10 MB. Where a photo was taken is not kept."),
-        widget=forms.FileInput({"accept": "application/pdf,image/*"}),
-        error_messages={
-            "required": _("Choose a file first."),
-            "invalid": _("Choose a file first."),
-            "empty": _("The file is empty. Choose it again."),
-        },
-    )
     what = forms.ChoiceField(
         label=_("What it is"),
         choices=Attachment.What.choices,
         widget=forms.RadioSelect,
         error_messages={"required": _("Choose what the file is.")},
     )
-
-    def clean_paper(self) -> PaperIn:
-        try:
-            return read_paper(self.cleaned_data["paper"].read())
-        except Refused as refused:
-            said = [in_language(one.message, gettext) for one in refused.findings]
-            raise ValidationError(said) from refused
 
     def paper_in(self) -> tuple[PaperIn, Attachment.What]:
         said = self.cleaned_data

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from inventory.forms.asking import AskingForm
-from inventory.models import Refrigerant
+from inventory.models import ContainerType, Refrigerant
 from inventory.services import ContainerTypeIn, CylinderIn, SupplierIn
-from shop.core.mass import Unit
+from shop.core.mass import Mass, Unit
 from shop.forms import CodeField, DayField, MassField, WholeField, line
 
 CAN_UNITS = (Unit.OZ, Unit.G, Unit.LB)
@@ -43,6 +44,17 @@ class TypeForm(forms.Form):
         units=(Unit.G, Unit.OZ),
         help_text="Weigh one that is quite empty. Shells differ by a few grams; that is allowed for.",
     )
+    shell_basis = forms.ChoiceField(
+        label=_("How the shell is known"),
+        choices=[
+            (ContainerType.Basis.WEIGHED, _("An empty one was weighed")),
+            (ContainerType.Basis.ESTIMATED, _("I do not know it: this is an estimate")),
+        ],
+        widget=forms.RadioSelect,
+        initial=ContainerType.Basis.WEIGHED,
+        help_text=_("What rests on an estimate says so, until empties of this kind show the real weight."),
+        error_messages={"required": _("Say whether the shell was weighed or estimated.")},
+    )
     cans_per_case = WholeField(label="Cans in a case", initial=12, least=1, most=144)
     self_sealing = forms.BooleanField(
         label="Its valve seals itself",
@@ -60,7 +72,18 @@ class TypeForm(forms.Form):
             shell=said["shell"],
             cans_per_case=said["cans_per_case"],
             self_sealing=said["self_sealing"],
+            shell_basis=said["shell_basis"],
         )
+
+
+class AdoptShellForm(forms.Form):
+    """One button; it carries the weight that was shown beside it, in micrograms."""
+
+    mean = forms.IntegerField(widget=forms.HiddenInput, required=False)
+
+    def shown(self) -> Mass | None:
+        said = self.cleaned_data["mean"]
+        return None if said is None else Mass(said)
 
 
 class CylinderForm(AskingForm):

@@ -1,5 +1,6 @@
 """Refrigerant on the shelf."""
 
+from inventory.models.attached import EarlierPaper, EarlierSetAside
 from inventory.models.book import Entry, MonthBalance, MonthClose, Movement
 from inventory.models.checks import AirCheck
 from inventory.models.containers import (
@@ -26,6 +27,7 @@ from inventory.models.deliveries import (
     Supplier,
 )
 from inventory.models.hoses import HoseMeasure
+from inventory.models.imports import Import, ImportDraft, ImportedRow, ImportUndone
 from inventory.models.invoices import Billed, Deposit, Invoice, Price
 from inventory.models.labels import Label, LabelSheet
 from inventory.models.moves import Move, MoveArrived, Spot
@@ -51,11 +53,17 @@ __all__ = [
     "DeliveryLine",
     "DeliveryUndone",
     "Deposit",
+    "EarlierPaper",
+    "EarlierSetAside",
     "Entry",
     "Facility",
     "FacilityReceipt",
     "Fate",
     "HoseMeasure",
+    "Import",
+    "ImportDraft",
+    "ImportUndone",
+    "ImportedRow",
     "Invoice",
     "Label",
     "LabelSheet",

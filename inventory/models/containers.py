@@ -43,12 +43,22 @@ class Refrigerant(models.Model):
 class ContainerType(models.Model):
     """What a can of this kind holds by its label, and what its empty shell weighs."""
 
+    class Basis(models.TextChoices):
+        """How the shell's weight is known."""
+
+        ESTIMATED = "estimated", "Estimated"
+        WEIGHED = "weighed", "Weighed empty"
+        LEARNED = "learned", "Learned from empties"
+
     refrigerant = models.ForeignKey(Refrigerant, on_delete=models.PROTECT, related_name="+")
     name = models.CharField(max_length=40)
     net_text = models.CharField("label net, as printed", max_length=12)
     net_unit = models.CharField(max_length=8, choices=UNITS)
     net = MassField()
     shell = MassField()
+    shell_basis = models.CharField(
+        "how the shell is known", max_length=10, choices=Basis.choices, default=Basis.WEIGHED
+    )
     shell_spread_g = models.PositiveSmallIntegerField("shells vary, g either way", default=4)
     cans_per_case = models.PositiveSmallIntegerField(default=12)
     self_sealing = models.BooleanField("self-sealing valve", default=True)
@@ -61,6 +71,10 @@ class ContainerType(models.Model):
                 condition=Q(net__gt=0) & Q(shell__gt=0), name="container_type_weighs_something"
             ),
             models.CheckConstraint(condition=Q(cans_per_case__gt=0), name="case_holds_cans"),
+            models.CheckConstraint(
+                condition=Q(shell_basis__in=["estimated", "weighed", "learned"]),
+                name="container_type_says_how_its_shell_is_known",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -90,6 +104,7 @@ class Container(Record):
         last_division: Mass | None
         waits_for: str | None
         last_counted: str | None
+        shell_doubt_g: int | None
         newest_lot: str | None
 
     class Meta:
@@ -170,7 +185,7 @@ class Fate(Record):
         REFUSED = "refused", "Refused, damaged on delivery"
         RETURNED = "returned", "Returned to the supplier"
         SHIPPED = "shipped", "Shipped to a facility"
-        UNDONE = "undone", "Delivery undone"
+        UNDONE = "undone", "Undone as a mistake"
 
     container = models.OneToOneField(Container, on_delete=models.PROTECT, related_name="fate")
     what = models.CharField(max_length=12, choices=What.choices)

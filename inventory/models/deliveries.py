@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from django.db import models
 from django.db.models import Q
 
+from inventory.models.attached import Attached
 from inventory.models.book import Entry
 from inventory.models.containers import Container, ContainerType
 from shop.models import Establishment
@@ -163,8 +164,8 @@ class OtherSlip(Record):
         ordering = ["pk"]
 
 
-class Attachment(Record):
-    """A paper or photo of a delivery, as checked by its content: a PDF as it came, a picture drawn anew."""
+class Attachment(Attached):
+    """A paper or photo of a delivery, as checked by its content."""
 
     class What(models.TextChoices):
         SLIP = "slip", "Packing slip"
@@ -172,16 +173,8 @@ class Attachment(Record):
         DAMAGE = "damage", "Damaged can"
         OTHER = "other", "Something else"
 
-    class Media(models.TextChoices):
-        PDF = "application/pdf", "PDF"
-        JPEG = "image/jpeg", "JPEG"
-
     delivery = models.ForeignKey(Delivery, on_delete=models.PROTECT, related_name="attachments")
     what = models.CharField("what it is", max_length=8, choices=What.choices)
-    media = models.CharField(max_length=16, choices=Media.choices)
-    content = models.BinaryField()
-    sha256 = models.CharField("SHA-256", max_length=64)
-    size = models.PositiveIntegerField("bytes")
 
     class Meta:
         ordering = ["pk"]

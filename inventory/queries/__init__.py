@@ -36,8 +36,11 @@ from inventory.queries.deliveries import (
     usual_delivery,
     usual_orders,
 )
+from inventory.queries.earlier import earlier_papers
+from inventory.queries.first_day import how_far
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
 from inventory.queries.hoses import adopted_on, flammable_cans, hose_measures, takes_recovered
+from inventory.queries.imports import imports
 from inventory.queries.invoices import (
     OnFile,
     creditable_cents,
@@ -63,6 +66,7 @@ from inventory.queries.returns import (
     return_slips,
     without_credit,
 )
+from inventory.queries.shells import Empties, empties_of
 from inventory.queries.shipments import (
     BothWeights,
     both_weights,
@@ -77,6 +81,7 @@ from inventory.queries.stock import low_stock
 __all__ = [
     "BothWeights",
     "CountSum",
+    "Empties",
     "FlowKey",
     "Flows",
     "Life",
@@ -108,6 +113,8 @@ __all__ = [
     "deposits_due",
     "deposits_out",
     "earlier_differences",
+    "earlier_papers",
+    "empties_of",
     "facilities",
     "flammable_cans",
     "flows_in",
@@ -116,6 +123,8 @@ __all__ = [
     "gas_in",
     "held_by",
     "hose_measures",
+    "how_far",
+    "imports",
     "in_the_cabinet",
     "invoices_of",
     "last_prices",

@@ -8,7 +8,7 @@ from django.db.models import Case, ExpressionWrapper, F, OuterRef, Q, QuerySet, 
 from django.db.models.functions import Coalesce
 
 from inventory.core.ledger import PlaceKind
-from inventory.models import Container, CountLine, LotNote, Movement, SpokenFor, WeighTicket
+from inventory.models import Container, ContainerType, CountLine, LotNote, Movement, SpokenFor, WeighTicket
 from shop.core.mass import ZERO, Mass, total
 from shop.fields import MassField
 from shop.models import Equipment, Establishment
@@ -37,6 +37,14 @@ def lots_newest_first() -> QuerySet[LotNote]:
     return LotNote.objects.filter(container=OuterRef("pk")).order_by("-pk")
 
 
+def _on_an_estimate() -> Subquery:
+    """How many grams either way the shell may be off on which a container's last count rests; 0 when
+    that shell was weighed, or none was needed."""
+    estimated = When(shell_basis=ContainerType.Basis.ESTIMATED, then=F("shell_doubt_g"))
+    lines = CountLine.objects.filter(container=OuterRef("pk")).order_by("-pk")
+    return Subquery(lines.values_list(Case(estimated, default=0))[:1])
+
+
 def containers(establishment: Establishment) -> QuerySet[Container]:
     """Every container with ``book`` (what the book says it holds) and its last weigh ticket's text."""
     return Container.objects.filter(
@@ -48,6 +56,7 @@ def containers(establishment: Establishment) -> QuerySet[Container]:
         last_gross=_last("gross"),
         last_division=_last("division"),
         newest_lot=Subquery(lots_newest_first().values("lot")[:1]),
+        shell_doubt_g=_on_an_estimate(),
         waits_for=Subquery(SpokenFor.objects.filter(container=OuterRef("pk")).values("holder")[:1]),
     )
 
@@ -82,6 +91,11 @@ class Shelf:
     @property
     def in_cans(self) -> Mass:
         return total(can.book for can in self.cans)
+
+    @property
+    def doubt_g(self) -> int:
+        """How far the sum may be off by shells that were only estimated: each is wrong in the same direction."""
+        return sum(can.shell_doubt_g or 0 for can in self.cans)
 
     @property
     def in_cylinders(self) -> Mass:

@@ -28,8 +28,8 @@ def container_types() -> QuerySet[ContainerType]:
 def counts(establishment: Establishment) -> QuerySet[Count]:
     return (
         Count.objects.filter(establishment=establishment)
-        .select_related("by")
-        .prefetch_related("lines__container")
+        .select_related("by", "imported__undone")
+        .prefetch_related("lines__container__can__type")
     )
 
 
@@ -51,6 +51,16 @@ class CountSum:
     @property
     def difference(self) -> Mass:
         return self.found - self.expected
+
+    @property
+    def estimated(self) -> int:
+        """How many cans were found by a shell that was only estimated."""
+        return sum(1 for line in self.lines if line.estimated_g)
+
+    @property
+    def estimated_g(self) -> int:
+        """How far that may be off in all: an estimate is wrong for every can of its kind alike, so it adds up."""
+        return sum(line.estimated_g for line in self.lines)
 
     @property
     def off(self) -> Mass:

@@ -2,13 +2,16 @@
 
 from inventory.services.attaching import PaperIn, attach_paper
 from inventory.services.checking import AirCheckIn, check_for_air
-from inventory.services.counting import CountedIn, CountIn, OpeningIn, open_cabinet, record_count
+from inventory.services.counting import CountedIn, CountIn, record_count
+from inventory.services.earlier import keep_earlier_paper, set_earlier_aside
 from inventory.services.hoses import HoseMeasureIn, adopt_hose_measure, measure_hoses
+from inventory.services.importing import Look, keep_draft, look_at, write_import
 from inventory.services.invoicing import DepositIn, InvoiceIn, PriceIn, add_invoice, put_invoice_right
 from inventory.services.labelling import print_labels
 from inventory.services.lots import split_lot
 from inventory.services.months import close_months
 from inventory.services.moving import MoveIn, add_spot, confirm_arrival, move_containers
+from inventory.services.opening import OpenCanIn, OpeningIn, open_cabinet
 from inventory.services.receiving import receive_delivery, receive_rest
 from inventory.services.returning import (
     CreditIn,
@@ -19,6 +22,7 @@ from inventory.services.returning import (
     note_damage,
     return_cans,
 )
+from inventory.services.shells import adopt_shell
 from inventory.services.shipping import (
     CylinderSent,
     FacilityIn,
@@ -40,6 +44,7 @@ from inventory.services.stocking import (
 )
 from inventory.services.swapping import SwapIn, mark_mixed, swap_cans
 from inventory.services.undoing import add_slip, drop_rest, merge_deliveries, undo_delivery
+from inventory.services.undoing_imports import undo_import
 from inventory.services.weighing import TicketIn, weigh, weigh_in_cabinet
 
 __all__ = [
@@ -57,7 +62,9 @@ __all__ = [
     "HoseMeasureIn",
     "InvoiceIn",
     "LineIn",
+    "Look",
     "MoveIn",
+    "OpenCanIn",
     "OpeningIn",
     "PaperIn",
     "PriceIn",
@@ -79,13 +86,17 @@ __all__ = [
     "add_spot",
     "add_supplier",
     "adopt_hose_measure",
+    "adopt_shell",
     "attach_paper",
     "check_for_air",
     "close_months",
     "confirm_arrival",
     "drop_rest",
     "end_use",
+    "keep_draft",
+    "keep_earlier_paper",
     "log_receipt",
+    "look_at",
     "mark_mixed",
     "measure_hoses",
     "merge_deliveries",
@@ -98,10 +109,13 @@ __all__ = [
     "receive_rest",
     "record_count",
     "return_cans",
+    "set_earlier_aside",
     "ship_cylinders",
     "split_lot",
     "swap_cans",
     "undo_delivery",
+    "undo_import",
     "weigh",
     "weigh_in_cabinet",
+    "write_import",
 ]

@@ -1,4 +1,4 @@
-"""Papers and photos of a delivery, known by their content: a name or a stated type counts for nothing."""
+"""Papers and photos, known by their content: a name or a stated type counts for nothing."""
 
 from __future__ import annotations
 

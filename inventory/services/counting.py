@@ -1,4 +1,4 @@
-"""Counts of the cabinet: the first one that opens the book, and the regular ones that compare with it."""
+"""Counts of the cabinet, which compare it with the book. The first one, which opens the book, is in ``opening``."""
 
 from __future__ import annotations
 
@@ -9,22 +9,13 @@ from datetime import date, datetime
 from django.db import transaction
 
 from inventory.core.ledger import Leg, Purpose
-from inventory.models import Container, ContainerType, Count, CountLine, Entry, Movement, SpokenFor
+from inventory.models import Container, Count, CountLine, Entry, Movement, SpokenFor
 from inventory.posting import post
-from inventory.services.stocking import number_cans
+from inventory.services.opening import shell_known
 from inventory.services.weighing import TicketIn, reading_problems, weigh
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.mass import ZERO, Mass
 from shop.models import Establishment, Person
-
-
-@dataclass(frozen=True, slots=True)
-class OpeningIn:
-    """Sealed cans of one kind and lot that stood in the cabinet before the book."""
-
-    type: ContainerType
-    cans: int
-    lot: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,37 +31,6 @@ class CountedIn:
 class CountIn:
     on: date
     counted: Sequence[CountedIn]
-
-
-@transaction.atomic
-def open_cabinet(
-    stock: Sequence[OpeningIn], establishment: Establishment, *, on: date, at: datetime, by: Person
-) -> Count:
-    """Number the sealed cans of a cabinet that is already in use; they enter the book at label weight, dated today."""
-    found = (
-        [] if stock else [blocked("opening-empty", "Say which sealed cans there are: at least one kind.", "")]
-    )
-    found += [
-        blocked("opening-cans", f"{one.type}: type how many sealed cans there are, 1 to 500.", "cans")
-        for one in stock
-        if not 1 <= one.cans <= 500
-    ]
-    refuse_if_blocked(found)
-    made = [
-        (one.type, can)
-        for one in stock
-        for can in number_cans(one.type, [one.lot] * one.cans, establishment, on=on, at=at, by=by)
-    ]
-    legs = [Leg("before the book", can.code, kind.net, Purpose.OPENING) for kind, can in made]
-    entry = post(establishment, legs, on=on, text="Opening count", at=at, by=by)
-    count = Count.objects.create(establishment=establishment, on=on, entry=entry, opening=True, at=at, by=by)
-    CountLine.objects.bulk_create(
-        [
-            CountLine(count=count, container=can, expected=ZERO, found=kind.net, how=CountLine.How.SEALED)
-            for kind, can in made
-        ]
-    )
-    return count
 
 
 @transaction.atomic
@@ -93,7 +53,14 @@ def record_count(count: CountIn, establishment: Establishment, *, at: datetime, 
             weigh(one.container, one.ticket, at=at, by=by)
     CountLine.objects.bulk_create(
         [
-            CountLine(count=made, container=one.container, expected=book, found=found, how=one.how)
+            CountLine(
+                count=made,
+                container=one.container,
+                expected=book,
+                found=found,
+                how=one.how,
+                **(shell_known(one.container) if one.how == CountLine.How.WEIGHED else {}),
+            )
             for one, book, found in lines
         ]
     )

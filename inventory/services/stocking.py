@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -10,12 +10,14 @@ from django.db import transaction
 
 from inventory.core.cylinder import FillLimit, fill_limit
 from inventory.core.ledger import Leg, PlaceKind, Purpose
+from inventory.core.shell import ESTIMATE_G, SPREAD_G
 from inventory.core.stamps import Stamps, overfull, stamp_problems
 from inventory.models import Can, Container, ContainerType, Cylinder, Fate, Place, Refrigerant, Supplier
 from inventory.posting import post
 from inventory.services.finding import findable_containers
 from shop.core.findings import Finding, blocked, refuse_if_blocked, refuse_unless_seen
 from shop.core.mass import ZERO, Reading, grams
+from shop.core.phrase import phrase
 from shop.models import AuditNote, Establishment, Person
 from shop.queries import rules_on
 from shop.services import next_numbers
@@ -37,6 +39,7 @@ class ContainerTypeIn:
     shell: Reading
     cans_per_case: int = 12
     self_sealing: bool = True
+    shell_basis: str = ContainerType.Basis.WEIGHED
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +74,8 @@ def add_supplier(supplier: SupplierIn, establishment: Establishment, *, at: date
 def add_container_type(kind: ContainerTypeIn, *, at: datetime, by: Person) -> ContainerType:
     """A kind of can, as printed on it. Net 85 to 900 g, empty shell 40 to 250 g: the range of small cans."""
     refuse_if_blocked(_type_problems(kind))
-    AuditNote.objects.create(by=by, at=at, about=f"kind of can {kind.name}"[:80], was="", now=str(kind.net))
+    now = f"{kind.net}, shell {kind.shell} {kind.shell_basis}"
+    AuditNote.objects.create(by=by, at=at, about=f"kind of can {kind.name}"[:80], was="", now=now)
     return ContainerType.objects.create(
         refrigerant_id=kind.refrigerant,
         name=kind.name.strip(),
@@ -79,6 +83,8 @@ def add_container_type(kind: ContainerTypeIn, *, at: datetime, by: Person) -> Co
         net_unit=kind.net.unit,
         net=kind.net.mass,
         shell=kind.shell.mass,
+        shell_basis=kind.shell_basis,
+        shell_spread_g=ESTIMATE_G if kind.shell_basis == ContainerType.Basis.ESTIMATED else SPREAD_G,
         cans_per_case=kind.cans_per_case,
         self_sealing=kind.self_sealing,
     )
@@ -97,6 +103,10 @@ def _type_problems(kind: ContainerTypeIn) -> list[Finding]:
     if not grams(40) <= kind.shell.mass <= grams(250):
         sentence = "An empty shell weighs 40 to 250 g. Check the number and its unit."
         found.append(blocked("can-shell", sentence, "shell"))
+    if kind.shell_basis not in (ContainerType.Basis.ESTIMATED, ContainerType.Basis.WEIGHED):
+        found.append(
+            blocked("shell-basis", phrase("Say whether the shell was weighed or estimated."), "shell_basis")
+        )
     if not 1 <= kind.cans_per_case <= 144:
         found.append(blocked("case-size", "A case holds 1 to 144 cans.", "cans_per_case"))
     if ContainerType.objects.filter(refrigerant=kind.refrigerant, name__iexact=kind.name.strip()).exists():
@@ -167,9 +177,20 @@ def _cylinder_problems(cylinder: CylinderIn, fill: FillLimit, on: date) -> list[
 def number_cans(
     kind: ContainerType, lots: list[str], establishment: Establishment, *, on: date, at: datetime, by: Person
 ) -> list[Container]:
-    """Give one can after another its number, each with its lot ("" when it has none). A few statements, however
-    many."""
-    numbers = next_numbers("K", len(lots), establishment, by=by)
+    """Give one can of a kind after another its number, each with its lot ("" when it has none)."""
+    return number_kinds([(kind, lot) for lot in lots], establishment, on=on, at=at, by=by)
+
+
+def number_kinds(
+    cans_to_be: Sequence[tuple[ContainerType, str]],
+    establishment: Establishment,
+    *,
+    on: date,
+    at: datetime,
+    by: Person,
+) -> list[Container]:
+    """The same for cans of several kinds, each with its lot. A few statements, however many."""
+    numbers = next_numbers("K", len(cans_to_be), establishment, by=by)
     places = [Place(code=_code(establishment, number), kind=PlaceKind.CAN) for number in numbers]
     Place.objects.bulk_create(places)
     cans = [
@@ -183,10 +204,12 @@ def number_cans(
             at=at,
             by=by,
         )
-        for place, lot in zip(places, lots, strict=True)
+        for place, (kind, lot) in zip(places, cans_to_be, strict=True)
     ]
     Container.objects.bulk_create(cans)
-    Can.objects.bulk_create([Can(container=can, type=kind) for can in cans])
+    Can.objects.bulk_create(
+        Can(container=can, type=kind) for can, (kind, _) in zip(cans, cans_to_be, strict=True)
+    )
     make_findable(establishment, *findable_containers(cans))
     return cans
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -15,7 +15,7 @@ from shop.core.findings import Finding, Weight, blocked, refuse_unless_seen
 from shop.core.mass import Mass, Reading
 from shop.core.phrase import phrase
 from shop.models import Equipment, Person
-from shop.services import next_number
+from shop.services import next_number, next_numbers
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +31,27 @@ class TicketIn:
 @transaction.atomic
 def weigh(container: Container, ticket: TicketIn, *, at: datetime, by: Person) -> WeighTicket:
     """Write one weigh ticket. It asserts; it moves nothing in the book. What it may say is the caller's question."""
-    establishment = container.establishment
-    return WeighTicket.objects.create(
-        establishment=establishment,
-        number=next_number("ticket", establishment, by=by),
+    number = next_number("ticket", container.establishment, by=by)
+    written = _written(container, ticket, number, at=at, by=by)
+    written.save(force_insert=True)
+    return written
+
+
+def weigh_all(tickets: Sequence[tuple[Container, TicketIn]], *, at: datetime, by: Person) -> None:
+    """Write many tickets of one shop in a few statements; call it inside a transaction."""
+    if not tickets:
+        return
+    numbers = next_numbers("ticket", len(tickets), tickets[0][0].establishment, by=by)
+    WeighTicket.objects.bulk_create(
+        _written(container, ticket, number, at=at, by=by)
+        for (container, ticket), number in zip(tickets, numbers, strict=True)
+    )
+
+
+def _written(container: Container, ticket: TicketIn, number: int, *, at: datetime, by: Person) -> WeighTicket:
+    return WeighTicket(
+        establishment=container.establishment,
+        number=number,
         container=container,
         scale=ticket.scale,
         reading_text=ticket.reading.text,

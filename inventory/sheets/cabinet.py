@@ -121,6 +121,8 @@ def counts_sheet(establishment: Establishment) -> Sheet:
             ("expected_g", "by the book, g, exact"),
             ("found_g", "g, exact"),
             ("difference_g", "found less expected, g, exact"),
+            ("shell_basis", "how the empty shell of a weighed can was known: estimated, weighed or learned"),
+            ("shell_doubt_g", "give or take, g"),
             ("signed_by", "who"),
             ("signed_at", "when, on the shop's clock"),
         ),
@@ -135,6 +137,8 @@ def counts_sheet(establishment: Establishment) -> Sheet:
                 one.expected,
                 one.found,
                 one.difference,
+                one.shell_basis,
+                one.shell_doubt_g if one.shell_basis else None,
                 one.count.by.name,
                 clock(establishment, one.count.at),
             )

@@ -1,4 +1,4 @@
-"""Counts: the opening one, and the regular ones with their differences."""
+"""Counts with their differences; the opening one is signed in ``opening``."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory.forms import CountForm, OpeningForm
-from inventory.queries import container_types, count_sums, counts, earlier_differences, shelves, usual_scale
-from inventory.services import CountIn, open_cabinet, record_count
+from inventory.forms import CountForm
+from inventory.queries import count_sums, counts, earlier_differences, shelves, usual_scale
+from inventory.services import CountIn, record_count
 from shop.core.findings import Refused
 from shop.core.mass import grams
-from shop.http import SignedInRequest, now, show_refusal, write_once, written
+from shop.http import SignedInRequest, now, show_refusal, write_once
 from shop.models import Equipment
 from shop.permissions import EVERYONE, FRONT_OFFICE, OWNER, open_to
 from shop.queries import in_service, rules_on
@@ -63,23 +63,3 @@ def new(request: SignedInRequest) -> HttpResponse:
                 shown = {"form": form}
                 show_refusal(form, refused)
     return render(request, "inventory/counts/new.html", shown)
-
-
-@open_to(FRONT_OFFICE, OWNER)
-def opening(request: SignedInRequest) -> HttpResponse:
-    """Number the sealed cans that stood in the cabinet before the book."""
-    house, at = request.user.establishment, now()
-    more = request.POST.get("do") == "more"
-    form = OpeningForm(request.POST or None, more=more)
-    if request.method == "POST" and not more and form.is_valid():
-
-        def write() -> str:
-            today = timezone.localdate(at)
-            made = open_cabinet(form.stock(), house, on=today, at=at, by=request.user)
-            messages.success(request, "The cans have their numbers. Write them on the cans now.")
-            return reverse("counts:page", args=[made.pk])
-
-        if answer := written(request, form, write):
-            return answer
-    shown = {"form": form, "has_types": container_types().exists()}
-    return render(request, "inventory/counts/opening.html", shown)

@@ -12,16 +12,10 @@ from inventory.forms import AttachForm, DropForm, LotForm, MergeForm, RestForm
 from inventory.models import Attachment, Delivery
 from inventory.queries import cans_of, papers_of
 from inventory.services import attach_paper, drop_rest, merge_deliveries, receive_rest, split_lot
+from inventory.views.attached import handed_out
 from inventory.views.deliveries import delivery_of, page_of
 from shop.http import SignedInRequest, now, written
 from shop.permissions import FRONT_OFFICE, OWNER, open_to
-
-# A stored PDF is somebody else's work: it is handed out to be saved, never opened inside our pages.
-HANDED_OUT = {
-    "Cache-Control": "private, no-store",
-    "Content-Security-Policy": "default-src 'none'; sandbox; frame-ancestors 'none'",
-    "X-Content-Type-Options": "nosniff",
-}
 
 
 @open_to(FRONT_OFFICE, OWNER)
@@ -128,6 +122,4 @@ def attach(request: SignedInRequest, number: str) -> HttpResponse:
 def paper(request: SignedInRequest, number: str, pk: int) -> HttpResponse:
     """Hand out a paper as it is kept."""
     kept = get_object_or_404(papers_of(delivery_of(request, number)), pk=pk)
-    ending = "pdf" if kept.media == Attachment.Media.PDF else "jpg"
-    name = {"Content-Disposition": f'attachment; filename="{number}-{kept.what}-{pk}.{ending}"'}
-    return HttpResponse(bytes(kept.content), content_type=kept.media, headers=HANDED_OUT | name)
+    return handed_out(kept, f"{number}-{kept.what}-{pk}")

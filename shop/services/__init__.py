@@ -9,6 +9,7 @@ from shop.services.people import (
     authorise_person,
     end_authorisation,
     end_sign_on,
+    let_back_in,
     renew_password,
     set_language,
 )
@@ -17,7 +18,7 @@ from shop.services.series import next_number, next_numbers
 from shop.services.stations import end_quick_sign_on, end_station, issue_badge, make_station, set_pin
 from shop.services.taking_out import note_taken_out
 from shop.services.upkeep import log_backup_trial, send_reminders_to
-from shop.services.vehicles import VehicleIn, known_vehicle
+from shop.services.vehicles import VehicleIn, add_vehicles, known_vehicle
 
 __all__ = [
     "CardIn",
@@ -28,6 +29,7 @@ __all__ = [
     "add_card",
     "add_equipment",
     "add_person",
+    "add_vehicles",
     "authorise_person",
     "change_rule",
     "end_authorisation",
@@ -36,6 +38,7 @@ __all__ = [
     "end_station",
     "issue_badge",
     "known_vehicle",
+    "let_back_in",
     "log_backup_trial",
     "log_check",
     "make_station",

@@ -20,7 +20,7 @@ class PersonIn:
     name: str
     username: str
     role: str
-    password: str
+    password: str | None  # None: nobody signs on with it until the owner gives one
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class CardIn:
 @transaction.atomic
 def add_person(person: PersonIn, establishment: Establishment, *, at: datetime, by: Person) -> Person:
     """Somebody new who may sign on. Raises ``Refused`` on a taken name or a weak password."""
-    refuse_if_blocked(_person_problems(person))
+    refuse_if_blocked(person_problems(person))
     new = Person(
         establishment=establishment, name=person.name.strip(), username=person.username, role=person.role
     )
@@ -46,7 +46,8 @@ def add_person(person: PersonIn, establishment: Establishment, *, at: datetime, 
     return new
 
 
-def _person_problems(person: PersonIn) -> list[Finding]:
+def person_problems(person: PersonIn) -> list[Finding]:
+    """What stands against somebody new."""
     found = []
     if not person.name.strip():
         found.append(blocked("name-empty", "Type the person's name as it stands on their card.", "name"))
@@ -55,6 +56,8 @@ def _person_problems(person: PersonIn) -> list[Finding]:
     if Person.objects.filter(username=person.username).exists():
         sentence = f"The sign-on name {person.username} is taken. Choose another."
         found.append(blocked("username-taken", sentence, "username"))
+    if person.password is None:
+        return found
     return found + _password_problems(person.password, Person(username=person.username, name=person.name))
 
 
@@ -69,7 +72,7 @@ def _password_problems(password: str, person: Person) -> list[Finding]:
 @transaction.atomic
 def add_card(person: Person, card: CardIn, *, today: date, at: datetime, by: Person) -> Card:
     """Put a 609 card on file. No expiry is asked for, since the rule knows none (40 CFR 82.40)."""
-    refuse_if_blocked(_card_problems(card, today))
+    refuse_if_blocked(card_problems(card, today))
     return Card.objects.create(
         person=person,
         program=card.program.strip(),
@@ -81,7 +84,8 @@ def add_card(person: Person, card: CardIn, *, today: date, at: datetime, by: Per
     )
 
 
-def _card_problems(card: CardIn, today: date) -> list[Finding]:
+def card_problems(card: CardIn, today: date) -> list[Finding]:
+    """What stands against a new card."""
     found = []
     if card.issued_on > today:
         found.append(
@@ -150,6 +154,17 @@ def end_sign_on(person: Person, *, at: datetime, by: Person) -> None:
         found.append(blocked("still-authorised", sentence))
     refuse_if_blocked(found)
     _shut_out(person, at=at, by=by)
+
+
+@transaction.atomic
+def let_back_in(person: Person, role: str, *, at: datetime, by: Person) -> None:
+    """Somebody who was out is on the list again in this role, without a password until the owner gives one."""
+    if role not in ROLES:
+        refuse_if_blocked([blocked("role-unknown", "Choose front office, technician or owner.", "role")])
+    person.is_active, person.role = True, role
+    person.set_unusable_password()
+    person.save(update_fields=["is_active", "role", "password"])
+    AuditNote.objects.create(by=by, at=at, about=f"person {person.username}", was="left", now=f"back, {role}")
 
 
 @transaction.atomic

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.db import transaction
@@ -11,6 +12,7 @@ from shop.core.phrase import phrase
 from shop.core.vin import normalised
 from shop.models import Establishment, Person, Vehicle
 from shop.queries import vehicle_by
+from shop.services.finding import findable_car, make_findable
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,3 +40,20 @@ def known_vehicle(vehicle: VehicleIn, establishment: Establishment, *, by: Perso
     return Vehicle.objects.create(
         establishment=establishment, vin=vin, plate=plate, description=vehicle.description.strip()
     )
+
+
+@transaction.atomic
+def add_vehicles(vehicles: Sequence[VehicleIn], establishment: Establishment, *, by: Person) -> list[Vehicle]:
+    """Many vehicles that were never here, in a few statements. The database refuses a VIN that is on file."""
+    rows = [
+        Vehicle(
+            establishment=establishment,
+            vin=normalised(one.vin),
+            plate=one.plate.strip().upper(),
+            description=one.description.strip(),
+        )
+        for one in vehicles
+    ]
+    made = Vehicle.objects.bulk_create(rows)
+    make_findable(establishment, *(findable_car(one) for one in made))
+    return made

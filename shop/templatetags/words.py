@@ -17,6 +17,7 @@ from shop.core import cautions
 from shop.core.cautions import Caution
 from shop.core.mass import ZERO, Mass, Unit
 from shop.core.phrase import in_language, phrase
+from shop.core.table import shown
 
 register = template.Library()
 SHAPES = {"done": "■", "look": "▲", "stop": "⬣", "waiting": "○", "unneeded": "–", "corrected": "✎"}
@@ -32,6 +33,7 @@ STATES = (
     phrase("Does none"),
     phrase("Done"),
     phrase("Ended"),
+    phrase("Estimated"),
     phrase("High voltage"),
     phrase("Holds nothing by the book"),
     phrase("In force, authorised"),
@@ -39,13 +41,16 @@ STATES = (
     phrase("Invoice missing"),
     phrase("It adds up"),
     phrase("Kept"),
+    phrase("Learned from empties"),
     phrase("Look"),
     phrase("Missing"),
     phrase("Mixed"),
     phrase("Nearly full"),
     phrase("Never checked"),
-    phrase("No"),
     phrase("No card in force"),
+    phrase("No password yet"),
+    phrase("No trouble"),
+    phrase("No"),
     phrase("Not authorised"),
     phrase("Not charged"),
     phrase("Not needed"),
@@ -58,11 +63,15 @@ STATES = (
     phrase("Runs"),
     phrase("Saved"),
     phrase("Sealed"),
+    phrase("Set aside"),
+    phrase("Shell estimated"),
     phrase("Sign-on ended"),
     phrase("Stop"),
     phrase("To come"),
+    phrase("Undone"),
     phrase("Unknown"),
     phrase("Waiting"),
+    phrase("Weighed empty"),
     phrase("Withdrawn"),
     phrase("Yes"),
     phrase("inside the label"),
@@ -203,3 +212,9 @@ def last_reading(tickets: Sequence[Any]) -> str:
 def fields_of(names: str, form: Any) -> list[tuple[str, Any]]:
     """(name, value as typed) of some fields of a bound form, to be sent again unchanged."""
     return [(name, form[name].value()) for name in names.split()]
+
+
+@register.filter
+def cell(cells: dict[str, str], name: str) -> str:
+    """What stands under a heading, cut where a line ends."""
+    return shown(cells.get(name, ""))

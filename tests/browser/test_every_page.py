@@ -11,15 +11,16 @@ from playwright.sync_api import Page
 
 from compliance.models import MakerTable
 from compliance.services import issue_usage_report
-from inventory.models import Container
-from inventory.services import measure_hoses
+from inventory.core.importing import What
+from inventory.models import Container, Import
+from inventory.services import keep_draft, measure_hoses
 from shop.core.period import Period
 from shop.models import Person
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
 from tests.browser.scenes import a_quarter, a_short_delivery
 from tests.compliance.work import Bay, Moment
-from tests.factories import DAY, NOON, Shop, hoses_in
+from tests.factories import DAY, NOON, Shop, bring_in, hoses_in
 
 pytestmark = pytest.mark.browser
 
@@ -43,12 +44,18 @@ PAGES = {
         "returns/RS24-0001/",
         "returns/RS24-0001/credit/",
         "counts/new/",
+        "counts/opening/",
+        "types/",
+        "types/new/",
+        "types/{kind}/",
         "labels/new/",
         "moves/",
         "moves/new/",
         "shipments/",
         "shipments/new/",
         "shipments/facility/",
+        "records/earlier/",
+        "records/earlier/new/",
         "book/",
         "sheets/",
         "value/",
@@ -108,6 +115,9 @@ PAGES = {
     ),
     "marta": (
         "records/",
+        "import/",
+        "import/look/",
+        "import/{cars}/",
         "sheets/whole/",
         "papers/C24-0001/1/",
         "papers/C24-0001/1/links/",
@@ -153,6 +163,9 @@ def busy(shop: Shop) -> Shop:
     filled = hoses_in(shop, Container.objects.get(pk="K-0004"))
     measure_hoses(filled, on=DAY, at=NOON, by=shop.dev)
     a_short_delivery(shop, at=AFTERNOON)
+    bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n")
+    waiting = b"plate,vin,make\nSMP-8,,van\n,,\n,,bus\n"
+    keep_draft(What.VEHICLES, "cars.csv", waiting, shop.establishment, at=NOON, by=shop.marta)
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 
@@ -165,7 +178,8 @@ def test_pages_have_no_fault_on_a_phone_or_a_screen_in_light_or_dark(
     page = enter(person)
     faults = []
     table = str(MakerTable.objects.get().pk)  # a row of its own number in each test
-    for path in (one.replace("{table}", table) for one in PAGES[who]):
+    numbers = {"{table}": table, "{kind}": str(busy.can12.pk), "{cars}": str(Import.objects.get().pk)}
+    for path in (named(one, numbers) for one in PAGES[who]):
         answer = page.goto(f"/{path}")
         assert answer is not None
         assert (answer.status, page.url.endswith(path)) == (200, True), path
@@ -197,6 +211,13 @@ def test_every_ink_reads_on_every_paper_in_light_and_dark(shop: Shop, enter: Ent
                 faint += [f"{ink} on {paper}, {colours}: {ratio:.2f}"] if ratio < ENOUGH else []
 
     assert faint == []
+
+
+def named(path: str, numbers: dict[str, str]) -> str:
+    """The path with the numbers of this test's rows."""
+    for name, number in numbers.items():
+        path = path.replace(name, number)
+    return path
 
 
 def faults_of(page: Page) -> list[str]:

@@ -11,12 +11,23 @@ from django.test import Client
 from compliance.models import Closing
 from compliance.queries.whole_book import whole_book_findings
 from compliance.services import give_link
-from inventory.models import Container, Delivery, Movement, ReturnSlip
-from inventory.services import InvoiceIn, LineIn, ReturnIn, add_invoice, measure_hoses, return_cans
+from inventory.core.importing import What
+from inventory.models import Attachment, Container, Delivery, Movement, ReturnSlip
+from inventory.services import (
+    InvoiceIn,
+    LineIn,
+    PaperIn,
+    ReturnIn,
+    add_invoice,
+    keep_draft,
+    keep_earlier_paper,
+    measure_hoses,
+    return_cans,
+)
 from shop.records import final_models
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
-from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, receive
+from tests.factories import DAY, NOON, Shop, bring_in, cans_of, hoses_in, receive
 
 NASTY = (
     "",
@@ -85,7 +96,13 @@ FORMS = (
     "/hoses/new/",
     "/hoses/HM24-0001/adopt/",
     "/cylinders/new/",
+    "/records/earlier/new/",
+    "/records/earlier/{scan}/aside/",
+    "/import/",
+    "/import/look/",
+    "/import/{cars}/",
     "/types/new/",
+    "/types/{kind}/adopt/",
     "/suppliers/new/",
     "/people/new/",
     "/people/{dev}/card/",
@@ -130,6 +147,13 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
+    scan = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF")
+    kept = keep_earlier_paper(scan, DAY, "clipboard page", shop.establishment, **signed)
+    numbers["scan"] = str(kept.pk)
+    numbers["cars"] = str(bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n").pk)
+    waiting = b"plate,vin,make\nSMP-8,,van\n"
+    keep_draft(What.VEHICLES, "cars.csv", waiting, shop.establishment, at=NOON, by=shop.marta)
+    numbers["kind"] = str(shop.can12.pk)
     numbers["table"] = str(bay.type_makers_table().pk)
     numbers |= {"link": str(link.pk), "bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "paper": paper.number} | numbers

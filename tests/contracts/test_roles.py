@@ -10,6 +10,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from compliance.services import give_link
+from inventory.core.importing import What
 from inventory.models import Attachment, Container, ReturnSlip
 from inventory.services import (
     InvoiceIn,
@@ -18,13 +19,24 @@ from inventory.services import (
     ReturnIn,
     add_invoice,
     attach_paper,
+    keep_earlier_paper,
     measure_hoses,
     return_cans,
 )
 from shop.core.roles import Role
 from tests.compliance.work import Bay
 from tests.conftest import SignOn
-from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, make_establishment, make_owner, receive
+from tests.factories import (
+    DAY,
+    NOON,
+    Shop,
+    bring_in,
+    cans_of,
+    hoses_in,
+    make_establishment,
+    make_owner,
+    receive,
+)
 
 PUBLIC = {
     *("sign-on", "sign-on-password", "sign-on-pin", "sign-off", "lock", "device"),
@@ -110,6 +122,17 @@ TABLE: dict[str, set[Role]] = {
     "returns:credit": {OFFICE, OWNER},
     "return-slip": {OFFICE, OWNER},
     "return-slip-pdf": {OFFICE, OWNER},
+    "earlier:list": {OFFICE, OWNER},
+    "earlier:new": {OFFICE, OWNER},
+    "earlier:paper": {OFFICE, OWNER},
+    "earlier:aside": {OFFICE, OWNER},
+    "import:new": {OWNER},
+    "import:look": {OWNER},
+    "import:page": {OWNER},
+    "import:template": {OWNER},
+    "types:list": ALL,
+    "types:page": ALL,
+    "types:adopt": {OFFICE, OWNER},
     "sums:list": {TECH, OWNER},
     "sums:page": {TECH, OWNER},
     "sums:chart": {TECH, OWNER},
@@ -190,6 +213,8 @@ def things(shop: Shop) -> dict[str, str]:
     slip = return_cans(delivery, sent, **signed)
     scan = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF")
     kept = attach_paper(delivery, scan, Attachment.What.SLIP, at=NOON, by=shop.lee)
+    earlier = keep_earlier_paper(scan, DAY, "clipboard page", shop.establishment, **signed)
+    cars = bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n")
     paper = Bay.check_in(shop).straight(cans[0], cans[1]).certificates.get().document
     link = give_link(paper, given_to="Ines Calloway", seen=True, at=NOON, by=shop.lee)
     photo = Bay.check_in(shop, plate="SMP-999").photograph()
@@ -205,6 +230,11 @@ def things(shop: Shop) -> dict[str, str]:
         "papers:end-link": str(link.pk),
         "deliveries:right": str(bill.pk),
         "deliveries:paper": str(kept.pk),
+        "earlier:paper": str(earlier.pk),
+        "earlier:aside": str(earlier.pk),
+        "import:page": str(cars.pk),
+        "types:page": str(shop.can12.pk),
+        "types:adopt": str(shop.can12.pk),
         "line": str(delivery.lines.get().pk),
         "return": slip.number,
     }
@@ -219,7 +249,14 @@ NUMBERED = {
     "returns": "return",
     "return": "return",
 }
-FIXED: dict[str, object] = {"version": 1, "kind": "recovery", "ticket": 1, "ending": "csv", "name": "scale"}
+FIXED: dict[str, object] = {
+    "version": 1,
+    "kind": "recovery",
+    "ticket": 1,
+    "ending": "csv",
+    "name": "scale",
+    "what": "people",
+}
 
 
 def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
@@ -274,6 +311,9 @@ def test_another_shops_things_are_nowhere_to_be_found(
         f"/deliveries/{things['delivery']}/",
         f"/deliveries/{things['delivery']}/papers/{things['deliveries:paper']}/",
         f"/deliveries/{things['delivery']}/invoice/{things['deliveries:right']}/",
+        f"/records/earlier/{things['earlier:paper']}/",
+        f"/records/earlier/{things['earlier:paper']}/aside/",
+        f"/import/{things['import:page']}/",
         f"/returns/{things['return']}/",
         f"/returns/{things['return']}/pdf/",
         f"/returns/{things['return']}/credit/",

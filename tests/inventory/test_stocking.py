@@ -33,6 +33,7 @@ TYPE = {
     "net_unit": "oz",
     "shell": "110",
     "shell_unit": "g",
+    "shell_basis": "weighed",
     "cans_per_case": "12",
     "self_sealing": "on",
 }
@@ -88,6 +89,7 @@ def test_a_kind_of_can_is_kept_as_printed(shop: Shop, lee: Client) -> None:
         ("net", {"net": "10", "net_unit": "stone"}, "Select a valid choice"),
         ("shell", {"shell": "4", "shell_unit": "g"}, "An empty shell weighs 40 to 250 g."),
         ("shell", {"shell": ""}, "Type the number"),
+        ("shell_basis", {"shell_basis": ""}, "Say whether the shell was weighed or estimated."),
         ("cans_per_case", {"cans_per_case": "0"}, "from 1 to 144"),
         ("cans_per_case", {"cans_per_case": "a dozen"}, "whole number"),
     ],

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from django.db import DatabaseError, connection, models, transaction
 
+from inventory.core.importing import What
 from inventory.core.money import Per
 from inventory.models import Attachment, Container, Delivery, Deposit, ReturnSlip, TicketSetAside
 from inventory.queries import in_the_cabinet
@@ -39,6 +40,7 @@ from inventory.services import (
     check_for_air,
     close_months,
     drop_rest,
+    keep_earlier_paper,
     log_receipt,
     mark_mixed,
     measure_hoses,
@@ -48,10 +50,12 @@ from inventory.services import (
     receive_rest,
     record_count,
     return_cans,
+    set_earlier_aside,
     ship_cylinders,
     split_lot,
     swap_cans,
     undo_delivery,
+    undo_import,
     weigh,
 )
 from shop.models import Card, Person
@@ -72,6 +76,7 @@ from tests.factories import (
     DAY,
     NOON,
     Shop,
+    bring_in,
     cans_of,
     cylinder_holding,
     hoses_in,
@@ -150,7 +155,10 @@ def _shipped(shop: Shop) -> None:
 
 
 def paper_work(shop: Shop, delivery: Delivery) -> None:
-    """A bill with everything on it, a crushed can sent back, a slip in parts, a second slip, a scan."""
+    """A bill with everything on it, a crushed can sent back, a slip in parts, a second slip, a scan; and a list of
+    cars brought in and taken back."""
+    cars = bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n")
+    undo_import(cars, "the wrong list", today=DAY, at=NOON, by=shop.marta)
     signed: dict[str, Any] = {"at": NOON, "by": shop.lee}
     price, deposit = PriceIn(delivery.lines.get(), 4, 1710, Per.CAN), DepositIn(Deposit.Kind.CORE, 300)
     bill = InvoiceIn("550917", DAY, 64218, prices=(price,), deposits=(deposit,))
@@ -165,6 +173,9 @@ def paper_work(shop: Shop, delivery: Delivery) -> None:
     drop_rest(short.lines.get(), why="out of stock", **signed)
     split_lot(short, cans_of(short), "C26A", **signed)
     add_slip(short, "88415", **signed)
+    earlier = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 an old page %%EOF")
+    old = keep_earlier_paper(earlier, DAY, "clipboard page", shop.establishment, today=DAY, **signed)
+    set_earlier_aside(old, "of another shop", **signed)
     attach_paper(short, PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF"), Attachment.What.SLIP, **signed)
 
 

@@ -7,13 +7,14 @@ from datetime import UTC, datetime
 import pytest
 
 from compliance.services import issue_usage_report
+from inventory.core.importing import What
 from inventory.models import Attachment, Delivery
-from inventory.services import InvoiceIn, LineIn, add_invoice, attach_paper, undo_delivery
+from inventory.services import InvoiceIn, LineIn, add_invoice, attach_paper, keep_earlier_paper, undo_delivery
 from inventory.services.attaching import read_paper
 from shop.core.period import Period
 from tests.browser.scenes import a_quarter
 from tests.compliance.work import Bay
-from tests.factories import DAY, NOON, Shop, receive
+from tests.factories import DAY, NOON, Shop, bring_in, receive
 
 APRIL_1 = datetime(2024, 4, 1, 18, 0, tzinfo=UTC)
 MARCH = datetime(2024, 3, 4, 18, 0, tzinfo=UTC)
@@ -30,6 +31,9 @@ def full(shop: Shop) -> Shop:
     add_invoice(Delivery.objects.get(), InvoiceIn("55091", DAY, 40800), today=DAY, at=NOON, by=shop.lee)
     receive(shop, LineIn(shop.can12, 2, 2, lots=(("L24B-07", 2),)), LineIn(shop.can8, 3, 2), slip="88413")
     slip = read_paper(b"%PDF-1.4\na slip\n%%EOF\n")
+    scan = read_paper(b"%PDF-1.4\nclipboard\n%%EOF\n")
+    keep_earlier_paper(scan, DAY, "clipboard", shop.establishment, today=DAY, at=NOON, by=shop.lee)
+    bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n")
     attach_paper(Delivery.objects.get(number="D24-0002"), slip, Attachment.What.SLIP, at=NOON, by=shop.lee)
     undone = receive(shop, slip="88414")
     undo_delivery(undone, why="typed twice", today=DAY, at=NOON, by=shop.marta)

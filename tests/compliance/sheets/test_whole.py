@@ -16,7 +16,7 @@ from compliance.models import Document, Photo
 from compliance.sheets import SHEETS
 from compliance.sheets.tables import LEFT_OUT, kept_tables, rows_of, way_to_the_shop
 from compliance.sheets.whole import MANIFEST, whole_shop, write_zip
-from inventory.models import Attachment, ContainerType, Place, Refrigerant
+from inventory.models import Attachment, ContainerType, EarlierPaper, Place, Refrigerant
 from shop.models import AuditNote, Establishment, Person
 from shop.services import issue_badge, make_station, set_pin
 from tests.compliance.sheets.reading import body
@@ -63,6 +63,8 @@ def test_lists_tables_papers_and_photos_are_all_there(full: Shop) -> None:
     wanted |= {"papers/C24-0001-v1.pdf", "papers/UR-24-01-v1.pdf"}
     slip = Attachment.objects.get()
     wanted |= {f"slips/D24-0002/{slip.pk}-slip.pdf"}
+    scan = EarlierPaper.objects.get()
+    wanted |= {f"earlier/{scan.month:%Y-%m}/{scan.pk}.pdf"}
     photo = Photo.objects.get()
     wanted |= {f"photos/{photo.job.number}/{photo.pk}-{photo.what}.jpg"}
     assert set(files) == wanted
@@ -123,7 +125,7 @@ def test_every_table_leads_to_its_shop_or_is_common_to_all() -> None:
     common = {Establishment, Place, Refrigerant, ContainerType}
 
     assert {model for model in kept_tables() if not way_to_the_shop(model)} == common
-    assert {model.__name__ for model in LEFT_OUT} == {"FormSent", "SearchTail"}
+    assert {model.__name__ for model in LEFT_OUT} == {"FormSent", "SearchTail", "ImportDraft"}
 
 
 def test_another_shop_takes_none_of_our_rows(full: Shop) -> None:
