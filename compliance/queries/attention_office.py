@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from zoneinfo import ZoneInfo
 
 from django.urls import reverse
 
@@ -13,6 +14,7 @@ from inventory.queries import (
     deposits_due,
     lines_to_come,
     low_stock,
+    paused_counts,
     refused_here,
     without_credit,
 )
@@ -42,11 +44,28 @@ def office_asks(establishment: Establishment, day: date, person: Person) -> Iter
     yield from _low(establishment, day, person)
     if person.role == Role.TECHNICIAN:
         return
+    yield from _paused(establishment)
     yield from _to_come(establishment, day)
     yield from _refused(establishment)
     yield from _credits(establishment, day)
     yield from _deposits(establishment, day)
     yield from _invoices(establishment, day)
+
+
+def _paused(establishment: Establishment) -> Iterator[Ask]:
+    """A count that somebody began: anybody in the office or the owner goes on with it."""
+    for draft in paused_counts(establishment):
+        text = phrase(
+            "Count of {what} paused {on:%b} {day}, {on:%H:%M} by {by}, {found} of {asked} found.",
+            what=draft.title,
+            on=draft.saved_at.astimezone(ZoneInfo(establishment.time_zone)),
+            day=draft.saved_at.astimezone(ZoneInfo(establishment.time_zone)).day,
+            by=draft.by.first_name,
+            found=draft.found,
+            asked=draft.asked,
+        )
+        query = f"?refrigerant={draft.refrigerant}" if draft.refrigerant else ""
+        yield Ask("waiting", text, reverse("counts:new") + query, phrase("Go on"))
 
 
 def _low(establishment: Establishment, day: date, person: Person) -> Iterator[Ask]:

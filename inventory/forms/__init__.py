@@ -1,6 +1,15 @@
 """Forms convert what was typed and say so when they cannot; services decide."""
 
 from inventory.forms.checking import AirCheckForm
+from inventory.forms.count_rows import (
+    TakenUp,
+    answered_in,
+    containers_on,
+    initial_of,
+    stands,
+    taken_up,
+    typed_of,
+)
 from inventory.forms.counting import CountForm, OpeningForm
 from inventory.forms.hoses import AdoptForm, HoseForm
 from inventory.forms.invoicing import InvoiceForm
@@ -36,7 +45,14 @@ __all__ = [
     "SpotForm",
     "SupplierForm",
     "SwapForm",
+    "TakenUp",
     "TypeForm",
     "UndoForm",
     "WeighForm",
+    "answered_in",
+    "containers_on",
+    "initial_of",
+    "stands",
+    "taken_up",
+    "typed_of",
 ]

@@ -13,7 +13,7 @@ from inventory.models.containers import (
     SpokenFor,
     WeighTicket,
 )
-from inventory.models.counts import Count, CountLine
+from inventory.models.counts import Count, CountDraft, CountLeftOut, CountLine
 from inventory.models.deliveries import (
     Attachment,
     DeliveredCan,
@@ -25,6 +25,8 @@ from inventory.models.deliveries import (
     Receipt,
     Supplier,
 )
+from inventory.models.fates import Disposal, Hold, HoldEnd, KeptForNext
+from inventory.models.found import FoundCan, FoundCanAccepted
 from inventory.models.hoses import HoseMeasure
 from inventory.models.invoices import Billed, Deposit, Invoice, Price
 from inventory.models.labels import Label, LabelSheet
@@ -42,6 +44,8 @@ __all__ = [
     "Container",
     "ContainerType",
     "Count",
+    "CountDraft",
+    "CountLeftOut",
     "CountLine",
     "Credit",
     "Cylinder",
@@ -51,12 +55,18 @@ __all__ = [
     "DeliveryLine",
     "DeliveryUndone",
     "Deposit",
+    "Disposal",
     "Entry",
     "Facility",
     "FacilityReceipt",
     "Fate",
+    "FoundCan",
+    "FoundCanAccepted",
+    "Hold",
+    "HoldEnd",
     "HoseMeasure",
     "Invoice",
+    "KeptForNext",
     "Label",
     "LabelSheet",
     "LotNote",

@@ -104,6 +104,11 @@ class Container(Record):
         return self.place_id
 
     @property
+    def empty(self) -> Mass:
+        """What it weighs with nothing in it: its kind's shell, or the tare stamped on it."""
+        return self.can.type.shell if self.kind == "can" else self.cylinder.tare
+
+    @property
     def lot_now(self) -> str:
         """The lot by the newest record of it, else as the can came. Prefetch ``lots`` when reading many; what
         queries.containers reads has it already."""
@@ -170,6 +175,7 @@ class Fate(Record):
         REFUSED = "refused", "Refused, damaged on delivery"
         RETURNED = "returned", "Returned to the supplier"
         SHIPPED = "shipped", "Shipped to a facility"
+        LOST = "lost", "Lost"
         UNDONE = "undone", "Delivery undone"
 
     container = models.OneToOneField(Container, on_delete=models.PROTECT, related_name="fate")

@@ -53,6 +53,8 @@ from inventory.queries.lists import (
     count_sums,
     counts,
     earlier_differences,
+    last_count_of,
+    paused_counts,
     suppliers,
 )
 from inventory.queries.returns import (
@@ -71,7 +73,7 @@ from inventory.queries.shipments import (
     shipments,
     waiting_for_a_receipt,
 )
-from inventory.queries.spots import Where, by_spot, on_the_way, spots, stands_in, where
+from inventory.queries.spots import Where, by_spot, on_the_way, spot_names, spots, stands_in, where
 from inventory.queries.stock import low_stock
 
 __all__ = [
@@ -118,6 +120,7 @@ __all__ = [
     "hose_measures",
     "in_the_cabinet",
     "invoices_of",
+    "last_count_of",
     "last_prices",
     "last_ticket",
     "life",
@@ -130,12 +133,14 @@ __all__ = [
     "moved",
     "on_the_way",
     "papers_of",
+    "paused_counts",
     "refused_here",
     "return_slips",
     "same_supplier",
     "shelves",
     "shipments",
     "slips_of",
+    "spot_names",
     "spots",
     "stands_in",
     "suppliers",

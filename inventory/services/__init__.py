@@ -2,13 +2,20 @@
 
 from inventory.services.attaching import PaperIn, attach_paper
 from inventory.services.checking import AirCheckIn, check_for_air
-from inventory.services.counting import CountedIn, CountIn, OpeningIn, open_cabinet, record_count
+from inventory.services.counting import (
+    CountedIn,
+    CountIn,
+    OpeningIn,
+    open_cabinet,
+    record_count,
+)
 from inventory.services.hoses import HoseMeasureIn, adopt_hose_measure, measure_hoses
 from inventory.services.invoicing import DepositIn, InvoiceIn, PriceIn, add_invoice, put_invoice_right
 from inventory.services.labelling import print_labels
 from inventory.services.lots import split_lot
 from inventory.services.months import close_months
 from inventory.services.moving import MoveIn, add_spot, confirm_arrival, move_containers
+from inventory.services.pausing import PausedIn, drop_count, keep_count
 from inventory.services.receiving import receive_delivery, receive_rest
 from inventory.services.returning import (
     CreditIn,
@@ -60,6 +67,7 @@ __all__ = [
     "MoveIn",
     "OpeningIn",
     "PaperIn",
+    "PausedIn",
     "PriceIn",
     "ReceiptIn",
     "RestIn",
@@ -83,8 +91,10 @@ __all__ = [
     "check_for_air",
     "close_months",
     "confirm_arrival",
+    "drop_count",
     "drop_rest",
     "end_use",
+    "keep_count",
     "log_receipt",
     "mark_mixed",
     "measure_hoses",

@@ -52,6 +52,7 @@ STATES = (
     phrase("Open"),
     phrase("Over"),
     phrase("Passed"),
+    phrase("Paused"),
     phrase("Put right below"),
     phrase("Ready"),
     phrase("Replaced"),
