@@ -10,6 +10,8 @@ from inventory.views import (
     counts,
     cylinders,
     deliveries,
+    ending,
+    found,
     hoses,
     invoices,
     moves,
@@ -23,6 +25,11 @@ from inventory.views import (
 
 containers_patterns: list[URLPattern] = [
     path("swapped/", swapping.swap, name="swap"),
+    path("empties/", ending.empty_cans, name="empties"),
+    path("found/", found.new, name="found"),
+    path("<slug:code>/ended/", ending.ended, name="ended"),
+    path("<slug:code>/accept/", found.accept, name="accept"),
+    path("<slug:code>/found.jpg", found.photo, name="found-photo"),
     path("<slug:code>/mixed/", swapping.mixed, name="mixed"),
     path("<slug:code>/air/", cylinders.air, name="air"),
     path("<slug:code>/", containers.page, name="page"),

@@ -11,6 +11,7 @@ from inventory.core.ledger import Leg, Purpose
 from inventory.models import Container, Fate, Movement
 from inventory.posting import post
 from inventory.services import TicketIn, end_use, weigh
+from inventory.services.holds import not_to_be_used
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.mass import ZERO, Mass, Unit, grams
 from shop.core.phrase import phrase
@@ -65,6 +66,7 @@ def _heel_problems(can: Container, heel: HeelIn, held: Mass, on: date, by: Perso
         )
     if hasattr(can, "fate"):
         found.append(blocked("use-ended", phrase("The use of {can} has already ended.", can=can.code), ""))
+    found += [*not_to_be_used(can, ""), *not_to_be_used(heel.cylinder, "cylinder")]
     if held > limit:
         sentence = phrase(
             "{can} still holds {held} g by the book, more than a heel ({limit} g). Use it on a car, or weigh"

@@ -11,6 +11,7 @@ from inventory.forms.count_rows import (
     typed_of,
 )
 from inventory.forms.counting import CountForm, OpeningForm
+from inventory.forms.ending import AcceptForm, EmptiesForm, EndedForm, FoundForm
 from inventory.forms.hoses import AdoptForm, HoseForm
 from inventory.forms.invoicing import InvoiceForm
 from inventory.forms.moving import MoveForm, SpotForm
@@ -23,6 +24,7 @@ from inventory.forms.swapping import MixedForm, SwapForm
 from inventory.forms.weighing import WeighForm
 
 __all__ = [
+    "AcceptForm",
     "AdoptForm",
     "AirCheckForm",
     "AttachForm",
@@ -31,6 +33,9 @@ __all__ = [
     "CylinderForm",
     "DamageForm",
     "DropForm",
+    "EmptiesForm",
+    "EndedForm",
+    "FoundForm",
     "HoseForm",
     "InvoiceForm",
     "LotForm",

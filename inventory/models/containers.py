@@ -90,7 +90,10 @@ class Container(Record):
         last_division: Mass | None
         waits_for: str | None
         last_counted: str | None
-        newest_lot: str | None
+        known_lot: str
+        held_why: str | None
+        kept_by: str | None
+        unaccepted: bool
 
     class Meta:
         ordering = ["place_id"]
@@ -112,8 +115,8 @@ class Container(Record):
     def lot_now(self) -> str:
         """The lot by the newest record of it, else as the can came. Prefetch ``lots`` when reading many; what
         queries.containers reads has it already."""
-        if "newest_lot" in self.__dict__:
-            return self.newest_lot or self.lot
+        if "known_lot" in self.__dict__:
+            return self.known_lot
         notes = sorted(self.lots.all(), key=lambda note: note.pk)
         return notes[-1].lot if notes else self.lot
 

@@ -1,12 +1,10 @@
 """Reads about the cabinet and the refrigerant book."""
 
 from inventory.queries.cabinet import (
-    Life,
     Shelf,
     containers,
     in_the_cabinet,
     last_ticket,
-    life,
     likely_swaps,
     lot_as_known,
     shelves,
@@ -36,6 +34,7 @@ from inventory.queries.deliveries import (
     usual_delivery,
     usual_orders,
 )
+from inventory.queries.fates import empties, found_cans
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
 from inventory.queries.hoses import adopted_on, flammable_cans, hose_measures, takes_recovered
 from inventory.queries.invoices import (
@@ -46,6 +45,7 @@ from inventory.queries.invoices import (
     invoices_of,
     last_prices,
 )
+from inventory.queries.life import Event, Life, life
 from inventory.queries.lists import (
     CountSum,
     book,
@@ -79,6 +79,7 @@ from inventory.queries.stock import low_stock
 __all__ = [
     "BothWeights",
     "CountSum",
+    "Event",
     "FlowKey",
     "Flows",
     "Life",
@@ -110,11 +111,13 @@ __all__ = [
     "deposits_due",
     "deposits_out",
     "earlier_differences",
+    "empties",
     "facilities",
     "flammable_cans",
     "flows_in",
     "flows_up_to",
     "found_by",
+    "found_cans",
     "gas_in",
     "held_by",
     "hose_measures",

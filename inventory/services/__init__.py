@@ -9,6 +9,9 @@ from inventory.services.counting import (
     open_cabinet,
     record_count,
 )
+from inventory.services.ending import DisposalIn, dispose_of, keep_for_next, say_lost
+from inventory.services.found import FoundIn, accept_found, find_can
+from inventory.services.holds import end_hold, put_on_hold
 from inventory.services.hoses import HoseMeasureIn, adopt_hose_measure, measure_hoses
 from inventory.services.invoicing import DepositIn, InvoiceIn, PriceIn, add_invoice, put_invoice_right
 from inventory.services.labelling import print_labels
@@ -60,7 +63,9 @@ __all__ = [
     "DamageIn",
     "DeliveryIn",
     "DepositIn",
+    "DisposalIn",
     "FacilityIn",
+    "FoundIn",
     "HoseMeasureIn",
     "InvoiceIn",
     "LineIn",
@@ -77,6 +82,7 @@ __all__ = [
     "SupplierIn",
     "SwapIn",
     "TicketIn",
+    "accept_found",
     "add_container_type",
     "add_credit",
     "add_cylinder",
@@ -91,10 +97,14 @@ __all__ = [
     "check_for_air",
     "close_months",
     "confirm_arrival",
+    "dispose_of",
     "drop_count",
     "drop_rest",
+    "end_hold",
     "end_use",
+    "find_can",
     "keep_count",
+    "keep_for_next",
     "log_receipt",
     "mark_mixed",
     "measure_hoses",
@@ -104,10 +114,12 @@ __all__ = [
     "open_cabinet",
     "print_labels",
     "put_invoice_right",
+    "put_on_hold",
     "receive_delivery",
     "receive_rest",
     "record_count",
     "return_cans",
+    "say_lost",
     "ship_cylinders",
     "split_lot",
     "swap_cans",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from inventory.models import CountLine, Movement, WeighTicket
+from inventory.models import Container, CountLine, Hold, Movement, WeighTicket
 from inventory.queries import containers
 from shop.core.sheet import Sheet, Value, columns, weighed
 from shop.models import Establishment
@@ -34,6 +34,9 @@ def containers_sheet(establishment: Establishment) -> Sheet:
                 ("open_job", "the open job that has weighed it"),
                 ("fate", "how its use ended"),
                 ("fate_why", "as typed"),
+                ("disposed", "how an empty was disposed of"),
+                ("on_hold", "why, while it is on hold"),
+                ("found", "accepted or not, of a can that was found without a number"),
             ),
         ),
         _containers(establishment),
@@ -41,7 +44,12 @@ def containers_sheet(establishment: Establishment) -> Sheet:
 
 
 def _containers(establishment: Establishment) -> Rows:
-    rows = containers(establishment).select_related("can__type", "delivered__line__delivery", "fate")
+    rows = containers(establishment).select_related(
+        "can__type", "delivered__line__delivery", "fate", "disposal", "found__accepted"
+    )
+    held = dict(
+        Hold.objects.filter(container__establishment=establishment, end=None).values_list("container", "why")
+    )
     for one in rows.order_by("pk").iterator():
         kind = one.can.type.name if hasattr(one, "can") else None
         delivery = one.delivered.line.delivery.number if hasattr(one, "delivered") else None
@@ -60,7 +68,16 @@ def _containers(establishment: Establishment) -> Rows:
             one.last_gross,
             one.waits_for,
             *fate,
+            one.disposal.how if hasattr(one, "disposal") else None,
+            held.get(one.pk),
+            _found(one),
         )
+
+
+def _found(one: Container) -> str | None:
+    if not hasattr(one, "found"):
+        return None
+    return "accepted" if hasattr(one.found, "accepted") else "not accepted"
 
 
 def tickets_sheet(establishment: Establishment) -> Sheet:
@@ -117,7 +134,7 @@ def counts_sheet(establishment: Establishment) -> Sheet:
             ("opening", "yes for the first count of a cabinet in use"),
             ("container", "asked for"),
             ("refrigerant", "of it"),
-            ("how", "sealed by its label, weighed, or missing"),
+            ("how", "sealed by its label, weighed, at its last ticket, or missing"),
             ("expected_g", "by the book, g, exact"),
             ("found_g", "g, exact"),
             ("difference_g", "found less expected, g, exact"),

@@ -22,6 +22,7 @@ register = template.Library()
 SHAPES = {"done": "■", "look": "▲", "stop": "⬣", "waiting": "○", "unneeded": "–", "corrected": "✎"}
 # The words beside the shapes, marked here once for translation.
 STATES = (
+    phrase("Accepted"),
     phrase("Charge unknown"),
     phrase("Charged"),
     phrase("Closed"),
@@ -39,6 +40,7 @@ STATES = (
     phrase("Invoice missing"),
     phrase("It adds up"),
     phrase("Kept"),
+    phrase("Kept for the next job"),
     phrase("Look"),
     phrase("Missing"),
     phrase("Mixed"),
@@ -49,7 +51,9 @@ STATES = (
     phrase("Not authorised"),
     phrase("Not charged"),
     phrase("Not needed"),
+    phrase("On hold"),
     phrase("Open"),
+    phrase("Origin unknown"),
     phrase("Over"),
     phrase("Passed"),
     phrase("Paused"),

@@ -11,11 +11,20 @@ from django.test import Client
 from compliance.models import Closing
 from compliance.queries.whole_book import whole_book_findings
 from inventory.models import Container, Delivery, Movement, ReturnSlip
-from inventory.services import InvoiceIn, LineIn, ReturnIn, add_invoice, measure_hoses, return_cans
+from inventory.services import (
+    FoundIn,
+    InvoiceIn,
+    LineIn,
+    ReturnIn,
+    add_invoice,
+    find_can,
+    measure_hoses,
+    return_cans,
+)
 from shop.records import final_models
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
-from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, receive
+from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, receive, ticket_in
 
 NASTY = (
     "",
@@ -61,6 +70,10 @@ FORMS = (
     "/bay/{job}/not-charged/",
     "/containers/K-0001/weigh/",
     "/containers/K-0003/heel/",
+    "/containers/K-0005/ended/",
+    "/containers/empties/",
+    "/containers/found/",
+    "/containers/{found}/accept/",
     "/deliveries/new/",
     "/deliveries/D24-0001/invoice/",
     "/deliveries/D24-0001/undo/",
@@ -75,6 +88,7 @@ FORMS = (
     "/deliveries/D24-0001/deposit/",
     "/returns/RS24-0001/credit/",
     "/counts/new/",
+    "/counts/new/?refrigerant=R-134a",
     "/labels/new/",
     "/moves/new/",
     "/moves/spot/",
@@ -125,6 +139,8 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
     numbers["table"] = str(bay.type_makers_table().pk)
+    found = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
+    numbers["found"] = find_can(found, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id
     numbers |= {"bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "paper": paper.number} | numbers
 
