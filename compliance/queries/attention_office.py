@@ -12,6 +12,7 @@ from django.urls import reverse
 from inventory.queries import (
     deliveries,
     deposits_due,
+    found_cans,
     lines_to_come,
     low_stock,
     paused_counts,
@@ -45,6 +46,7 @@ def office_asks(establishment: Establishment, day: date, person: Person) -> Iter
     if person.role == Role.TECHNICIAN:
         return
     yield from _paused(establishment)
+    yield from _found(establishment, person)
     yield from _to_come(establishment, day)
     yield from _refused(establishment)
     yield from _credits(establishment, day)
@@ -66,6 +68,18 @@ def _paused(establishment: Establishment) -> Iterator[Ask]:
         )
         query = f"?refrigerant={draft.refrigerant}" if draft.refrigerant else ""
         yield Ask("waiting", text, reverse("counts:new") + query, phrase("Go on"))
+
+
+def _found(establishment: Establishment, person: Person) -> Iterator[Ask]:
+    """A can of unknown origin waits for the owner."""
+    for found in found_cans(establishment).filter(accepted=None)[: MOST if person.is_owner else 0]:
+        text = phrase(
+            "{can} was found by {by}, origin unknown: {where}.",
+            can=found.container_id,
+            by=found.by.first_name,
+            where=found.where,
+        )
+        yield Ask("look", text, reverse("containers:accept", args=[found.container_id]), phrase("Look at it"))
 
 
 def _low(establishment: Establishment, day: date, person: Person) -> Iterator[Ask]:

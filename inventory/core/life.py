@@ -17,7 +17,7 @@ from shop.core.mass import ZERO, Mass
 from shop.core.phrase import Phrase, phrase
 
 WIDTH, HEIGHT = 480, 224
-LEFT, RIGHT, TOP, BOTTOM = 68, 12, 14, 34  # room for the numbers
+LEFT, RIGHT, TOP, BOTTOM = 88, 12, 14, 34  # room for the numbers
 COLUMN = 4  # the drawing's units; what falls into one column is drawn as its first, least, most and last
 NICE = (1, 2, 5, 10)
 
@@ -157,25 +157,21 @@ def _n(number: float) -> str:
 
 
 def _words(book: Sequence[Held], weighed: Sequence[Weighed]) -> Phrase:
-    standing = [one for one in weighed if not one.aside]
-    facts = {"tickets": len(standing), "moves": len(book)}
+    standing = sorted((one for one in weighed if not one.aside), key=lambda one: one.at)
+    last = {"tickets": len(standing), "last": _g(standing[-1].mass) if standing else ""}
     if not book:
+        if not standing:
+            return phrase("The book never had anything in it.")
         return phrase(
-            "{tickets} weigh tickets; the last says {last} g. The book never had anything in it.",
-            last=_g(standing[-1].mass) if standing else "–",
-            **facts,
+            "The book never had anything in it. Weigh tickets: {tickets}; the last says {last} g.", **last
         )
-    most = max(book, key=lambda one: one.mass)
-    ends = {"most": _g(most.mass), "now": _g(book[-1].mass)}
+    ends = {"most": _g(max(one.mass for one in book)), "now": _g(book[-1].mass)}
     if not standing:
-        return phrase(
-            "By the book {most} g at most, {now} g now, in {moves} steps. Never weighed.", **ends, **facts
-        )
+        return phrase("By the book {most} g at most, {now} g now. Never weighed bare.", **ends)
     return phrase(
-        "By the book {most} g at most, {now} g now, in {moves} steps. {tickets} weigh tickets; the last says {last} g.",
-        last=_g(max(standing, key=lambda one: one.at).mass),
+        "By the book {most} g at most, {now} g now. Weigh tickets: {tickets}; the last says {last} g.",
         **ends,
-        **facts,
+        **last,
     )
 
 

@@ -60,7 +60,7 @@ def life(container: Container) -> Life:
     tickets = WeighTicket.objects.filter(container=container).order_by("number")
     tickets = tickets.select_related("scale", "by", "set_aside")
     moved = Movement.objects.filter(Q(source=container.pk) | Q(target=container.pk)).order_by("pk")
-    movements = tuple(moved.select_related("entry__by", "entry__count"))
+    movements = tuple(moved.select_related("entry__by", "entry__count", "entry__delivery"))
     events = [
         *(_weighed(ticket, container) for ticket in tickets),
         *(_booked(row, container) for row in movements),
@@ -113,19 +113,22 @@ def _booked(row: Movement, container: Container) -> Event:
         "mass": f"{row.mass.rounded(Unit.G, 1):,}",
         "why": word(row.purpose),
         "other": row.source_id if into else row.target_id,
-        "text": row.entry.text,
     }
-    if into:
-        what = phrase("{mass} g in from {other}, {why}: {text}", **facts)
-    else:
-        what = phrase("{mass} g out to {other}, {why}: {text}", **facts)
+    what = phrase("{mass} g in from {other}, {why}", **facts)
+    if not into:
+        what = phrase("{mass} g out to {other}, {why}", **facts)
     href, link = _of(row)
+    if not href or not row.entry.text.startswith((link, "Count")):  # else the link says it
+        what = phrase("{what}: {text}", what=what, text=row.entry.text)
     return Event(row.entry.at, "book", what, row.entry.by.first_name, href, link)
 
 
 def _of(row: Movement) -> tuple[str, str]:
     if hasattr(row.entry, "count"):
         return reverse("counts:page", args=[row.entry.count.pk]), phrase("The count")
+    if hasattr(row.entry, "delivery"):
+        number = row.entry.delivery.number
+        return reverse("deliveries:page", args=[number]), number
     named = NUMBER.search(row.entry.text)
     if named is None:
         return "", ""

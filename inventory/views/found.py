@@ -33,7 +33,7 @@ def new(request: SignedInRequest) -> HttpResponse:
     scales = in_service(house, today, Equipment.Kind.SCALE)
     sent = request.method == "POST"
     usual = {"scale": usual_scale(house, "can")}
-    form = FoundForm(request.POST if sent else None, request.FILES, scales=scales, initial=usual)
+    form = FoundForm(*((request.POST, request.FILES) if sent else ()), scales=scales, initial=usual)
     warnings: list[Finding] = []
     if sent and form.is_valid():
 

@@ -12,14 +12,14 @@ from playwright.sync_api import Page
 from compliance.models import MakerTable
 from compliance.services import issue_usage_report
 from inventory.models import Container
-from inventory.services import measure_hoses
+from inventory.services import FoundIn, find_can, measure_hoses
 from shop.core.period import Period
 from shop.models import Person
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
 from tests.browser.scenes import a_quarter, a_short_delivery
 from tests.compliance.work import Bay, Moment
-from tests.factories import DAY, NOON, Shop, hoses_in
+from tests.factories import DAY, NOON, Shop, hoses_in, ticket_in
 
 pytestmark = pytest.mark.browser
 
@@ -43,6 +43,11 @@ PAGES = {
         "returns/RS24-0001/",
         "returns/RS24-0001/credit/",
         "counts/new/",
+        "counts/new/?refrigerant=R-134a",
+        "containers/K-0004/ended/",
+        "containers/K-0004/?only=rest",
+        "containers/empties/",
+        "containers/found/",
         "labels/new/",
         "moves/",
         "moves/new/",
@@ -108,6 +113,7 @@ PAGES = {
     ),
     "marta": (
         "records/",
+        "containers/K-0017/accept/",
         "sheets/whole/",
         "papers/C24-0001/1/",
         "papers/UR-24-01/1/",
@@ -150,6 +156,8 @@ def busy(shop: Shop) -> Shop:
     filled = hoses_in(shop, Container.objects.get(pk="K-0004"))
     measure_hoses(filled, on=DAY, at=NOON, by=shop.dev)
     a_short_delivery(shop, at=AFTERNOON)
+    turned_up = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
+    assert find_can(turned_up, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id == "K-0017"
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 
