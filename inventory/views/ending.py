@@ -21,6 +21,7 @@ from inventory.services.ending import disposal_problems, keeping_problems, losin
 from inventory.services.holds import hold_end_problems, hold_of, hold_problems
 from shop.core.findings import Finding
 from shop.core.mass import Unit
+from shop.core.roles import Role
 from shop.http import SignedInRequest, now, say, written
 from shop.models import Person
 from shop.permissions import EVERYONE, open_to
@@ -51,7 +52,7 @@ def ended(request: SignedInRequest, code: str) -> HttpResponse:
 
         if answer := written(request, form, write):
             return answer
-    elsewhere = _elsewhere(container)
+    elsewhere = [*_heel(container, request.user), *_elsewhere(container)]
     shown: dict[str, Any] = {
         "container": container,
         "form": form if here else None,
@@ -93,6 +94,18 @@ def _options(container: Container, by: Person, today: date) -> list[Option]:
     if hold_of(container) is None:
         return [*options, one("hold", _("On hold: nobody is to use it"), hold_problems(container))]
     return [*options, one("hold end", _("Off hold: it may be used again"), hold_end_problems(container, by))]
+
+
+def _heel(container: Container, by: Person) -> list[Option]:
+    """What is left in an open can is recovered and weighed, by who may recover."""
+    opened = container.kind == "can" and container.tickets.exists()
+    if hasattr(container, "fate") or not opened or container.waits_for or by.role == Role.FRONT_OFFICE:
+        return []
+    return [
+        Option(
+            "heel", _("Recovered into a cylinder and weighed"), href=reverse("heel", args=[container.code])
+        )
+    ]
 
 
 def _elsewhere(container: Container) -> list[Option]:
