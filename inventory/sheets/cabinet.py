@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TypeVar
 
-from inventory.models import Container, CountLine, Hold, Movement, WeighTicket
+from django.db.models import QuerySet
+
+from inventory.models import Container, CountLeftOut, CountLine, Hold, Movement, WeighTicket
 from inventory.queries import containers
 from shop.core.sheet import Sheet, Value, columns, weighed
 from shop.models import Establishment
 from shop.sheets import clock
 
+Line = TypeVar("Line", CountLine, CountLeftOut)
 Rows = Iterator[tuple[Value, ...]]
 
 
@@ -121,43 +125,45 @@ def tickets_sheet(establishment: Establishment) -> Sheet:
 
 
 def counts_sheet(establishment: Establishment) -> Sheet:
-    """Every count, container by container."""
-    rows = CountLine.objects.filter(count__establishment=establishment).select_related(
-        "count__by", "container"
-    )
+    """Every count, container by container, those that were left out with why."""
     return Sheet(
         "counts",
-        "Counts of the cabinet, one row for each container asked for.",
+        "Counts of the cabinet, one row for each container asked for, and for each that was left out.",
         columns(
             ("count", "its number in the order of signing"),
             ("on", "day"),
             ("opening", "yes for the first count of a cabinet in use"),
             ("container", "asked for"),
             ("refrigerant", "of it"),
-            ("how", "sealed by its label, weighed, at its last ticket, or missing"),
+            ("how", "sealed by its label, weighed, at its last ticket, missing, or left out"),
             ("expected_g", "by the book, g, exact"),
             ("found_g", "g, exact"),
             ("difference_g", "found less expected, g, exact"),
             ("signed_by", "who"),
             ("signed_at", "when, on the shop's clock"),
+            ("why", "it was left out"),
         ),
-        (
-            (
-                one.count_id,
-                one.count.on,
-                one.count.opening,
-                one.container_id,
-                one.container.refrigerant_id,
-                one.how,
-                one.expected,
-                one.found,
-                one.difference,
-                one.count.by.name,
-                clock(establishment, one.count.at),
-            )
-            for one in rows.order_by("pk").iterator()
-        ),
+        _count_rows(establishment),
     )
+
+
+def _count_rows(establishment: Establishment) -> Rows:
+    kin = ("count__by", "container")
+    for one in _of(establishment, CountLine).select_related(*kin).order_by("pk").iterator():
+        masses = (one.expected, one.found, one.difference)
+        yield (*_counted(one), one.how, *masses, one.count.by.name, clock(establishment, one.count.at), None)
+    for out in _of(establishment, CountLeftOut).select_related(*kin).order_by("pk").iterator():
+        signed = (out.count.by.name, clock(establishment, out.count.at))
+        yield (*_counted(out), "left out", None, None, None, *signed, out.why)
+
+
+def _of(establishment: Establishment, model: type[Line]) -> QuerySet[Line]:
+    return model._default_manager.filter(count__establishment=establishment)
+
+
+def _counted(one: CountLine | CountLeftOut) -> tuple[Value, ...]:
+    count = one.count
+    return (one.count_id, count.on, count.opening, one.container_id, one.container.refrigerant_id)
 
 
 def book_sheet(establishment: Establishment) -> Sheet:
