@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -52,7 +52,7 @@ def ended(request: SignedInRequest, code: str) -> HttpResponse:
 
         if answer := written(request, form, write):
             return answer
-    elsewhere = [*_heel(container, request.user), *_elsewhere(container)]
+    elsewhere = [*_heel(container, request.user), *_open_to(request.user, _elsewhere(container))]
     shown: dict[str, Any] = {
         "container": container,
         "form": form if here else None,
@@ -106,6 +106,19 @@ def _heel(container: Container, by: Person) -> list[Option]:
             "heel", _("Recovered into a cylinder and weighed"), href=reverse("heel", args=[container.code])
         )
     ]
+
+
+def _open_to(by: Person, options: list[Option]) -> list[Option]:
+    """No link leads where a role does not get in; then it says whose it is."""
+    office, owner = _("The front office or the owner does this."), _("The owner does this.")
+    said = []
+    for one in options:
+        if one.href and one.key == "undone" and not by.is_owner:
+            one = replace(one, href="", why_not=(owner,))
+        elif one.href and by.role == Role.TECHNICIAN:
+            one = replace(one, href="", why_not=(office,))
+        said.append(one)
+    return said
 
 
 def _elsewhere(container: Container) -> list[Option]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -237,6 +238,19 @@ def test_a_hold_without_a_reason_is_asked_for_it(shop: Shop, cans: list[Containe
 def test_a_sealed_can_goes_back_by_its_own_page(shop: Shop, cans: list[Container], lee: Client) -> None:
     assert "/deliveries/D24-0001/back/" in lee.get("/containers/K-0003/ended/").content.decode()
     assert "/shipments/new/" in lee.get("/containers/RC-02/ended/").content.decode()
+
+
+def test_no_link_leads_where_a_role_does_not_get_in(
+    shop: Shop, cans: list[Container], dev: Client, lee: Client
+) -> None:
+    words = text(dev.get("/containers/K-0003/ended/"))
+    assert "Returned to the supplier The front office or the owner does this." in words
+    assert "Delivery undone The owner does this." in text(lee.get("/containers/K-0003/ended/"))
+    for who, address in ((dev, "/containers/K-0001/ended/"), (lee, "/containers/K-0003/ended/")):
+        page = who.get(address).content.decode()
+        links = re.findall(r'<a href="(/(?:deliveries|shipments|containers)/[^"]+)">Go there', page)
+        assert links
+        assert {who.get(link).status_code for link in links} == {200}
 
 
 def test_a_lost_can_is_said_by_the_owner_on_the_page(
