@@ -8,6 +8,7 @@ from inventory.models import Container, Count, CountDraft, Disposal, FoundCan
 from inventory.services import weigh
 from tests.browser.conftest import DESK, PHONE, Enter
 from tests.browser.hands import Hands
+from tests.browser.test_every_page import faults_of
 from tests.compliance.work import Bay, Moment
 from tests.factories import NOON, Shop, book_of, cans_of, receive, ticket_in
 
@@ -68,6 +69,30 @@ def test_lee_pauses_a_count_on_the_phone_and_marta_signs_it_at_the_desk(
     count = Count.objects.get()
     assert (count.by, count.lines.count(), CountDraft.objects.count()) == (shop.marta, 12, 0)
     assert book_of(shop)["K-0002"].grams == 340
+
+
+def test_a_count_has_no_fault_added_up_taken_up_or_signed(
+    shop: Shop, cans: list[Container], enter: Enter
+) -> None:
+    lee = Hands(enter(shop.lee, **PHONE), touch=True)
+    lee.page.goto("/counts/new/")
+    lee.main.get_by_label("All 10 are here").check()
+    lee.press("Add up")
+    lee.sees("Left to find", "say above whether it waits")
+    faults = faults_of(lee.page)
+    weigh(cans[0], ticket_in(shop, "290"), at=NOON, by=shop.dev)
+    for address in ("/counts/new/", f"/counts/paused/{CountDraft.objects.get().pk}/drop/", "/cabinet/"):
+        lee.page.goto(address)
+        faults += faults_of(lee.page)
+    lee.page.goto("/counts/new/")
+    lee.main.get_by_label("Wait: leave it out of this count").check()
+    lee.press("Add up")
+    lee.choose("Leave it out of this count")
+    lee.press("Sign the count")
+    lee.sees("Left out of this count")
+    faults += faults_of(lee.page)
+
+    assert faults == []
 
 
 def test_a_count_without_scripts_finds_a_can_too(shop: Shop, cans: list[Container], enter: Enter) -> None:
