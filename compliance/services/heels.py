@@ -10,9 +10,9 @@ from django.db import transaction
 from inventory.core.ledger import Leg, Purpose
 from inventory.models import Container, Fate, Movement
 from inventory.posting import post
-from inventory.queries import containers, cylinder_room
+from inventory.queries import containers, cylinder_room, last_ticket
 from inventory.services import TicketIn, end_use, weigh
-from inventory.services.holds import not_to_be_used
+from inventory.services.holds import not_to_be_used, waits_already
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.mass import ZERO, Mass, Unit, grams
 from shop.core.phrase import phrase
@@ -39,7 +39,7 @@ def recover_heel(can: Container, heel: HeelIn, *, on: date, at: datetime, by: Pe
     sealed can, another refrigerant, or a can that hangs on a car.
     """
     held = Movement.objects.balances([can.code])[can.code]
-    last = can.tickets.order_by("-number").first()
+    last = last_ticket(can)
     refuse_if_blocked(_heel_problems(can, heel, held, on, by))
     weighed = max(last.gross - heel.empty.reading.mass, ZERO) if last is not None else ZERO
     legs = []
@@ -57,7 +57,7 @@ def recover_heel(can: Container, heel: HeelIn, *, on: date, at: datetime, by: Pe
 def _heel_problems(can: Container, heel: HeelIn, held: Mass, on: date, by: Person) -> list[Finding]:
     found = list(work_day(by, on).findings)
     limit = grams(rules_on(can.establishment, on).heel_limit_g)
-    last = can.tickets.order_by("-number").first()
+    last = last_ticket(can)
     if last is None:
         found.append(blocked("can-sealed", phrase("{can} was never opened.", can=can.code), "empty"))
     if hasattr(can, "on_the_car"):
@@ -68,6 +68,8 @@ def _heel_problems(can: Container, heel: HeelIn, held: Mass, on: date, by: Perso
                 "",
             )
         )
+    else:
+        found += waits_already(can)
     if hasattr(can, "fate"):
         found.append(blocked("use-ended", phrase("The use of {can} has already ended.", can=can.code), ""))
     found += [*not_to_be_used(can, ""), *not_to_be_used(heel.cylinder, "cylinder")]
@@ -82,7 +84,8 @@ def _heel_problems(can: Container, heel: HeelIn, held: Mass, on: date, by: Perso
         found.append(blocked("more-than-a-heel", sentence, "empty"))
     elif held > limit:
         found += _no_room(heel.cylinder, held, on)
-    if heel.cylinder.kind != "cylinder" or heel.cylinder.refrigerant_id != can.refrigerant_id:
+    mixed = hasattr(heel.cylinder, "mixed")
+    if mixed or heel.cylinder.kind != "cylinder" or heel.cylinder.refrigerant_id != can.refrigerant_id:
         sentence = phrase(
             "{cylinder} does not take {can}.", cylinder=heel.cylinder.code, can=can.refrigerant_id
         )

@@ -11,10 +11,11 @@ from compliance.core.usage_report_facts import ReleaseLine
 from compliance.queries.period_lines import disposal_release_lines
 from compliance.services import HeelIn, recover_heel
 from inventory.models import Container, CountLine, Movement
-from inventory.services import CountedIn, CountIn, DisposalIn, dispose_of, record_count, weigh
+from inventory.services import CountedIn, CountIn, DisposalIn, dispose_of, mark_mixed, record_count, weigh
 from shop.core.findings import Refused
 from shop.core.mass import grams
 from shop.core.period import Period
+from tests.compliance.work import Bay
 from tests.factories import DAY, NOON, Shop, cylinder_holding, ticket_in
 from tests.pages import send, text
 
@@ -53,6 +54,21 @@ def test_more_than_a_heel_is_taken_out_only_on_purpose(shop: Shop, cans: list[Co
 
     recover(shop, can, shop.rc02, all_of_it=True)
     assert Movement.objects.get(purpose="heel").mass == grams(100)
+
+
+def test_a_can_of_an_open_job_waits_for_its_closing(bay: Bay, shop: Shop, cans: list[Container]) -> None:
+    """Its book still has what the car got; emptied now, the closing would take that out a second time."""
+    bay.up_to_charge()
+    bay.draw(cans[0], "466", "130", emptied=True)
+    with pytest.raises(Refused, match="K-0001 belongs to the open job J24-0001"):
+        recover(shop, Container.objects.get(pk="K-0001"), shop.rc02, all_of_it=True)
+
+
+def test_nothing_good_goes_into_a_mixed_cylinder(shop: Shop, cans: list[Container]) -> None:
+    can = left_in(shop, cans[0], "135")
+    mark_mixed(shop.rc02, since=NOON, why="a mixed car", at=NOON, by=shop.dev)
+    with pytest.raises(Refused, match="RC-02 does not take R-134a"):
+        recover(shop, can, shop.rc02)
 
 
 def test_a_full_cylinder_does_not_take_it(shop: Shop, cans: list[Container]) -> None:
