@@ -120,6 +120,9 @@ def _done(page: _Page, form: CountForm, do: str, valid: bool) -> HttpResponse:
 
 def _signed(page: _Page, form: CountForm) -> str:
     request, house = page.request, page.request.user.establishment
+    page.keep(
+        form, typed_of(form)
+    )  # refuses to sign past what somebody else kept meanwhile; signing throws it away
     count = CountIn(timezone.localdate(page.at), form.answers(), form.left_out(), page.gas)
     made = count_cabinet(count, house, at=page.at, by=request.user)
     messages.success(request, _("The count is signed. Differences are booked as differences."))

@@ -37,7 +37,7 @@ def keep_count(paused: PausedIn, establishment: Establishment, *, at: datetime, 
     if draft is not None and draft.version != paused.version and draft.typed != paused.typed:
         sentence = phrase(
             "{by} kept this count at {time:%H:%M}, after you opened it. What you typed is still here. Press again"
-            " to keep yours in its place, or open this page anew and go on with that one.",
+            " to put yours in its place, or open this page anew and go on with that one.",
             by=draft.by.name,
             time=draft.saved_at.astimezone(ZoneInfo(establishment.time_zone)),
         )

@@ -91,6 +91,19 @@ def test_two_who_count_at_once_do_not_write_over_each_other(
     assert CountDraft.objects.get().typed["here"] == ["K-0005"]
 
 
+def test_nobody_signs_past_what_somebody_else_kept_meanwhile(
+    shop: Shop, cans: list[Container], lee: Client, marta: Client
+) -> None:
+    send(lee, NEW, do="pause", **half(shop))
+    signed = {"do": "sign", "all_lot_0": "on", "rest": "leave out"}
+    response = send(marta, NEW, version="0", **signed)
+    assert "Lee Okonma kept this count at" in errors(response)[0]
+    assert not Count.objects.exists()
+
+    send(marta, NEW, version=str(CountDraft.objects.get().version), **signed)
+    assert (Count.objects.count(), CountDraft.objects.count()) == (1, 0)
+
+
 def test_a_double_tap_on_pause_is_one_pause(shop: Shop, cans: list[Container], lee: Client) -> None:
     for _ in range(2):
         assert send(lee, NEW, do="pause", **half(shop)).status_code == 302
