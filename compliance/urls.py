@@ -7,6 +7,7 @@ from compliance.views import (
     bends,
     charging,
     charts,
+    counts,
     find,
     heels,
     jobs,
@@ -24,6 +25,7 @@ from compliance.views import (
     tables,
     today,
 )
+from inventory.urls import counts_patterns
 
 jobs_urls = (
     [
@@ -98,6 +100,7 @@ shipments_urls = (
     ],
     "shipments",
 )
+counts_urls = ([*counts_patterns, path("new/", counts.new, name="new")], "counts")
 sums_urls = (
     [
         path("", sums.listing, name="list"),
@@ -122,6 +125,7 @@ urlpatterns = [
     path("find/lot/", recall.page, name="recall"),
     path("bay/", include(photos_urls)),
     path("bay/", include(jobs_urls)),
+    path("counts/", include(counts_urls)),
     path("labels/", include(labels_urls)),
     path("shipments/", include(shipments_urls)),
     path("sums/", include(sums_urls)),

@@ -6,16 +6,17 @@ from datetime import date
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from compliance.services import HeelIn
 from inventory.core.weighing import Style
 from inventory.models import Container
 from inventory.queries import in_the_cabinet
 from inventory.services import TicketIn
-from shop.core.mass import Unit
+from shop.core.mass import Unit, grams
 from shop.core.reading import read_mass
 from shop.models import Equipment
-from shop.queries import in_service
+from shop.queries import in_service, rules_on
 
 
 class HeelForm(forms.Form):
@@ -26,8 +27,14 @@ class HeelForm(forms.Form):
     empty = forms.CharField(label="The can after its heel was recovered", max_length=16)
     style = forms.ChoiceField(label="On the pan", choices=[(one.value, one.value) for one in Style])
 
+    all_of_it = forms.BooleanField(
+        label=_("It was more than a heel: all of it was taken out on purpose"), required=False
+    )
+
     def __init__(self, *args: Any, can: Container, today: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        if can.book <= grams(rules_on(can.establishment, today).heel_limit_g):
+            del self.fields["all_of_it"]
         cylinders = in_the_cabinet(can.establishment).filter(kind="cylinder", refrigerant=can.refrigerant_id)
         self.fields["cylinder"].queryset = cylinders  # type: ignore[attr-defined]
         self.fields["scale"].queryset = in_service(can.establishment, today, "scale")  # type: ignore[attr-defined]
@@ -47,4 +54,5 @@ class HeelForm(forms.Form):
 
     def heel(self) -> HeelIn:
         typed = self.cleaned_data
-        return HeelIn(typed["cylinder"], TicketIn(typed["scale"], typed["read"], Style(typed["style"])))
+        empty = TicketIn(typed["scale"], typed["read"], Style(typed["style"]))
+        return HeelIn(typed["cylinder"], empty, all_of_it=bool(typed.get("all_of_it")))

@@ -20,7 +20,7 @@ from compliance.management.practice_photos import photograph_label, photograph_s
 from compliance.management.practice_tables import makers_table
 from compliance.management.practice_work import BEGAN, PASSWORD, PIN, ZONE, Shop, Work, at, read
 from inventory import services as cabinet
-from inventory.queries import in_the_cabinet
+from inventory.queries import empties, in_the_cabinet
 from shop import services as house
 from shop.core.mass import Unit
 from shop.models import Equipment, Establishment, Person
@@ -159,6 +159,7 @@ def _office_days() -> list[Happening]:
     days += [(at(date(2026, month, 5), 7, 30), _scale_check) for month in (4, 5, 6)]
     days.append((at(date(2026, 7, 1), 7, 30), _scale_check))
     days += [(at(day, 16, 30), _count) for day in (date(2026, 4, 30), date(2026, 5, 29), date(2026, 6, 30))]
+    days += [(at(day, 16, 50), _empties) for day in (date(2026, 4, 30), date(2026, 5, 29))]
     days.append((at(date(2026, 5, 4), 18), _april_report))
     days.append((at(date(2026, 6, 26), 7, 40), _air_check))
     return days
@@ -188,6 +189,13 @@ def _count(shop: Shop, day: date) -> None:
             ticket = cabinet.TicketIn(shop.gear["SC-1"], read(shop.weight(container.code)))
             counted.append(cabinet.CountedIn(container, "weighed", ticket))
     cabinet.record_count(cabinet.CountIn(day, counted), shop.establishment, at=at(day, 16, 30), by=shop.marta)
+
+
+def _empties(shop: Shop, day: date) -> None:
+    """What was emptied since goes to scrap, marked empty."""
+    cans = empties(shop.establishment).filter(fate__what="emptied")
+    scrap = cabinet.DisposalIn("scrap metal")
+    cabinet.dispose_of(list(cans), scrap, on=day, at=at(day, 16, 50), by=shop.dev)
 
 
 def _air_check(shop: Shop, day: date) -> None:

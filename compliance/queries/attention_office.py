@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from zoneinfo import ZoneInfo
 
 from django.urls import reverse
 
 from inventory.queries import (
     deliveries,
     deposits_due,
+    found_cans,
     lines_to_come,
     low_stock,
+    paused_counts,
     refused_here,
     without_credit,
 )
@@ -41,8 +44,11 @@ class Ask:
 def office_asks(establishment: Establishment, day: date, person: Person) -> Iterator[Ask]:
     """Low stock for everybody; the rest for those who can do it."""
     yield from _low(establishment, day, person)
-    if person.role != Role.TECHNICIAN:
-        yield from office_waits(establishment, day)
+    if person.role == Role.TECHNICIAN:
+        return
+    yield from _paused(establishment)
+    yield from _found(establishment, person)
+    yield from office_waits(establishment, day)
 
 
 def office_waits(establishment: Establishment, day: date) -> Iterator[Ask]:
@@ -52,6 +58,34 @@ def office_waits(establishment: Establishment, day: date) -> Iterator[Ask]:
     yield from _credits(establishment, day)
     yield from _deposits(establishment, day)
     yield from _invoices(establishment, day)
+
+
+def _paused(establishment: Establishment) -> Iterator[Ask]:
+    """A count that somebody began: anybody in the office or the owner goes on with it."""
+    for draft in paused_counts(establishment):
+        text = phrase(
+            "Count of {what} paused {on:%b} {day}, {on:%H:%M} by {by}, {found} of {asked} found.",
+            what=draft.title,
+            on=draft.saved_at.astimezone(ZoneInfo(establishment.time_zone)),
+            day=draft.saved_at.astimezone(ZoneInfo(establishment.time_zone)).day,
+            by=draft.by.first_name,
+            found=draft.found,
+            asked=draft.asked,
+        )
+        query = f"?refrigerant={draft.refrigerant}" if draft.refrigerant else ""
+        yield Ask("waiting", text, reverse("counts:new") + query, phrase("Go on"))
+
+
+def _found(establishment: Establishment, person: Person) -> Iterator[Ask]:
+    """A can of unknown origin waits for the owner."""
+    for found in found_cans(establishment).filter(accepted=None)[: MOST if person.is_owner else 0]:
+        text = phrase(
+            "{can} was found by {by}, origin unknown: {where}.",
+            can=found.container_id,
+            by=found.by.first_name,
+            where=found.where,
+        )
+        yield Ask("look", text, reverse("containers:accept", args=[found.container_id]), phrase("Look at it"))
 
 
 def _low(establishment: Establishment, day: date, person: Person) -> Iterator[Ask]:

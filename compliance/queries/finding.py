@@ -219,9 +219,9 @@ def _containers(establishment: Establishment, keys: list[str]) -> Iterable[Conta
 def _lots(establishment: Establishment, keys: list[str]) -> Iterable[Lot]:
     if not keys:
         return []
-    known = Container.objects.filter(establishment=establishment).annotate(known_lot=lot_as_known())
-    mine = known.filter(known_lot__in=keys).order_by("known_lot", "refrigerant")
-    rows = mine.values_list("known_lot", "refrigerant").annotate(
+    known = Container.objects.filter(establishment=establishment).annotate(lot_said=lot_as_known())
+    mine = known.filter(lot_said__in=keys).order_by("lot_said", "refrigerant")
+    rows = mine.values_list("lot_said", "refrigerant").annotate(
         cans=Count("pk", filter=~Q(fate__what="undone"))
     )
     return [Lot(*row) for row in rows]

@@ -22,6 +22,7 @@ from compliance.core.usage_report_facts import (
 )
 from compliance.models import Closing, Document, Retyping
 from compliance.queries.facts import local
+from inventory.core.ledger import Purpose
 from inventory.core.weighing import Origin
 from inventory.models import (
     Count,
@@ -29,6 +30,7 @@ from inventory.models import (
     DeliveryLine,
     Fate,
     Invoice,
+    Movement,
     Receipt,
     WeighTicket,
 )
@@ -85,6 +87,22 @@ def release_lines(job: Printed) -> list[ReleaseLine]:
     gas = job.facts.system.refrigerant
     return [
         ReleaseLine(job.closing.on.isoformat(), job.facts.job, gas, charge.released_ug, charge.released_why)
+    ]
+
+
+def disposal_release_lines(establishment: Establishment, period: Period) -> list[ReleaseLine]:
+    """What went out with cans that were thrown away with a heel in them."""
+    rows = Movement.objects.filter(
+        establishment=establishment,
+        on__range=(period.first, period.last),
+        purpose=Purpose.RELEASED,
+        entry__disposal__isnull=False,
+    )
+    return [
+        ReleaseLine(
+            row.on.isoformat(), row.source_id, row.refrigerant_id, row.mass.ug, "disposed of with its heel"
+        )
+        for row in rows.order_by("pk")
     ]
 
 

@@ -12,6 +12,7 @@ from compliance.core.usage_co2e import co2e_facts
 from compliance.core.usage_report_facts import (
     NewRefrigerant,
     RecoveredRefrigerant,
+    ReleaseLine,
     UsageReportFacts,
 )
 from compliance.models import Certificate, Job
@@ -22,6 +23,7 @@ from compliance.queries.period_lines import (
     Printed,
     counted_days,
     delivered_cans,
+    disposal_release_lines,
     emptied_cans,
     given_back_cans,
     job_line,
@@ -112,7 +114,7 @@ def usage_facts(
         stopped_jobs=sum(1 for job in jobs if not job.closing.charged),
         new=new,
         recovered=recovered,
-        releases=tuple(line for job in jobs for line in release_lines(job)),
+        releases=tuple(_releases(establishment, period, jobs)),
         jobs=tuple(job_line(job) for job in jobs),
         technicians=technician_lines(jobs),
         purchases=purchase_lines(establishment, period),
@@ -130,6 +132,13 @@ def usage_facts(
     )
 
 
+def _releases(establishment: Establishment, period: Period, jobs: Sequence[Printed]) -> list[ReleaseLine]:
+    """What got away on jobs and with cans that were disposed of, day by day."""
+    lines = [line for job in jobs for line in release_lines(job)]
+    lines += disposal_release_lines(establishment, period)
+    return sorted(lines, key=lambda line: line.day)
+
+
 def _lines_on(establishment: Establishment, day: date, gas: str, kind: str) -> list[CountLine]:
     lines = CountLine.objects.filter(
         count__establishment=establishment, count__on=day, container__refrigerant=gas
@@ -142,7 +151,8 @@ def _sealed(lines: Sequence[CountLine]) -> int:
 
 
 def _open(lines: Sequence[CountLine]) -> int:
-    return sum(1 for line in lines if line.how == CountLine.How.WEIGHED)
+    opened = (CountLine.How.WEIGHED, CountLine.How.LAST_TICKET)
+    return sum(1 for line in lines if line.how in opened)
 
 
 def _new(

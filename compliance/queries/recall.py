@@ -11,7 +11,7 @@ from compliance.models import CanTicket
 from compliance.queries.finding import Visit, visits
 from inventory.core.ledger import PlaceKind, Purpose
 from inventory.models import Container, Movement, SwapSlip
-from inventory.queries import containers, lot_as_known
+from inventory.queries import containers
 from shop.core.mass import ZERO, Mass, total
 from shop.models import Establishment
 
@@ -71,8 +71,8 @@ class Recall:
 
 def recall(establishment: Establishment, lot: str) -> Recall:
     """Everything about one lot, however its letters were typed; a lot that nobody knows has no cans."""
-    known = containers(establishment).annotate(known_lot=lot_as_known())
-    mine = known.filter(known_lot__iexact=lot).exclude(known_lot="").exclude(fate__what="undone")
+    known = containers(establishment).exclude(fate__what="undone")
+    mine = known.filter(known_lot__iexact=lot).exclude(known_lot="")  # type: ignore[misc]
     rows = list(
         mine.select_related("fate", "can__type", "delivered__line__delivery__supplier").order_by("pk")
     )

@@ -24,6 +24,7 @@ from inventory.models import (
     Container,
     Delivery,
     EarlierPaper,
+    FoundCan,
     HoseMeasure,
     MonthBalance,
     Movement,
@@ -176,6 +177,8 @@ def _papers() -> Iterator[PaperRow]:
 def _photos() -> Iterator[PhotoRow]:
     for photo in Photo.objects.select_related("job").order_by("pk").iterator(chunk_size=50):
         yield PhotoRow(str(photo), bytes(photo.jpeg), photo.sha256)
+    for can in FoundCan.objects.exclude(sha256="").order_by("pk").iterator(chunk_size=50):
+        yield PhotoRow(f"{can.container_id} as found", bytes(can.jpeg), can.sha256)
 
 
 def _attachments() -> Iterator[PhotoRow]:

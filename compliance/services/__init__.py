@@ -19,6 +19,7 @@ from compliance.services.charging import (
 )
 from compliance.services.checking_in import CheckInIn, LabelIn, RetrofitIn, check_in, revise_check_in
 from compliance.services.closing import CloseIn, close_job, closing_problems
+from compliance.services.counting import count_cabinet
 from compliance.services.documents import withdraw_document
 from compliance.services.gates import WeighingIn
 from compliance.services.heels import HeelIn, recover_heel
@@ -66,6 +67,7 @@ __all__ = [
     "check_in",
     "close_job",
     "closing_problems",
+    "count_cabinet",
     "draft_usage_report",
     "end_link",
     "finish_charge",

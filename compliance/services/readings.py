@@ -23,6 +23,7 @@ from inventory.core.weighing import (
 )
 from inventory.models import Container
 from inventory.queries import last_ticket
+from inventory.services.holds import not_to_be_used
 from shop.core.findings import Finding, blocked, warned
 from shop.core.mass import Unit
 from shop.core.phrase import phrase
@@ -90,6 +91,8 @@ def _can_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) -> 
             fate=can.fate.get_what_display().lower(),
         )
         found.append(blocked("can-out-of-use", sentence, "container"))
+    if mine is None:
+        found += not_to_be_used(can, "container")
     if mine is None and weighing.moment != CanTicket.Moment.BEFORE:
         sentence = phrase(
             "{can} has no weight from before on this job. Weigh it before it goes on the car.", can=can.code

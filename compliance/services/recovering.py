@@ -17,6 +17,7 @@ from inventory.core.requalification import filling_findings
 from inventory.models import Container, Movement, SpokenFor
 from inventory.queries import cylinder_room, last_ticket
 from inventory.services import TicketIn, weigh
+from inventory.services.holds import not_to_be_used
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.gauge import temperature_shown
 from shop.core.mass import Mass, Reading, Unit, grams
@@ -80,7 +81,7 @@ def record_recovery(
 
 def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: datetime) -> list[Finding]:
     cylinder, out = recovery.cylinder, recovery.after.mass - recovery.before.mass
-    found = _gas_problems(job, recovery, refrigerant)
+    found = [*_gas_problems(job, recovery, refrigerant), *not_to_be_used(cylinder, "cylinder")]
     if out < Mass(0):
         sentence = phrase(
             "The cylinder got lighter. Is it the right cylinder, and are both numbers in the same unit?"

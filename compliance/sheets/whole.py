@@ -15,7 +15,7 @@ from compliance.models import Document, Photo
 from compliance.sheets import SHEETS
 from compliance.sheets.jobs import photo_name
 from compliance.sheets.tables import table_sheets
-from inventory.models import Attachment, EarlierPaper
+from inventory.models import Attachment, EarlierPaper, FoundCan
 from shop.core.sheet import Sheet, csv_text, readme
 from shop.models import Establishment
 from shop.sheets import clock
@@ -70,6 +70,9 @@ def whole_shop(establishment: Establishment, at: datetime) -> Files:
     photos = Photo.objects.filter(job__establishment=establishment).select_related("job").order_by("pk")
     for photo in photos.iterator(chunk_size=20):
         yield photo_name(photo), [bytes(photo.jpeg)]
+    found = FoundCan.objects.filter(container__establishment=establishment).exclude(sha256="")
+    for can in found.order_by("pk").iterator(chunk_size=20):
+        yield f"photos/found/{can.container_id}.jpg", [bytes(can.jpeg)]
 
 
 def write_zip(files: Files, file: IO[bytes]) -> int:

@@ -2,7 +2,17 @@
 
 from inventory.forms.attaching import AsideForm, EarlierForm
 from inventory.forms.checking import AirCheckForm
+from inventory.forms.count_rows import (
+    TakenUp,
+    answered_in,
+    containers_on,
+    initial_of,
+    stands,
+    taken_up,
+    typed_of,
+)
 from inventory.forms.counting import CountForm
+from inventory.forms.ending import AcceptForm, EmptiesForm, EndedForm, FoundForm
 from inventory.forms.hoses import AdoptForm, HoseForm
 from inventory.forms.importing import ImportForm, UndoImportForm, WriteForm
 from inventory.forms.invoicing import InvoiceForm
@@ -17,6 +27,7 @@ from inventory.forms.swapping import MixedForm, SwapForm
 from inventory.forms.weighing import WeighForm
 
 __all__ = [
+    "AcceptForm",
     "AdoptForm",
     "AdoptShellForm",
     "AirCheckForm",
@@ -28,6 +39,9 @@ __all__ = [
     "DamageForm",
     "DropForm",
     "EarlierForm",
+    "EmptiesForm",
+    "EndedForm",
+    "FoundForm",
     "HoseForm",
     "ImportForm",
     "InvoiceForm",
@@ -43,9 +57,16 @@ __all__ = [
     "SpotForm",
     "SupplierForm",
     "SwapForm",
+    "TakenUp",
     "TypeForm",
     "UndoForm",
     "UndoImportForm",
     "WeighForm",
     "WriteForm",
+    "answered_in",
+    "containers_on",
+    "initial_of",
+    "stands",
+    "taken_up",
+    "typed_of",
 ]

@@ -2,44 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
 from django import forms
+from django.utils import timezone
 
+from inventory.core.counting import Waiting
+from inventory.forms.count_rows import LAST_TICKET, WAIT, Lot, Moving, lots_on, ticks
 from inventory.forms.rows import BOX
 from inventory.models import Container, CountLine
 from inventory.queries import Shelf
 from inventory.services import CountedIn, TicketIn
-from shop.core.mass import Mass, Reading, total
+from shop.core.mass import ZERO, Mass, Reading, total
+from shop.core.phrase import phrase
 from shop.forms import ReadingField, ScaleChoice, reading_on
 from shop.models import Equipment
 
 LEAVE_OUT, NOT_FOUND = "leave out", "not found"
-
-
-@dataclass(frozen=True, slots=True)
-class Lot:
-    """Sealed cans of one kind and lot, with the name of their two fields."""
-
-    name: str
-    cans: tuple[Container, ...]
-
-    @property
-    def title(self) -> str:
-        first = self.cans[0]
-        return f"{first.can.type}" + (f", lot {first.lot_now}" if first.lot_now else ", no lot")
-
-
-def lots_on(shelves: Iterable[Shelf]) -> list[Lot]:
-    """Sealed cans by kind and lot."""
-    by_lot: dict[tuple[int, str], list[Container]] = {}
-    for shelf in shelves:
-        for can in shelf.cans:
-            if can.last_text is None:
-                by_lot.setdefault((can.can.type_id, can.lot_now), []).append(can)
-    return [Lot(f"lot_{number}", tuple(cans)) for number, cans in enumerate(by_lot.values())]
 
 
 class CountForm(forms.Form):
@@ -55,15 +36,27 @@ class CountForm(forms.Form):
         template_name=BOX,
     )
 
-    def __init__(self, data: Any = None, *, shelves: list[Shelf], scales: Any, **rest: Any) -> None:
+    def __init__(
+        self,
+        data: Any = None,
+        *,
+        shelves: list[Shelf],
+        scales: Any,
+        waiting: Mapping[str, Waiting],
+        spots: Mapping[str, str],
+        **rest: Any,
+    ) -> None:
         super().__init__(data, **rest)
-        self.lots = lots_on(shelves)
-        opened = [can for shelf in shelves for can in shelf.cans if can.last_text is not None]
-        cylinders = [cylinder for shelf in shelves for cylinder in shelf.cylinders]
-        self.open = [can for can in opened if can.waits_for is None]
-        self.cylinders = [cylinder for cylinder in cylinders if cylinder.waits_for is None]
-        self.waiting = [one for one in [*opened, *cylinders] if one.waits_for is not None]
+        self.spots = spots
+        self.lots = lots_on(shelves, spots)
+        here = [one for shelf in shelves for one in (*shelf.cans, *shelf.cylinders)]
         missing = [can for shelf in shelves for can in shelf.missing]
+        self.moving = [self._moving(one, waiting) for one in (*here, *missing) if one.waits_for is not None]
+        self.moving.sort(key=lambda one: one.waiting is None or not one.waiting.on_car)
+        free = [one for one in here if one.waits_for is None]
+        self.open = [one for one in free if one.kind == "can" and one.last_text is not None]
+        self.cylinders = [one for one in free if one.kind == "cylinder"]
+        missing = [can for can in missing if can.waits_for is None]
         self.missing = [can for can in missing if can.last_text is None]
         self.missing_open = [can for can in missing if can.last_text is not None]
         for name, wanted in (("scale", [*self.open, *self.missing_open]), ("cylinder_scale", self.cylinders)):
@@ -76,31 +69,46 @@ class CountForm(forms.Form):
             label = f"{container.code}, {container.refrigerant_id}"
             self.fields[container.code] = ReadingField(label=label, required=False, template_name=BOX)
         if self.missing:
-            found_again = forms.MultipleChoiceField(
-                label="Not found at an earlier count; here again, sealed",
-                choices=[(can.code, f"{can.code} {can.can.type}") for can in self.missing],
-                widget=forms.CheckboxSelectMultiple,
-                required=False,
+            self.fields["found_again"] = ticks(
+                "Not found at an earlier count; here again, sealed",
+                [(can.code, f"{can.code} {can.can.type}") for can in self.missing],
             )
-            found_again.template_name = BOX  # type: ignore[attr-defined]
-            self.fields["found_again"] = found_again
+
+    def _moving(self, one: Container, waiting: Mapping[str, Waiting]) -> Moving:
+        """Asked first, so that no count overlaps a container that moves without saying so."""
+        known = waiting.get(one.code)
+        if known is None or known.why_not:
+            return Moving(one, known)
+        name = f"moving_{one.code}"
+        where = "on a car with" if known.on_car else "weighed by"
+        self.fields[name] = forms.ChoiceField(  # type: ignore[call-arg]
+            label=f"{one.code}, {where} {known.job}",
+            choices=[
+                (
+                    LAST_TICKET,
+                    f"Count it at its last ticket: {known.reading}, {_when(known.at)}",
+                ),
+                (WAIT, "Wait: leave it out of this count"),
+            ],
+            widget=forms.RadioSelect,
+            required=False,
+            template_name=BOX,
+        )
+        return Moving(one, known, name)
 
     def _add_lot(self, lot: Lot) -> None:
         all_here = f"All {len(lot.cans)} are here" if len(lot.cans) > 1 else "It is here"
         self.fields[f"all_{lot.name}"] = forms.BooleanField(label=all_here, required=False)
         if len(lot.cans) > 1:
-            one_by_one = forms.MultipleChoiceField(
-                label=lot.title,
-                choices=[(can.code, can.code) for can in lot.cans],
-                widget=forms.CheckboxSelectMultiple,
-                required=False,
-            )
-            one_by_one.template_name = BOX  # type: ignore[attr-defined]
-            self.fields[lot.name] = one_by_one
+            self.fields[lot.name] = ticks(lot.title, [(can.code, can.code) for can in lot.cans])
 
     def clean(self) -> dict[str, Any]:
         self.counted = [*self._ticked(), *self._weighed([*self.open, *self.missing_open], "scale")]
         self.counted += self._weighed(self.cylinders, "cylinder_scale")
+        chosen = {one.container.pk: self.cleaned_data.get(one.question) for one in self.moving}
+        at_last = [one.container for one in self.moving if chosen[one.container.pk] == LAST_TICKET]
+        self.counted += [CountedIn(one, CountLine.How.LAST_TICKET) for one in at_last]
+        self.undecided = [one for one in self.moving if one.question and not chosen[one.container.pk]]
         answered = {one.container.pk for one in self.counted}
         self.unanswered = [
             one for one in self._everything() if one.pk not in answered and one.code not in self.errors
@@ -143,20 +151,53 @@ class CountForm(forms.Form):
             for lot in self.lots
         ]
 
-    def open_rows(self) -> list[tuple[Container, forms.BoundField]]:
-        return [(can, self[can.code]) for can in self.open]
+    def open_rows(self) -> list[tuple[str, Container, forms.BoundField]]:
+        return self._rows(self.open)
 
-    def missing_rows(self) -> list[tuple[Container, forms.BoundField]]:
+    def missing_rows(self) -> list[tuple[str, Container, forms.BoundField]]:
         """Open cans that an earlier count did not find; they need no answer."""
-        return [(can, self[can.code]) for can in self.missing_open]
+        return self._rows(self.missing_open)
 
-    def cylinder_rows(self) -> list[tuple[Container, forms.BoundField]]:
-        return [(cylinder, self[cylinder.code]) for cylinder in self.cylinders]
+    def cylinder_rows(self) -> list[tuple[str, Container, forms.BoundField]]:
+        return self._rows(self.cylinders)
+
+    def _rows(self, containers: list[Container]) -> list[tuple[str, Container, forms.BoundField]]:
+        """With the name of the spot, those of one spot together."""
+        rows = [(self.spots.get(one.pk, ""), one, self[one.code]) for one in containers]
+        return sorted(rows, key=lambda row: row[0])
+
+    def moving_rows(self) -> list[tuple[Moving, forms.BoundField | None]]:
+        return [(one, self[one.question] if one.question else None) for one in self.moving]
 
     @property
     def is_empty(self) -> bool:
         """Whether there is nothing at all to count."""
-        return not (self.lots or self.open or self.cylinders or self.missing or self.missing_open)
+        return not (
+            self.lots or self.open or self.cylinders or self.missing or self.missing_open or self.moving
+        )
+
+    @property
+    def asked(self) -> int:
+        """How many containers this count asks for; an earlier count's missing ones need no answer."""
+        return len(self._everything()) + sum(1 for one in self.moving if one.question)
+
+    @property
+    def found(self) -> int:
+        missing = {one.pk for one in (*self.missing, *self.missing_open)}
+        return sum(1 for one in self.counted if one.container.pk not in missing)
+
+    @property
+    def sealed_asked(self) -> int:
+        return sum(len(lot.cans) for lot in self.lots)
+
+    @property
+    def so_far(self) -> Mass:
+        """What was counted so far: sealed cans by label, readings less the shell or the stamped tare."""
+        return self.sealed_mass + total(
+            max(one.ticket.reading.mass - one.container.empty, ZERO)
+            for one in self.counted
+            if one.ticket is not None
+        )
 
     @property
     def sealed_cans(self) -> int:
@@ -173,6 +214,10 @@ class CountForm(forms.Form):
 
     def is_whole(self) -> bool:
         """Whether every container has its answer. If not, what that means has to be said first."""
+        for one in self.undecided:
+            self.add_error(one.question, "Say whether it waits, or is counted at its last ticket.")
+        if self.undecided:
+            return False
         if not self.unanswered or self.cleaned_data.get("rest"):
             return True
         codes = ", ".join(one.code for one in self.unanswered[:8]) + (
@@ -184,3 +229,17 @@ class CountForm(forms.Form):
     def answers(self) -> tuple[CountedIn, ...]:
         missing = self.unanswered if self.cleaned_data.get("rest") == NOT_FOUND else []
         return (*self.counted, *(CountedIn(one, CountLine.How.MISSING) for one in missing))
+
+    def left_out(self) -> tuple[tuple[Container, str], ...]:
+        """What is not asked for, and why: it waits for a job, or nobody had an answer."""
+        counted = {one.container.pk for one in self.counted}
+        waits = [(one.container, one.why_out) for one in self.moving if one.container.pk not in counted]
+        if self.cleaned_data.get("rest") == NOT_FOUND:
+            return tuple(waits)
+        why = phrase("no tick and no weight")
+        return (*waits, *((one, why) for one in self.unanswered))
+
+
+def _when(instant: datetime) -> str:
+    local = timezone.localtime(instant)
+    return f"{local:%b} {local.day}, {local:%H:%M}"

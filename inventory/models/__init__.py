@@ -14,7 +14,7 @@ from inventory.models.containers import (
     SpokenFor,
     WeighTicket,
 )
-from inventory.models.counts import Count, CountLine
+from inventory.models.counts import Count, CountDraft, CountLeftOut, CountLine
 from inventory.models.deliveries import (
     Attachment,
     DeliveredCan,
@@ -26,6 +26,8 @@ from inventory.models.deliveries import (
     Receipt,
     Supplier,
 )
+from inventory.models.fates import Disposal, Hold, HoldEnd, KeptForNext
+from inventory.models.found import FoundCan, FoundCanAccepted
 from inventory.models.hoses import HoseMeasure
 from inventory.models.imports import Import, ImportDraft, ImportedRow, ImportUndone
 from inventory.models.invoices import Billed, Deposit, Invoice, Price
@@ -44,6 +46,8 @@ __all__ = [
     "Container",
     "ContainerType",
     "Count",
+    "CountDraft",
+    "CountLeftOut",
     "CountLine",
     "Credit",
     "Cylinder",
@@ -53,18 +57,24 @@ __all__ = [
     "DeliveryLine",
     "DeliveryUndone",
     "Deposit",
+    "Disposal",
     "EarlierPaper",
     "EarlierSetAside",
     "Entry",
     "Facility",
     "FacilityReceipt",
     "Fate",
+    "FoundCan",
+    "FoundCanAccepted",
+    "Hold",
+    "HoldEnd",
     "HoseMeasure",
     "Import",
     "ImportDraft",
     "ImportUndone",
     "ImportedRow",
     "Invoice",
+    "KeptForNext",
     "Label",
     "LabelSheet",
     "LotNote",

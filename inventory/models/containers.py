@@ -105,7 +105,10 @@ class Container(Record):
         waits_for: str | None
         last_counted: str | None
         shell_doubt_g: int | None
-        newest_lot: str | None
+        known_lot: str
+        held_why: str | None
+        kept_by: str | None
+        unaccepted: bool
 
     class Meta:
         ordering = ["place_id"]
@@ -119,11 +122,16 @@ class Container(Record):
         return self.place_id
 
     @property
+    def empty(self) -> Mass:
+        """What it weighs with nothing in it: its kind's shell, or the tare stamped on it."""
+        return self.can.type.shell if self.kind == "can" else self.cylinder.tare
+
+    @property
     def lot_now(self) -> str:
         """The lot by the newest record of it, else as the can came. Prefetch ``lots`` when reading many; what
         queries.containers reads has it already."""
-        if "newest_lot" in self.__dict__:
-            return self.newest_lot or self.lot
+        if "known_lot" in self.__dict__:
+            return self.known_lot
         notes = sorted(self.lots.all(), key=lambda note: note.pk)
         return notes[-1].lot if notes else self.lot
 
@@ -185,6 +193,7 @@ class Fate(Record):
         REFUSED = "refused", "Refused, damaged on delivery"
         RETURNED = "returned", "Returned to the supplier"
         SHIPPED = "shipped", "Shipped to a facility"
+        LOST = "lost", "Lost"
         UNDONE = "undone", "Undone as a mistake"
 
     container = models.OneToOneField(Container, on_delete=models.PROTECT, related_name="fate")

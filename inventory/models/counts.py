@@ -9,7 +9,7 @@ from inventory.models.book import Entry
 from inventory.models.containers import Container, ContainerType
 from shop.core.mass import Mass
 from shop.fields import MassField
-from shop.models import Establishment
+from shop.models import Establishment, Person
 from shop.records import Final, Record
 
 
@@ -34,13 +34,14 @@ class CountLine(Final):
     class How(models.TextChoices):
         SEALED = "sealed", "Sealed, by its label"
         WEIGHED = "weighed", "Weighed"
+        LAST_TICKET = "last ticket", "At its last ticket"
         MISSING = "missing", "Not found"
 
     count = models.ForeignKey(Count, on_delete=models.PROTECT, related_name="lines")
     container = models.ForeignKey(Container, on_delete=models.PROTECT, related_name="+")
     expected = MassField()
     found = MassField()
-    how = models.CharField(max_length=10, choices=How.choices)
+    how = models.CharField(max_length=12, choices=How.choices)
     shell_basis = models.CharField(max_length=10, choices=ContainerType.Basis.choices, blank=True)
     shell_doubt_g = models.PositiveSmallIntegerField("shell give or take, g", default=0)
 
@@ -61,3 +62,42 @@ class CountLine(Final):
     @property
     def difference(self) -> Mass:
         return self.found - self.expected
+
+
+class CountLeftOut(Final):
+    """A container that a count did not ask for, and why: it was on a car, or nobody had an answer."""
+
+    count = models.ForeignKey(Count, on_delete=models.PROTECT, related_name="left_out")
+    container = models.ForeignKey(Container, on_delete=models.PROTECT, related_name="+")
+    why = models.CharField(max_length=200)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["count", "container"], name="container_is_left_out_once")
+        ]
+
+
+class CountDraft(models.Model):
+    """A count that is not finished: no record, and goes when it is signed or dropped. One for each refrigerant, ""
+    for the whole cabinet. ``stood`` says how each answered container stood when it was answered."""
+
+    establishment = models.ForeignKey(Establishment, on_delete=models.PROTECT, related_name="count_drafts")
+    refrigerant = models.CharField(max_length=12, blank=True)
+    typed = models.JSONField()
+    stood = models.JSONField()
+    found = models.PositiveIntegerField()
+    asked = models.PositiveIntegerField()
+    version = models.PositiveIntegerField(default=1)
+    started_at = models.DateTimeField()
+    saved_at = models.DateTimeField()
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["establishment", "refrigerant"], name="count_is_paused_once")
+        ]
+
+    @property
+    def title(self) -> str:
+        return self.refrigerant or "the cabinet"

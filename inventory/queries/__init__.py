@@ -1,12 +1,10 @@
 """Reads about the cabinet and the refrigerant book."""
 
 from inventory.queries.cabinet import (
-    Life,
     Shelf,
     containers,
     in_the_cabinet,
     last_ticket,
-    life,
     likely_swaps,
     lot_as_known,
     shelves,
@@ -37,6 +35,7 @@ from inventory.queries.deliveries import (
     usual_orders,
 )
 from inventory.queries.earlier import earlier_papers
+from inventory.queries.fates import empties, found_cans
 from inventory.queries.first_day import how_far
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
 from inventory.queries.hoses import adopted_on, flammable_cans, hose_measures, takes_recovered
@@ -49,6 +48,7 @@ from inventory.queries.invoices import (
     invoices_of,
     last_prices,
 )
+from inventory.queries.life import Event, Life, life
 from inventory.queries.lists import (
     CountSum,
     book,
@@ -56,6 +56,8 @@ from inventory.queries.lists import (
     count_sums,
     counts,
     earlier_differences,
+    last_count_of,
+    paused_counts,
     suppliers,
 )
 from inventory.queries.returns import (
@@ -75,13 +77,14 @@ from inventory.queries.shipments import (
     shipments,
     waiting_for_a_receipt,
 )
-from inventory.queries.spots import Where, by_spot, on_the_way, spots, stands_in, where
+from inventory.queries.spots import Where, by_spot, on_the_way, spot_names, spots, stands_in, where
 from inventory.queries.stock import low_stock
 
 __all__ = [
     "BothWeights",
     "CountSum",
     "Empties",
+    "Event",
     "FlowKey",
     "Flows",
     "Life",
@@ -114,12 +117,14 @@ __all__ = [
     "deposits_out",
     "earlier_differences",
     "earlier_papers",
+    "empties",
     "empties_of",
     "facilities",
     "flammable_cans",
     "flows_in",
     "flows_up_to",
     "found_by",
+    "found_cans",
     "gas_in",
     "held_by",
     "hose_measures",
@@ -127,6 +132,7 @@ __all__ = [
     "imports",
     "in_the_cabinet",
     "invoices_of",
+    "last_count_of",
     "last_prices",
     "last_ticket",
     "life",
@@ -139,12 +145,14 @@ __all__ = [
     "moved",
     "on_the_way",
     "papers_of",
+    "paused_counts",
     "refused_here",
     "return_slips",
     "same_supplier",
     "shelves",
     "shipments",
     "slips_of",
+    "spot_names",
     "spots",
     "stands_in",
     "suppliers",

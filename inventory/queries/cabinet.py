@@ -4,11 +4,33 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.db.models import Case, ExpressionWrapper, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
+from django.db.models import (
+    Case,
+    Exists,
+    ExpressionWrapper,
+    F,
+    OuterRef,
+    QuerySet,
+    Subquery,
+    Sum,
+    Value,
+    When,
+)
 from django.db.models.functions import Coalesce
 
 from inventory.core.ledger import PlaceKind
-from inventory.models import Container, ContainerType, CountLine, LotNote, Movement, SpokenFor, WeighTicket
+from inventory.models import (
+    Container,
+    ContainerType,
+    CountLine,
+    FoundCan,
+    Hold,
+    KeptForNext,
+    LotNote,
+    Movement,
+    SpokenFor,
+    WeighTicket,
+)
 from shop.core.mass import ZERO, Mass, total
 from shop.fields import MassField
 from shop.models import Equipment, Establishment
@@ -29,12 +51,8 @@ def _last(field: str) -> Subquery:
 
 def lot_as_known() -> Coalesce:
     """For ``annotate``: the lot of a can by the newest record of it, else as it came (``Container.lot_now`` in SQL)."""
-    return Coalesce(Subquery(lots_newest_first().values("lot")[:1]), F("lot"))
-
-
-def lots_newest_first() -> QuerySet[LotNote]:
-    """What was said later of a container's lot, for a subquery on containers."""
-    return LotNote.objects.filter(container=OuterRef("pk")).order_by("-pk")
+    newest = LotNote.objects.filter(container=OuterRef("pk")).order_by("-pk")
+    return Coalesce(Subquery(newest.values("lot")[:1]), F("lot"))
 
 
 def _on_an_estimate() -> Subquery:
@@ -55,17 +73,25 @@ def containers(establishment: Establishment) -> QuerySet[Container]:
         last_unit=_last("reading_unit"),
         last_gross=_last("gross"),
         last_division=_last("division"),
-        newest_lot=Subquery(lots_newest_first().values("lot")[:1]),
+        known_lot=lot_as_known(),
         shell_doubt_g=_on_an_estimate(),
         waits_for=Subquery(SpokenFor.objects.filter(container=OuterRef("pk")).values("holder")[:1]),
     )
 
 
 def in_the_cabinet(establishment: Establishment) -> QuerySet[Container]:
-    """Containers whose use has not ended, with ``last_counted``: how the last count that asked for it found it."""
+    """Containers whose use has not ended, with how the last count that asked for it found it (``last_counted``), why it
+    is on hold, who kept it for the next job since it was last weighed, and whether it was found and is not accepted."""
     last_count = CountLine.objects.filter(container=OuterRef("pk")).order_by("-pk")
     here = containers(establishment).filter(fate=None).select_related("can__type", "cylinder", "mixed")
-    return here.annotate(last_counted=Subquery(last_count.values("how")[:1]))  # type: ignore[no-redef]
+    tickets = WeighTicket.objects.filter(container=OuterRef("container"), set_aside=None).order_by("-number")
+    kept = KeptForNext.objects.filter(container=OuterRef("pk"), ticket=Subquery(tickets.values("pk")[:1]))
+    return here.annotate(  # type: ignore[no-redef]
+        last_counted=Subquery(last_count.values("how")[:1]),
+        held_why=Subquery(Hold.objects.filter(container=OuterRef("pk"), end=None).values("why")[:1]),
+        kept_by=Subquery(kept.values("by__name")[:1]),
+        unaccepted=Exists(FoundCan.objects.filter(container=OuterRef("pk"), accepted=None)),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +148,7 @@ def _shelf(refrigerant: str, rows: list[Container]) -> Shelf:
 def usable_cans(establishment: Establishment, refrigerant: str) -> QuerySet[Container]:
     """Cans of one refrigerant that may go on a car: open ones first, then the oldest delivery."""
     cans = in_the_cabinet(establishment).filter(kind=PlaceKind.CAN, refrigerant=refrigerant)
-    held = cans.filter(book__gt=ZERO)  # type: ignore[misc]
+    held = cans.filter(book__gt=ZERO, held_why=None, unaccepted=False)  # type: ignore[misc]
     return held.order_by(Case(When(last_text=None, then=1), default=0), "came_on", "place_id")
 
 
@@ -144,24 +170,3 @@ def usual_scale(establishment: Establishment, kind: str) -> Equipment | None:
 def last_ticket(container: Container) -> WeighTicket | None:
     """The newest ticket that still speaks of this container."""
     return WeighTicket.objects.filter(container=container, set_aside=None).order_by("-number").first()
-
-
-@dataclass(frozen=True, slots=True)
-class Life:
-    """Everything that was said and booked about one container, oldest first."""
-
-    tickets: tuple[WeighTicket, ...]
-    movements: tuple[Movement, ...]
-
-    @property
-    def last(self) -> WeighTicket | None:
-        standing = [ticket for ticket in self.tickets if not hasattr(ticket, "set_aside")]
-        return standing[-1] if standing else None
-
-
-def life(container: Container) -> Life:
-    """A container's weigh tickets and movements."""
-    tickets = WeighTicket.objects.filter(container=container).order_by("number")
-    tickets = tickets.select_related("scale", "by", "set_aside")
-    moved = Movement.objects.filter(Q(source=container.pk) | Q(target=container.pk))
-    return Life(tuple(tickets), tuple(moved.select_related("entry__by").order_by("pk")))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.db.models import QuerySet, Sum
 
-from inventory.models import ContainerType, Count, CountLine, Movement, Supplier
+from inventory.models import ContainerType, Count, CountDraft, CountLine, Movement, Supplier
 from shop.core.mass import ZERO, Mass, total
 from shop.models import Establishment
 
@@ -29,8 +29,27 @@ def counts(establishment: Establishment) -> QuerySet[Count]:
     return (
         Count.objects.filter(establishment=establishment)
         .select_related("by", "imported__undone")
-        .prefetch_related("lines__container__can__type")
+        .prefetch_related("lines__container__can__type", "left_out")
     )
+
+
+def paused_counts(establishment: Establishment) -> QuerySet[CountDraft]:
+    """Counts that somebody began and nobody signed, the oldest first."""
+    return CountDraft.objects.filter(establishment=establishment).select_related("by").order_by("started_at")
+
+
+def last_count_of(
+    establishment: Establishment, refrigerant: str, *, before: Count | None = None
+) -> tuple[Count, Mass] | None:
+    """The last signed count of a refrigerant and what it found: the opening of what comes after it."""
+    lines = CountLine.objects.filter(count__establishment=establishment, container__refrigerant=refrigerant)
+    if before is not None:
+        lines = lines.filter(count__lt=before.pk)
+    last = lines.order_by("-count").values_list("count", flat=True).first()
+    if last is None:
+        return None
+    found = lines.filter(count=last).aggregate(found=Sum("found"))["found"]
+    return Count.objects.get(pk=last), found
 
 
 @dataclass(frozen=True, slots=True)

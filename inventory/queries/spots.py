@@ -53,12 +53,18 @@ def stands_in(establishment: Establishment) -> dict[str, Where]:
     return {move.container_id: Where(move) for move in last_moves(establishment)}
 
 
+def spot_names(establishment: Establishment) -> dict[str, str]:
+    """The name of the spot that each container stands in, for those that ever moved."""
+    places = stands_in(establishment).items()
+    return {
+        code: f"on the way to {where.spot}" if where.on_the_way else str(where.spot) for code, where in places
+    }
+
+
 def by_spot(establishment: Establishment, containers: Iterable[Container]) -> dict[str, list[Container]]:
     """Containers by the name of the spot they stand in; "" for those that never moved."""
-    places = stands_in(establishment)
+    names = spot_names(establishment)
     groups: dict[str, list[Container]] = {}
     for one in containers:
-        known = places.get(one.pk)
-        name = "" if known is None else f"on the way to {known.spot}" if known.on_the_way else str(known.spot)
-        groups.setdefault(name, []).append(one)
+        groups.setdefault(names.get(one.pk, ""), []).append(one)
     return groups

@@ -4,6 +4,9 @@ from inventory.services.attaching import PaperIn, attach_paper
 from inventory.services.checking import AirCheckIn, check_for_air
 from inventory.services.counting import CountedIn, CountIn, record_count
 from inventory.services.earlier import keep_earlier_paper, set_earlier_aside
+from inventory.services.ending import DisposalIn, dispose_of, keep_for_next, say_lost
+from inventory.services.found import FoundIn, accept_found, find_can
+from inventory.services.holds import end_hold, put_on_hold
 from inventory.services.hoses import HoseMeasureIn, adopt_hose_measure, measure_hoses
 from inventory.services.importing import Look, keep_draft, look_at, write_import
 from inventory.services.invoicing import DepositIn, InvoiceIn, PriceIn, add_invoice, put_invoice_right
@@ -12,6 +15,7 @@ from inventory.services.lots import split_lot
 from inventory.services.months import close_months
 from inventory.services.moving import MoveIn, add_spot, confirm_arrival, move_containers
 from inventory.services.opening import OpenCanIn, OpeningIn, open_cabinet
+from inventory.services.pausing import PausedIn, drop_count, keep_count
 from inventory.services.receiving import receive_delivery, receive_rest
 from inventory.services.returning import (
     CreditIn,
@@ -58,7 +62,9 @@ __all__ = [
     "DamageIn",
     "DeliveryIn",
     "DepositIn",
+    "DisposalIn",
     "FacilityIn",
+    "FoundIn",
     "HoseMeasureIn",
     "InvoiceIn",
     "LineIn",
@@ -67,6 +73,7 @@ __all__ = [
     "OpenCanIn",
     "OpeningIn",
     "PaperIn",
+    "PausedIn",
     "PriceIn",
     "ReceiptIn",
     "RestIn",
@@ -76,6 +83,7 @@ __all__ = [
     "SupplierIn",
     "SwapIn",
     "TicketIn",
+    "accept_found",
     "add_container_type",
     "add_credit",
     "add_cylinder",
@@ -91,10 +99,16 @@ __all__ = [
     "check_for_air",
     "close_months",
     "confirm_arrival",
+    "dispose_of",
+    "drop_count",
     "drop_rest",
+    "end_hold",
     "end_use",
+    "find_can",
+    "keep_count",
     "keep_draft",
     "keep_earlier_paper",
+    "keep_for_next",
     "log_receipt",
     "look_at",
     "mark_mixed",
@@ -105,10 +119,12 @@ __all__ = [
     "open_cabinet",
     "print_labels",
     "put_invoice_right",
+    "put_on_hold",
     "receive_delivery",
     "receive_rest",
     "record_count",
     "return_cans",
+    "say_lost",
     "set_earlier_aside",
     "ship_cylinders",
     "split_lot",

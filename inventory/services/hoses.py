@@ -15,6 +15,7 @@ from inventory.core.weighing import CanKind, Style, Ticket, ticket_problems
 from inventory.models import Container, HoseMeasure
 from inventory.posting import post
 from inventory.queries import containers, cylinder_room
+from inventory.services.holds import not_to_be_used
 from inventory.services.weighing import TicketIn, reading_problems, weigh
 from shop.core.findings import Finding, Weight, blocked, refuse_if_blocked
 from shop.core.mass import Reading, Unit
@@ -115,7 +116,8 @@ def basis_of(measure: HoseMeasure) -> str:
 
 
 def _which(measured: HoseMeasureIn, on: date) -> list[Finding]:
-    can, cylinder, found = measured.can, measured.cylinder, []
+    can, cylinder = measured.can, measured.cylinder
+    found = [*not_to_be_used(can, "can"), *not_to_be_used(cylinder, "cylinder")]
     if can.kind != "can" or hasattr(can, "fate"):
         sentence = phrase("{can} is no can in use. Read its number again.", can=can.code)
         found.append(blocked("measure-no-can", sentence, "can"))

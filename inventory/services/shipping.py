@@ -23,6 +23,7 @@ from inventory.models import (
 )
 from inventory.posting import post
 from inventory.queries import cylinder_limit
+from inventory.services.holds import not_to_be_used
 from inventory.services.stocking import end_use
 from inventory.services.weighing import TicketIn, reading_problems, weigh
 from shop.core.findings import Finding, blocked, refuse_if_blocked, refuse_unless_seen
@@ -205,6 +206,7 @@ def _cylinder_problems(one: CylinderSent, rules: HouseRules, on: date, *, again:
     if hasattr(cylinder, "fate"):
         fate = cylinder.fate.get_what_display().lower()
         found.append(blocked("out-of-use", f"{code} is out of use ({fate}).", code))
+    found += not_to_be_used(cylinder, code)
     for waiting in cylinder.spoken_for.all()[:1]:
         sentence = f"{code} waits for {waiting.holder} to close. Close that job first."
         found.append(blocked("container-waits", sentence, code))

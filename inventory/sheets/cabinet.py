@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TypeVar
 
-from inventory.models import CountLine, Movement, WeighTicket
+from django.db.models import QuerySet
+
+from inventory.models import Container, CountLeftOut, CountLine, Hold, Movement, WeighTicket
 from inventory.queries import containers
 from shop.core.sheet import Sheet, Value, columns, weighed
 from shop.models import Establishment
 from shop.sheets import clock
 
+Line = TypeVar("Line", CountLine, CountLeftOut)
 Rows = Iterator[tuple[Value, ...]]
 
 
@@ -34,6 +38,9 @@ def containers_sheet(establishment: Establishment) -> Sheet:
                 ("open_job", "the open job that has weighed it"),
                 ("fate", "how its use ended"),
                 ("fate_why", "as typed"),
+                ("disposed", "how an empty was disposed of"),
+                ("on_hold", "why, while it is on hold"),
+                ("found", "accepted or not, of a can that was found without a number"),
             ),
         ),
         _containers(establishment),
@@ -41,7 +48,12 @@ def containers_sheet(establishment: Establishment) -> Sheet:
 
 
 def _containers(establishment: Establishment) -> Rows:
-    rows = containers(establishment).select_related("can__type", "delivered__line__delivery", "fate")
+    rows = containers(establishment).select_related(
+        "can__type", "delivered__line__delivery", "fate", "disposal", "found__accepted"
+    )
+    held = dict(
+        Hold.objects.filter(container__establishment=establishment, end=None).values_list("container", "why")
+    )
     for one in rows.order_by("pk").iterator():
         kind = one.can.type.name if hasattr(one, "can") else None
         delivery = one.delivered.line.delivery.number if hasattr(one, "delivered") else None
@@ -60,7 +72,16 @@ def _containers(establishment: Establishment) -> Rows:
             one.last_gross,
             one.waits_for,
             *fate,
+            one.disposal.how if hasattr(one, "disposal") else None,
+            held.get(one.pk),
+            _found(one),
         )
+
+
+def _found(one: Container) -> str | None:
+    if not hasattr(one, "found"):
+        return None
+    return "accepted" if hasattr(one.found, "accepted") else "not accepted"
 
 
 def tickets_sheet(establishment: Establishment) -> Sheet:
@@ -104,20 +125,17 @@ def tickets_sheet(establishment: Establishment) -> Sheet:
 
 
 def counts_sheet(establishment: Establishment) -> Sheet:
-    """Every count, container by container."""
-    rows = CountLine.objects.filter(count__establishment=establishment).select_related(
-        "count__by", "container"
-    )
+    """Every count, container by container, those that were left out with why."""
     return Sheet(
         "counts",
-        "Counts of the cabinet, one row for each container asked for.",
+        "Counts of the cabinet, one row for each container asked for, and for each that was left out.",
         columns(
             ("count", "its number in the order of signing"),
             ("on", "day"),
             ("opening", "yes for the first count of a cabinet in use"),
             ("container", "asked for"),
             ("refrigerant", "of it"),
-            ("how", "sealed by its label, weighed, or missing"),
+            ("how", "sealed by its label, weighed, at its last ticket, missing, or left out"),
             ("expected_g", "by the book, g, exact"),
             ("found_g", "g, exact"),
             ("difference_g", "found less expected, g, exact"),
@@ -125,26 +143,31 @@ def counts_sheet(establishment: Establishment) -> Sheet:
             ("shell_doubt_g", "give or take, g"),
             ("signed_by", "who"),
             ("signed_at", "when, on the shop's clock"),
+            ("why", "it was left out"),
         ),
-        (
-            (
-                one.count_id,
-                one.count.on,
-                one.count.opening,
-                one.container_id,
-                one.container.refrigerant_id,
-                one.how,
-                one.expected,
-                one.found,
-                one.difference,
-                one.shell_basis,
-                one.shell_doubt_g if one.shell_basis else None,
-                one.count.by.name,
-                clock(establishment, one.count.at),
-            )
-            for one in rows.order_by("pk").iterator()
-        ),
+        _count_rows(establishment),
     )
+
+
+def _count_rows(establishment: Establishment) -> Rows:
+    kin = ("count__by", "container")
+    for one in _of(establishment, CountLine).select_related(*kin).order_by("pk").iterator():
+        masses = (one.expected, one.found, one.difference)
+        shell = (one.shell_basis, one.shell_doubt_g if one.shell_basis else None)
+        signed = (one.count.by.name, clock(establishment, one.count.at))
+        yield (*_counted(one), one.how, *masses, *shell, *signed, None)
+    for out in _of(establishment, CountLeftOut).select_related(*kin).order_by("pk").iterator():
+        signed = (out.count.by.name, clock(establishment, out.count.at))
+        yield (*_counted(out), "left out", None, None, None, "", None, *signed, out.why)
+
+
+def _of(establishment: Establishment, model: type[Line]) -> QuerySet[Line]:
+    return model._default_manager.filter(count__establishment=establishment)
+
+
+def _counted(one: CountLine | CountLeftOut) -> tuple[Value, ...]:
+    count = one.count
+    return (one.count_id, count.on, count.opening, one.container_id, one.container.refrigerant_id)
 
 
 def book_sheet(establishment: Establishment) -> Sheet:

@@ -8,7 +8,14 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
-from inventory.queries import cylinder_room, lines_to_come, low_stock, refused_here, shelves
+from inventory.queries import (
+    cylinder_room,
+    lines_to_come,
+    low_stock,
+    paused_counts,
+    refused_here,
+    shelves,
+)
 from shop.http import SignedInRequest, now
 from shop.permissions import EVERYONE, open_to
 from shop.queries import rules_on
@@ -27,6 +34,7 @@ def cabinet(request: SignedInRequest) -> HttpResponse:
         "nearly_full": [room for _, rooms in on_hand for room in rooms if room.is_nearly_full],
         "low": low_stock(house, today, [shelf for shelf, _ in on_hand]),
         "refused": refused_here(house),
+        "paused": paused_counts(house),
         "to_come": lines_to_come(house, since=today - SHOWN_FOR),
     }
     return render(request, "inventory/cabinet/page.html", shown)

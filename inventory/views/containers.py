@@ -9,11 +9,13 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext_lazy as _lazy
 
 from inventory.core.refrigerants import UNKNOWN
 from inventory.forms import WeighForm
 from inventory.models import Container
 from inventory.queries import (
+    Life,
     air_checks,
     answer_of_check,
     containers,
@@ -24,6 +26,7 @@ from inventory.queries import (
     where,
 )
 from inventory.services import weigh_in_cabinet
+from inventory.services.holds import hold_of
 from shop.core.findings import Finding, Refused
 from shop.core.house import HouseRules
 from shop.core.mass import grams
@@ -32,23 +35,53 @@ from shop.models import Equipment
 from shop.permissions import EVERYONE, open_to
 from shop.queries import in_service, rules_on
 
+KIN = (
+    "can__type",
+    "cylinder",
+    "fate__by",
+    "disposal__by",
+    "delivered__line__delivery__supplier",
+    "by",
+    "mixed__by",
+    "found__by",
+    "found__accepted__by",
+    "given_back__slip__by",
+)
+SHOWN = 60  # lines of a life at first; a cylinder has hundreds
+FILTERS = (
+    ("", _lazy("Everything")),
+    ("weights", _lazy("Weigh tickets")),
+    ("book", _lazy("Refrigerant book")),
+    ("rest", _lazy("Places and papers")),
+)
+
 
 def _container(request: SignedInRequest, code: str) -> Container:
     mine = containers(request.user.establishment)
-    kin = ("can__type", "cylinder", "fate", "delivered__line__delivery__supplier", "by", "mixed")
-    return get_object_or_404(mine.select_related(*kin), pk=code)
+    return get_object_or_404(mine.select_related(*KIN), pk=code)
 
 
 @open_to(*EVERYONE)
 def page(request: SignedInRequest, code: str) -> HttpResponse:
     container = _container(request, code)
     rules = rules_on(request.user.establishment, timezone.localdate(now()))
-    shown: dict[str, Any] = {"container": container, "life": life(container), "where": where(container)}
+    lived = life(container)
+    shown: dict[str, Any] = {"container": container, "life": lived, "where": where(container)}
+    shown |= {"hold": hold_of(container), "filters": FILTERS} | _events(request, lived)
     if container.kind == "cylinder":
         shown |= _cylinder(container, rules)
     else:
         shown["is_heel"] = container.book <= grams(rules.heel_limit_g)
     return render(request, "inventory/containers/page.html", shown)
+
+
+def _events(request: SignedInRequest, lived: Life) -> dict[str, Any]:
+    """The lines of its life that were asked for, newest first."""
+    only = request.GET.get("only", "")
+    asked = [one for one in reversed(lived.events) if only in ("", one.about)]
+    everything = request.GET.get("all") == "yes" or len(asked) <= SHOWN
+    more = 0 if everything else len(asked)
+    return {"events": asked if everything else asked[:SHOWN], "only": only, "more": more}
 
 
 def _cylinder(container: Container, rules: HouseRules) -> dict[str, Any]:

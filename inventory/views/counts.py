@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
-from django.utils import timezone
+from django.utils.translation import gettext as _
 
-from inventory.forms import CountForm
-from inventory.queries import count_sums, counts, earlier_differences, shelves, usual_scale
-from inventory.services import CountIn, record_count
-from shop.core.findings import Refused
+from inventory.queries import count_sums, counts, earlier_differences, last_count_of, paused_counts
+from inventory.services import drop_count
 from shop.core.mass import grams
-from shop.http import SignedInRequest, now, show_refusal, write_once
-from shop.models import Equipment
+from shop.http import SignedInRequest, now, write_once
 from shop.permissions import EVERYONE, FRONT_OFFICE, OWNER, open_to
-from shop.queries import in_service, rules_on
+from shop.queries import rules_on
 
 PAGE = 50
 
@@ -27,7 +22,8 @@ PAGE = 50
 def listing(request: SignedInRequest) -> HttpResponse:
     made = counts(request.user.establishment)[:PAGE]
     rows = [(count, count_sums(count)) for count in made]
-    return render(request, "inventory/counts/list.html", {"rows": rows})
+    paused = paused_counts(request.user.establishment)
+    return render(request, "inventory/counts/list.html", {"rows": rows, "paused": paused})
 
 
 @open_to(*EVERYONE)
@@ -35,31 +31,24 @@ def page(request: SignedInRequest, pk: int) -> HttpResponse:
     count = get_object_or_404(counts(request.user.establishment), pk=pk)
     earlier = earlier_differences(count)
     sums = [(one, earlier.get(one.refrigerant, [])) for one in count_sums(count)]
+    openings = [
+        (one, last_count_of(count.establishment, one.refrigerant, before=count)) for one, _earlier in sums
+    ]
     limit = grams(rules_on(count.establishment, count.on).count_limit_g)
-    return render(request, "inventory/counts/page.html", {"count": count, "sums": sums, "limit": limit})
+    shown = {"count": count, "sums": sums, "limit": limit, "openings": openings}
+    return render(request, "inventory/counts/page.html", shown)
 
 
 @open_to(FRONT_OFFICE, OWNER)
-def new(request: SignedInRequest) -> HttpResponse:
-    """Count what is in the cabinet today. "Add up" shows what was counted so far; signing writes it."""
-    house, at = request.user.establishment, now()
-    on_hand, today = shelves(house), timezone.localdate(at)
-    scales = in_service(house, today, Equipment.Kind.SCALE)
-    usual = {"scale": usual_scale(house, "can"), "cylinder_scale": usual_scale(house, "cylinder")}
-    form = CountForm(request.POST or None, shelves=on_hand, scales=scales, initial=usual)
-    shown: dict[str, Any] = {"form": form}
-    if request.method == "POST" and form.is_valid():
-        shown["added_up"] = True
-        if request.POST.get("do") == "sign" and form.is_whole():
+def drop(request: SignedInRequest, pk: int) -> HttpResponse:
+    """Throw an unfinished count away."""
+    draft = get_object_or_404(paused_counts(request.user.establishment), pk=pk)
+    if request.method == "POST":
 
-            def write() -> str:
-                made = record_count(CountIn(today, form.answers()), house, at=at, by=request.user)
-                messages.success(request, "The count is signed. Differences are booked as differences.")
-                return reverse("counts:page", args=[made.pk])
+        def write() -> str:
+            drop_count(draft, at=now(), by=request.user)
+            messages.success(request, _("The unfinished count is dropped. Nothing was booked."))
+            return reverse("cabinet")
 
-            try:
-                return write_once(request, write)
-            except Refused as refused:
-                shown = {"form": form}
-                show_refusal(form, refused)
-    return render(request, "inventory/counts/new.html", shown)
+        return write_once(request, write)
+    return render(request, "inventory/counts/drop.html", {"draft": draft})

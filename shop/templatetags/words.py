@@ -23,6 +23,7 @@ register = template.Library()
 SHAPES = {"done": "■", "look": "▲", "stop": "⬣", "waiting": "○", "unneeded": "–", "corrected": "✎"}
 # The words beside the shapes, marked here once for translation.
 STATES = (
+    phrase("Accepted"),
     phrase("Charge unknown"),
     phrase("Charged"),
     phrase("Closed"),
@@ -41,6 +42,7 @@ STATES = (
     phrase("Invoice missing"),
     phrase("It adds up"),
     phrase("Kept"),
+    phrase("Kept for the next job"),
     phrase("Learned from empties"),
     phrase("Look"),
     phrase("Missing"),
@@ -54,9 +56,12 @@ STATES = (
     phrase("Not authorised"),
     phrase("Not charged"),
     phrase("Not needed"),
+    phrase("On hold"),
     phrase("Open"),
+    phrase("Origin unknown"),
     phrase("Over"),
     phrase("Passed"),
+    phrase("Paused"),
     phrase("Put right below"),
     phrase("Ready"),
     phrase("Replaced"),

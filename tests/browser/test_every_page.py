@@ -13,14 +13,14 @@ from compliance.models import MakerTable
 from compliance.services import issue_usage_report
 from inventory.core.importing import What
 from inventory.models import Container, Import
-from inventory.services import keep_draft, measure_hoses
+from inventory.services import FoundIn, find_can, keep_draft, measure_hoses
 from shop.core.period import Period
 from shop.models import Person
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
 from tests.browser.scenes import a_quarter, a_short_delivery
 from tests.compliance.work import Bay, Moment
-from tests.factories import DAY, NOON, Shop, bring_in, hoses_in
+from tests.factories import DAY, NOON, Shop, bring_in, hoses_in, ticket_in
 
 pytestmark = pytest.mark.browser
 
@@ -48,6 +48,11 @@ PAGES = {
         "types/",
         "types/new/",
         "types/{kind}/",
+        "counts/new/?refrigerant=R-134a",
+        "containers/K-0004/ended/",
+        "containers/K-0004/?only=rest",
+        "containers/empties/",
+        "containers/found/",
         "labels/new/",
         "moves/",
         "moves/new/",
@@ -118,6 +123,7 @@ PAGES = {
         "import/",
         "import/look/",
         "import/{cars}/",
+        "containers/K-0017/accept/",
         "sheets/whole/",
         "papers/C24-0001/1/",
         "papers/C24-0001/1/links/",
@@ -166,6 +172,8 @@ def busy(shop: Shop) -> Shop:
     bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n")
     waiting = b"plate,vin,make\nSMP-8,,van\n,,\n,,bus\n"
     keep_draft(What.VEHICLES, "cars.csv", waiting, shop.establishment, at=NOON, by=shop.marta)
+    turned_up = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
+    assert find_can(turned_up, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id == "K-0017"
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 

@@ -14,11 +14,13 @@ from compliance.services import give_link
 from inventory.core.importing import What
 from inventory.models import Attachment, Container, Delivery, Movement, ReturnSlip
 from inventory.services import (
+    FoundIn,
     InvoiceIn,
     LineIn,
     PaperIn,
     ReturnIn,
     add_invoice,
+    find_can,
     keep_draft,
     keep_earlier_paper,
     measure_hoses,
@@ -27,7 +29,7 @@ from inventory.services import (
 from shop.records import final_models
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
-from tests.factories import DAY, NOON, Shop, bring_in, cans_of, hoses_in, receive
+from tests.factories import DAY, NOON, Shop, bring_in, cans_of, hoses_in, receive, ticket_in
 
 NASTY = (
     "",
@@ -73,6 +75,10 @@ FORMS = (
     "/bay/{job}/not-charged/",
     "/containers/K-0001/weigh/",
     "/containers/K-0003/heel/",
+    "/containers/K-0005/ended/",
+    "/containers/empties/",
+    "/containers/found/",
+    "/containers/{found}/accept/",
     "/deliveries/new/",
     "/deliveries/D24-0001/invoice/",
     "/deliveries/D24-0001/undo/",
@@ -87,6 +93,7 @@ FORMS = (
     "/deliveries/D24-0001/deposit/",
     "/returns/RS24-0001/credit/",
     "/counts/new/",
+    "/counts/new/?refrigerant=R-134a",
     "/labels/new/",
     "/moves/new/",
     "/moves/spot/",
@@ -155,6 +162,8 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     keep_draft(What.VEHICLES, "cars.csv", waiting, shop.establishment, at=NOON, by=shop.marta)
     numbers["kind"] = str(shop.can12.pk)
     numbers["table"] = str(bay.type_makers_table().pk)
+    found = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
+    numbers["found"] = find_can(found, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id
     numbers |= {"link": str(link.pk), "bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "paper": paper.number} | numbers
 

@@ -3,11 +3,25 @@
 from __future__ import annotations
 
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 
 from inventory.core.weighing import Style
-from inventory.models import Container, Fate, Movement, SpokenFor, WeighTicket
-from inventory.services import LineIn, TicketIn, end_use, weigh, weigh_in_cabinet
+from inventory.models import Container, Delivery, Fate, Movement, SpokenFor, WeighTicket
+from inventory.services import (
+    LineIn,
+    MoveIn,
+    TicketIn,
+    add_spot,
+    end_use,
+    move_containers,
+    print_labels,
+    put_on_hold,
+    split_lot,
+    weigh,
+    weigh_in_cabinet,
+)
 from shop.core.findings import Refused
 from shop.core.mass import Unit
 from shop.services import retire_equipment
@@ -47,6 +61,53 @@ def test_everyone_reads_a_can_s_life(shop: Shop, can: Container, sign_on: SignOn
     assert "lot L24B-07" in page.replace("Lot", "lot")
     assert "Received from Sample Parts Supply, slip 88412" in page
     assert "with D24-0001 from Sample Parts Supply" in page
+
+
+def test_a_life_is_one_list_with_everything_that_was_said(
+    shop: Shop, can: Container, dev: Client, lee: Client
+) -> None:
+    shelf = add_spot("top shelf", "shelf", shop.establishment, at=NOON, by=shop.lee)
+    move_containers(MoveIn([can], shelf, at_once=True), at=NOON, by=shop.lee)
+    print_labels([can], "strip", shop.establishment, at=NOON, by=shop.lee)
+    split_lot(Delivery.objects.get(), [can], "L24B-08", at=NOON, by=shop.lee)
+    weigh(can, ticket_in(shop, "466"), at=NOON, by=shop.dev)
+    put_on_hold(can, why="smells of oil", at=NOON, by=shop.dev)
+    words = text(dev.get(CAN))
+
+    for line in (
+        "Came from Sample Parts Supply, slip 88412 D24-0001",
+        "340.0 g in from supplier, received",
+        "Given off for top shelf",
+        "Arrived: top shelf",
+        "Label printed The labels",
+        "Is of lot L24B-08 Recall",
+        "Weigh ticket 1: 466 g on SC-1, bare can",
+        "On hold: smells of oil",
+        "By the book 340 g at most, 340 g now. Weigh tickets: 1; the last says 340 g.",
+    ):
+        assert line in words, line
+    only = text(dev.get(f"{CAN}?only=weights"))
+    assert "Weigh ticket 1" in only
+    assert "Given off" not in only
+
+
+def test_a_long_life_is_asked_for_in_as_many_questions_as_a_short_one(
+    shop: Shop, can: Container, dev: Client
+) -> None:
+    def questions() -> int:
+        with CaptureQueriesContext(connection) as seen:
+            assert dev.get(CAN).status_code == 200
+        return len(seen)
+
+    weigh(can, ticket_in(shop, "466"), at=NOON, by=shop.dev)
+    few = questions()
+    for gross in range(465, 385, -1):
+        weigh(can, ticket_in(shop, str(gross)), at=NOON, by=shop.dev)
+    assert questions() == few
+    page = text(dev.get(CAN))
+    assert "Show all 83" in page  # 81 tickets, one movement, one delivery
+    assert "Weigh ticket 1:" not in page
+    assert "Weigh ticket 1:" in text(dev.get(f"{CAN}?all=yes"))
 
 
 def test_a_sealed_can_says_so(shop: Shop, can: Container, dev: Client) -> None:

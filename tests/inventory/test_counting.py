@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from inventory.models import Container, Count, CountLine, Entry, WeighTicket
@@ -115,10 +117,11 @@ def test_a_count_adds_up_by_refrigerant(shop: Shop, cans: list[Container]) -> No
 
 
 def test_the_last_six_differences_are_kept_in_order(shop: Shop, cans: list[Container]) -> None:
-    for grams_shown in (299, 298, 297, 296, 295, 294, 293, 292):
+    for hours, grams_shown in enumerate((299, 298, 297, 296, 295, 294, 293, 292)):
         ticket = ticket_in(shop, str(grams_shown))
         counted = CountIn(DAY, [CountedIn(cans[0], CountLine.How.WEIGHED, ticket)])
-        last = record_count(counted, shop.establishment, at=NOON, by=shop.lee)
+        at = NOON + timedelta(hours=hours)
+        last = record_count(counted, shop.establishment, at=at, by=shop.lee)
 
     earlier = earlier_differences(last)["R-134a"]
     assert earlier == [grams(-1)] * 6

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.urls import reverse
+from pytest_django import Settings
 
 from inventory.models import Container, Count, CountLine, Entry, Movement, WeighTicket
 from inventory.queries import shelves
@@ -138,7 +139,7 @@ def test_what_is_left_out_is_not_touched(shop: Shop, cans: list[Container], lee:
 
 
 def test_what_was_not_found_leaves_the_book_and_may_be_found_again(
-    shop: Shop, cans: list[Container], lee: Client
+    shop: Shop, cans: list[Container], lee: Client, settings: Settings
 ) -> None:
     data = everything(shop, all_lot_0="", lot_0=["K-0002", "K-0003"], rest="not found")
     page = text(lee.get(send(lee, NEW, do="sign", **data)["Location"]))
@@ -147,6 +148,7 @@ def test_what_was_not_found_leaves_the_book_and_may_be_found_again(
     assert (shelf.sealed, [can.code for can in shelf.missing]) == (2, ["K-0004"])
     assert "Not found K-0004" in text(lee.get("/cabinet/"))
 
+    settings.PRACTICE_OFFSET = timedelta(hours=1)
     again = everything(shop, found_again=["K-0004"])
     send(lee, NEW, do="sign", **again)
 
@@ -195,8 +197,11 @@ def test_a_count_signed_by_a_double_tap_is_one_count(shop: Shop, cans: list[Cont
     assert Count.objects.count() == 1
 
 
-def test_the_counts_before_stand_beside_the_new_one(shop: Shop, cans: list[Container], lee: Client) -> None:
+def test_the_counts_before_stand_beside_the_new_one(
+    shop: Shop, cans: list[Container], lee: Client, settings: Settings
+) -> None:
     send(lee, NEW, do="sign", **everything(shop))
+    settings.PRACTICE_OFFSET = timedelta(hours=1)
     page = text(lee.get(send(lee, NEW, do="sign", **everything(shop, **{"K-0001": "299"}))["Location"]))
 
     assert "Difference −1 g" in page
@@ -215,7 +220,7 @@ def test_pages_of_counts_are_in_order(shop: Shop, cans: list[Container], lee: Cl
         record_count(
             CountIn(DAY + timedelta(days=days), [CountedIn(cans[1], CountLine.How.SEALED)]),
             shop.establishment,
-            at=NOON,
+            at=NOON + timedelta(days=days),
             by=shop.lee,
         )
     page = text(lee.get("/counts/"))

@@ -19,7 +19,9 @@ from inventory.services import (
     CylinderSent,
     DamageIn,
     DepositIn,
+    DisposalIn,
     FacilityIn,
+    FoundIn,
     InvoiceIn,
     LineIn,
     MoveIn,
@@ -31,6 +33,7 @@ from inventory.services import (
     ReturnIn,
     ShipmentIn,
     SwapIn,
+    accept_found,
     add_credit,
     add_facility,
     add_invoice,
@@ -39,14 +42,20 @@ from inventory.services import (
     attach_paper,
     check_for_air,
     close_months,
+    dispose_of,
     drop_rest,
+    end_hold,
+    end_use,
+    find_can,
     keep_earlier_paper,
+    keep_for_next,
     log_receipt,
     mark_mixed,
     measure_hoses,
     move_containers,
     note_damage,
     print_labels,
+    put_on_hold,
     receive_rest,
     record_count,
     return_cans,
@@ -118,9 +127,10 @@ def write_one_of_each(shop: Shop) -> None:
     check_for_air(full, checked, on=DAY, at=NOON, by=shop.dev)
     measure_hoses(hoses_in(shop, cans[0]), on=DAY, at=NOON, by=shop.dev)
     mark_mixed(shop.rc02, since=NOON, why="a mixed car", at=NOON, by=shop.dev)
-    counted = CountIn(DAY, [CountedIn(cans[1], "sealed")])
+    counted = CountIn(DAY, [CountedIn(cans[1], "sealed")], left_out=[(cans[2], "nobody looked")])
     record_count(counted, shop.establishment, at=NOON, by=shop.lee)
     _shipped(shop)
+    _said_of_cans(shop)
     print_labels([cans[1]], "strip", shop.establishment, at=NOON, by=shop.lee)
     shelf = add_spot("top shelf", "shelf", shop.establishment, at=NOON, by=shop.lee)
     move_containers(MoveIn([cans[1]], shelf, at_once=True), at=NOON, by=shop.lee)
@@ -142,6 +152,20 @@ def _signing_on(shop: Shop) -> None:
     log_backup_trial(
         shop.establishment, on=DAY, whole=True, note="June 30, office PC", today=DAY, at=NOON, by=shop.marta
     )
+
+
+def _said_of_cans(shop: Shop) -> None:
+    """A hold that ended, a heel that is kept, a can thrown away, one that was found."""
+    emptied, kept = cans_of(receive(shop, LineIn(shop.can12, 2, 2), slip="88416"))
+    put_on_hold(kept, why="smells of oil", at=NOON, by=shop.dev)
+    end_hold(kept, why="wiped", at=NOON, by=shop.dev)
+    weigh(kept, ticket_in(shop, "300"), at=NOON, by=shop.dev)
+    keep_for_next(kept, at=NOON, by=shop.dev)
+    end_use(emptied, "emptied", why="heel into RC-08", at=NOON, by=shop.dev)
+    dispose_of([emptied], DisposalIn("scrap metal"), on=DAY, at=NOON, by=shop.dev)
+    turned_up = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
+    found = find_can(turned_up, shop.establishment, on=DAY, at=NOON, by=shop.lee)
+    accept_found(found, why="our own kind", at=NOON, by=shop.marta)
 
 
 def _shipped(shop: Shop) -> None:

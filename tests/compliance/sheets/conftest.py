@@ -9,12 +9,23 @@ import pytest
 from compliance.services import issue_usage_report
 from inventory.core.importing import What
 from inventory.models import Attachment, Delivery
-from inventory.services import InvoiceIn, LineIn, add_invoice, attach_paper, keep_earlier_paper, undo_delivery
+from inventory.services import (
+    FoundIn,
+    InvoiceIn,
+    LineIn,
+    add_invoice,
+    attach_paper,
+    find_can,
+    keep_earlier_paper,
+    undo_delivery,
+)
 from inventory.services.attaching import read_paper
 from shop.core.period import Period
+from shop.services.cleaning import clean_photo
 from tests.browser.scenes import a_quarter
+from tests.compliance.pictures import picture_of
 from tests.compliance.work import Bay
-from tests.factories import DAY, NOON, Shop, bring_in, receive
+from tests.factories import DAY, NOON, Shop, bring_in, receive, ticket_in
 
 APRIL_1 = datetime(2024, 4, 1, 18, 0, tzinfo=UTC)
 MARCH = datetime(2024, 3, 4, 18, 0, tzinfo=UTC)
@@ -23,7 +34,7 @@ MARCH = datetime(2024, 3, 4, 18, 0, tzinfo=UTC)
 @pytest.fixture
 def full(shop: Shop) -> Shop:
     """A case and a closed job in March, counted and reported; in April a delivery of two kinds with its slip, one
-    undone, and an open job of a customer whose name begins a formula, with a photo."""
+    undone, a can found in a drawer, and an open job of a customer whose name begins a formula, with a photo."""
     a_quarter(shop, work=MARCH, count=datetime(2024, 3, 29, 22, 0, tzinfo=UTC))
     issue_usage_report(
         shop.establishment, Period.quarter(2024, 1), today=APRIL_1.date(), at=APRIL_1, by=shop.marta
@@ -37,5 +48,8 @@ def full(shop: Shop) -> Shop:
     attach_paper(Delivery.objects.get(number="D24-0002"), slip, Attachment.What.SLIP, at=NOON, by=shop.lee)
     undone = receive(shop, slip="88414")
     undo_delivery(undone, why="typed twice", today=DAY, at=NOON, by=shop.marta)
+    photo = clean_photo(picture_of("R-134a 12 oz, SAMPLE"))
+    turned_up = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"), photo=photo)
+    find_can(turned_up, shop.establishment, on=DAY, at=NOON, by=shop.lee)
     Bay.check_in(shop, plate="=SMP-9", customer='=HYPERLINK("http://x")').photograph()
     return shop

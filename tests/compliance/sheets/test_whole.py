@@ -16,7 +16,7 @@ from compliance.models import Document, Photo
 from compliance.sheets import SHEETS
 from compliance.sheets.tables import LEFT_OUT, kept_tables, rows_of, way_to_the_shop
 from compliance.sheets.whole import MANIFEST, whole_shop, write_zip
-from inventory.models import Attachment, ContainerType, EarlierPaper, Place, Refrigerant
+from inventory.models import Attachment, ContainerType, EarlierPaper, FoundCan, Place, Refrigerant
 from shop.models import AuditNote, Establishment, Person
 from shop.services import issue_badge, make_station, set_pin
 from tests.compliance.sheets.reading import body
@@ -67,6 +67,7 @@ def test_lists_tables_papers_and_photos_are_all_there(full: Shop) -> None:
     wanted |= {f"earlier/{scan.month:%Y-%m}/{scan.pk}.pdf"}
     photo = Photo.objects.get()
     wanted |= {f"photos/{photo.job.number}/{photo.pk}-{photo.what}.jpg"}
+    wanted |= {f"photos/found/{FoundCan.objects.get().container_id}.jpg"}
     assert set(files) == wanted
     assert hashlib.sha256(files[f"slips/D24-0002/{slip.pk}-slip.pdf"]).hexdigest() == slip.sha256
     for paper in Document.objects.all():

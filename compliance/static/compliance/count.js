@@ -1,0 +1,50 @@
+// Scan to find: a number goes to its row of the count. Without scripts the button beside it does the same.
+"use strict";
+
+const scan = document.getElementById("scan"), saidScan = document.getElementById("scan-said");
+
+function numberIn(text) {
+  const code = text.trim().toUpperCase();
+  const scanned = code.match(/^HTTPS?:\/\/\S+\/CONTAINERS\/([A-Z0-9-]{1,24})\/?$/);
+  if (scanned) return scanned[1];
+  const digits = code.replace(/^K-?/, "");
+  return /^\d{1,8}$/.test(digits) ? `K-${String(Number(digits)).padStart(4, "0")}` : code;
+}
+
+function goTo(code) {
+  const form = scan.form;
+  const tick = [...form.querySelectorAll("input[type=checkbox]")].find((one) => one.value === code);
+  const named = form.elements[code], asked = form.elements[`moving_${code}`];
+  if (tick) {
+    tick.checked = true;
+    const folded = tick.closest("details");
+    if (folded) folded.open = true;
+    const all = tick.closest("fieldset:has(details)") || form;
+    const boxes = [...all.querySelectorAll("details input[type=checkbox]")];
+    const number = boxes.filter((one) => one.checked).length;
+    saidScan.textContent = boxes.includes(tick) ? `■ ${code}: ${number} / ${boxes.length}` : `■ ${code}`;
+    scan.value = "";
+    scan.focus();
+    return true;
+  }
+  const field = named || (asked && (asked[0] || asked));
+  if (!field) return false;
+  scan.value = "";
+  field.focus();
+  field.scrollIntoView({ block: "center" });
+  return true;
+}
+
+if (scan) {
+  scan.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || !scan.value.trim()) return;
+    if (goTo(numberIn(scan.value))) {
+      event.preventDefault();
+      event.stopImmediatePropagation();
+    } else {
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      scan.form.querySelector("button[value=scan]").click(); // the server says why it is not here
+    }
+  });
+}
