@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 
@@ -79,10 +80,13 @@ def _locked_places(legs: Iterable[Leg]) -> dict[str, Place]:
 def _overdrawn(legs: Sequence[Leg], places: dict[str, Place]) -> list[Finding]:
     giving = sorted({leg.source for leg in legs if places[leg.source].kind in ("can", "cylinder")})
     held = Movement.objects.balances(giving)
+    leaving, arriving = Counter[str](), Counter[str]()
+    for leg in legs:
+        leaving[leg.source] += leg.mass.ug
+        arriving[leg.target] += leg.mass.ug
     found = []
     for code in giving:
-        out = sum(leg.mass.ug for leg in legs if leg.source == code)
-        into = sum(leg.mass.ug for leg in legs if leg.target == code)
+        out, into = leaving[code], arriving[code]
         if out > held[code].ug + into:
             sentence = (
                 f"{code} holds {held[code].rounded(Unit.G, 1)} g by the book; {Mass(out).rounded(Unit.G, 1)} g"

@@ -191,7 +191,8 @@ def number_kinds(
 ) -> list[Container]:
     """The same for cans of several kinds, each with its lot. A few statements, however many."""
     numbers = next_numbers("K", len(cans_to_be), establishment, by=by)
-    places = [Place(code=_code(establishment, number), kind=PlaceKind.CAN) for number in numbers]
+    site = _site(establishment)
+    places = [Place(code=f"K-{site}{number:04d}", kind=PlaceKind.CAN) for number in numbers]
     Place.objects.bulk_create(places)
     cans = [
         Container(
@@ -214,10 +215,10 @@ def number_kinds(
     return cans
 
 
-def _code(establishment: Establishment, number: int) -> str:
+def _site(establishment: Establishment) -> str:
+    """What stands between the letter and the number of a can: nothing in the first shop."""
     first = Establishment.objects.order_by("pk").values_list("pk", flat=True).first()
-    site = "" if establishment.pk == first else f"{establishment.pk}-"
-    return f"K-{site}{number:04d}"
+    return "" if establishment.pk == first else f"{establishment.pk}-"
 
 
 def end_use(container: Container, what: str, *, why: str, at: datetime, by: Person) -> Fate:

@@ -60,28 +60,25 @@ def _broken() -> Exception:
 
 
 def _xlsx_rows(content: bytes) -> Iterator[tuple[int, Sequence[str]]]:
+    """The rows of the one sheet that has any; a second one is not left out in silence."""
     from openpyxl import load_workbook
 
     try:
         book = load_workbook(io.BytesIO(content), read_only=True, data_only=False, keep_links=False)
-        pages = [page for page in book.worksheets if _has_rows(page)]
     except Exception as error:  # the reader raises whatever a broken part leads it into
         raise _broken() from error
-    if len(pages) > 1:
-        sentence = phrase("The file has rows on {number} sheets. Leave one of them.", number=len(pages))
-        raise refused_file("file-sheets", sentence)
-    for page in pages:
-        yield from _page_rows(page)
+    filled = None
+    for page in book.worksheets:
+        page.reset_dimensions()
+        for number, cells in _page_rows(page):
+            if not any(cell.strip() for cell in cells):
+                continue
+            if filled not in (None, page.title):
+                sentence = phrase("The file has rows on more than one sheet. Leave one of them.")
+                raise refused_file("file-sheets", sentence)
+            filled = page.title
+            yield number, cells
     book.close()
-
-
-def _has_rows(page: Any) -> bool:
-    page.reset_dimensions()
-    return any(
-        cell is not None and str(cell).strip()
-        for row in page.iter_rows(max_row=200, values_only=True)
-        for cell in row
-    )
 
 
 def _page_rows(page: Any) -> Iterator[tuple[int, Sequence[str]]]:

@@ -48,7 +48,7 @@ def xlsx(*rows: list[Any], more: bool = False) -> bytes:
     for row in rows:
         page.append(row)
     if more:
-        book.create_sheet("second").append(["something"])
+        book.create_sheet("second").cell(row=300, column=1, value="something")
     kept = io.BytesIO()
     book.save(kept)
     return kept.getvalue()
@@ -107,6 +107,23 @@ def test_an_import_of_stock_is_undone_as_one(shop: Shop, marta: Client) -> None:
     assert whole_book_findings() == []
     assert errors(send(marta, address, why="again"), "why") == ["This import is already undone."]
     assert write(marta, "opening-stock", STOCK).status_code == 302  # and the file may come again
+
+
+def test_the_opening_count_leads_to_its_labels_and_says_when_its_file_was_taken_back(
+    shop: Shop, marta: Client
+) -> None:
+    address = write(marta, "opening-stock", STOCK)["Location"]
+    count = Count.objects.get()
+    assert f'href="/labels/new/?count={count.pk}"' in marta.get(f"/counts/{count.pk}/").content.decode()
+    labels = marta.get(f"/labels/new/?count={count.pk}").content.decode()
+    assert "K-0001 K-0002 K-0003 K-0004 K-0005 K-0006" in labels
+
+    send(marta, address, why="the wrong file")
+    page = text(marta.get(f"/counts/{count.pk}/"))
+    assert "the file that brought them was taken back" in page
+    assert "Write each number on its can" not in page
+    assert "Undone" in text(marta.get("/counts/"))
+    assert "Undone as a mistake" in text(marta.get("/containers/K-0001/"))
 
 
 def test_what_was_weighed_since_cannot_be_undone(shop: Shop, marta: Client) -> None:
@@ -233,7 +250,7 @@ def test_a_formula_is_a_troubled_cell_and_is_never_computed(shop: Shop, marta: C
         (STOCK + 'R-134a,"12-oz', "breaks off inside a quoted cell"),
         (b"\xd0\xcf\x11\xe0 old", "a spreadsheet of an old kind"),
         (b"PK\x03\x04 not a zip", "cannot be opened"),
-        (xlsx(["refrigerant"], ["R-134a"], more=True), "rows on 2 sheets"),
+        (xlsx(STOCK.splitlines()[0].split(","), ["R-134a"], more=True), "rows on more than one sheet"),
         (b"x," * (3 * 1024 * 1024), "larger than 5 MB"),
     ],
     ids=["utf-16", "latin-1", "empty", "quotes", "xls", "no zip", "two sheets", "large"],
