@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from compliance.core.federal.equipment import approval
 from compliance.core.job import (
     EvacuationSeen,
     JobFacts,
@@ -171,6 +172,7 @@ def job_facts(sheet: Sheet, *, stopped: str = "", remark: str = "", owner_signs:
                 one.identified == Identified.MIXED
                 or bool(sheet.mischarges)
                 or one.machine.takes(refrigerant),
+                approval(refrigerant, one.machine.does, one.machine.standard, one.machine.in_service_on),
             )
             for one in sheet.recoveries
         ),
@@ -210,8 +212,24 @@ def job_facts(sheet: Sheet, *, stopped: str = "", remark: str = "", owner_signs:
             for one in sheet.mischarges
         ),
         retrofit_lacks=retrofit_lacks(sheet),
+        recorded=_read_at_the_end(sheet),
         rules=sheet.rules,
     )
+
+
+def _read_at_the_end(sheet: Sheet) -> frozenset[str]:
+    """Which of the final readings were taken."""
+    taken = {
+        name
+        for stage in _done(sheet, StageKind.FINAL_READINGS)[-1:]
+        for name, value in (
+            ("low side", stage.finalreadings.low_side),
+            ("high side", stage.finalreadings.high_side),
+            ("vent temperature", stage.finalreadings.vent),
+        )
+        if value
+    }
+    return frozenset(taken)
 
 
 def _done(sheet: Sheet, kind: StageKind) -> list[Stage]:
