@@ -7,8 +7,21 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
+from django.db.models import QuerySet
+
 from compliance.core.certificate_facts import AskedFacts
-from compliance.core.packs import Kept, Kind, Level, Pack, Place, loosened, read_pack, read_places, stack
+from compliance.core.packs import (
+    Kept,
+    Kind,
+    Layer,
+    Level,
+    Pack,
+    Place,
+    loosened,
+    read_pack,
+    read_places,
+    stack,
+)
 from compliance.core.packs.words import STATES, JobRules
 from compliance.core.rules.packs import items_of
 from compliance.models import PackAnswer, PackChoice
@@ -62,6 +75,17 @@ def state_choices() -> list[tuple[str, str, str]]:
 def choice_on(establishment: Establishment, day: date) -> PackChoice | None:
     """What the owner chose last for a day."""
     return PackChoice.objects.filter(establishment=establishment, from_day__lte=day).last()
+
+
+def choices_to_come(establishment: Establishment, day: date) -> QuerySet[PackChoice]:
+    """What was chosen for later days."""
+    return PackChoice.objects.filter(establishment=establishment, from_day__gt=day).select_related("by")
+
+
+def rule_called(code: str, day: date) -> Layer | None:
+    """A rule by its code, of whatever jurisdiction: in the edition of a day, else in the newest there is."""
+    known = [Layer(pack, rule) for pack in packs_on_file() for rule in pack.rules if rule.code == code]
+    return max(known, key=lambda one: (one.pack.covers(day), one.pack.since), default=None)
 
 
 def rules_asked(establishment: Establishment, day: date) -> JobRules:

@@ -85,11 +85,11 @@ def answer_pack(
     found = still_open(job)
     if not set(answers) <= set(items) or not answers:
         found.append(blocked("answer-unasked", phrase("Nobody asks that of this job."), ""))
-    for place, item in enumerate(items):
+    for item in items:
         said = answers.get(item)
         if said is not None and said.answer in NEED_A_REASON and not said.reason.strip():
             sentence = phrase("{item}: say why it was not looked at.", item=item)
-            found.append(blocked("answer-why", sentence, f"{code}-{place}-reason"))
+            found.append(blocked("answer-why", sentence, "why"))
     refuse_if_blocked(found)
     rows = [
         PackAnswer(

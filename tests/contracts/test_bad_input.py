@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from compliance.models import Closing
+from compliance.models import Closing, PackChoice
 from compliance.queries.whole_book import whole_book_findings
 from inventory.models import Container, Delivery, Movement, ReturnSlip
 from inventory.services import InvoiceIn, LineIn, ReturnIn, add_invoice, measure_hoses, return_cans
@@ -50,6 +50,7 @@ FORMS = (
     "/bay/{job}/charge/can/K-0003/other/",
     "/bay/{job}/charge/wrong-refrigerant/",
     "/bay/{job}/choice/",
+    "/bay/{job}/asked/",
     "/bay/{job}/hand-over/",
     "/bay/{job}/recovery/draft/",
     "/containers/swapped/",
@@ -93,6 +94,7 @@ FORMS = (
     "/equipment/SC-1/check/",
     "/equipment/SC-1/retire/",
     "/house/rules/",
+    "/records/rules/choose/",
     "/sign-on/",
     "/sign-on/password/",
     "/device/",
@@ -112,6 +114,9 @@ def names(keep: Keep, shop_of_all: Shop) -> dict[str, str]:
 
 
 def two_jobs(shop: Shop) -> dict[str, str]:
+    PackChoice.objects.create(
+        establishment=shop.establishment, state="CA", from_day=DAY, at=NOON, by=shop.marta
+    )
     delivery = receive(shop, LineIn(shop.can12, 14, 12))
     cans: list[Container] = cans_of(delivery)
     signed: dict[str, Any] = {"today": DAY, "at": NOON, "by": shop.lee}

@@ -131,6 +131,10 @@ TABLE: dict[str, set[Role]] = {
     "stations:new": {OWNER},
     "stations:end": {OWNER},
     "house:rules": {OWNER},
+    "packs:rules": ALL,
+    "packs:rule": ALL,
+    "packs:choose": {OWNER},
+    "jobs:asked": {TECH, OWNER},
 }
 
 
@@ -220,6 +224,8 @@ def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
         values[key] = FIXED.get(key, things.get(key, things["pk"]))
         if key == "number":
             values[key] = things[NUMBERED.get(space, "number")]
+        elif key == "code" and space == "packs":
+            values[key] = "us-card"
         elif key == "code":
             values[key] = things["equipment"] if space == "equipment" else things["code"]
         elif key == "pk":

@@ -1,4 +1,4 @@
-"""Rule packs: what a pack may say, which line is wrong when it says something else, and how packs lie over each other."""
+"""Rule packs: what a pack may say, which line is wrong when it is something else, how packs lie over each other."""
 
 from __future__ import annotations
 

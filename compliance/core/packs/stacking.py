@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from compliance.core.packs.kinds import Kind, Pack, PackRule, Problem
+from compliance.core.packs.kinds import Kind, Pack, PackRule, Problem, Status
 from compliance.core.packs.shapes import VERDICTS
+from shop.core.phrase import phrase, word
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +26,26 @@ class Layer:
     @property
     def asked_by(self) -> str:
         return self.pack.level.asks
+
+    @property
+    def sentence(self) -> str:
+        """The rule's own sentence; one that nobody has read says so first."""
+        said = word(self.rule.sentence)
+        if self.rule.status is Status.MEMORY:
+            return phrase("From memory, not checked: {sentence}", sentence=said)
+        if self.rule.status is Status.SECONDARY:
+            return phrase("Known second-hand, not read: {sentence}", sentence=said)
+        return said
+
+    @property
+    def basis(self) -> str:
+        """Who asks, where it is written, and whether that was read."""
+        return phrase(
+            "{asked_by}: {cite}, {status}",
+            asked_by=self.asked_by,
+            cite=self.rule.cite,
+            status=self.rule.status.said,
+        )
 
     @property
     def strictness(self) -> tuple[int, int]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from compliance.core.packs.kinds import Pack, Place, Status
+from compliance.core.packs.kinds import Kind, Moment, Pack, Place, Status
 from compliance.core.packs.stacking import InForce, Layer
 from shop.core.phrase import joined, phrase, word
 
@@ -20,6 +20,9 @@ STATES = {
     "SD": "South Dakota", "TN": "Tennessee", "TX": "Texas", "UT": "Utah", "VT": "Vermont", "VA": "Virginia",
     "WA": "Washington", "WV": "West Virginia", "WI": "Wisconsin", "WY": "Wyoming",
 }  # fmt: skip
+
+
+AFTER_THE_JOB = frozenset({Moment.KEEPING, Moment.SHIPPING, Moment.RECEIVING, Moment.SELLING})
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,25 +77,16 @@ class JobRules:
         return self.asked.packs
 
     @property
+    def answered(self) -> tuple[Layer, ...]:
+        """The lists and sayings that somebody answers on the job."""
+        return self.asked.of(Kind.CHECKLIST, Kind.DISCLOSURE)
+
+    @property
+    def told(self) -> tuple[Layer, ...]:
+        """What is shown beside the job and asks for no answer: lines of the invoice, labels, fields kept elsewhere."""
+        shown = self.asked.of(Kind.INVOICE_LINE, Kind.LABEL, Kind.FIELD, Kind.ATTRIBUTION)
+        return tuple(one for one in shown if one.rule.moment not in AFTER_THE_JOB)
+
+    @property
     def from_memory(self) -> int:
         return sum(one.rule.status is Status.MEMORY for one in self.asked.layers)
-
-
-def sentence_of(layer: Layer) -> str:
-    """The rule's own sentence; one that nobody has read says so first."""
-    said = word(layer.rule.sentence)
-    if layer.rule.status is Status.MEMORY:
-        return phrase("From memory, not checked: {sentence}", sentence=said)
-    if layer.rule.status is Status.SECONDARY:
-        return phrase("Known second-hand, not read: {sentence}", sentence=said)
-    return said
-
-
-def basis_of(layer: Layer) -> str:
-    """Who asks, where it is written, and whether that was read."""
-    return phrase(
-        "{asked_by}: {cite}, {status}",
-        asked_by=layer.asked_by,
-        cite=layer.rule.cite,
-        status=layer.rule.status.said,
-    )

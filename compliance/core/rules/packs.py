@@ -8,7 +8,6 @@ from compliance.core.federal.equipment import Approval
 from compliance.core.job import JobFacts
 from compliance.core.packs.kinds import Kind, Severity, Status
 from compliance.core.packs.stacking import InForce, Layer
-from compliance.core.packs.words import basis_of, sentence_of
 from compliance.core.stages import LeakResult, StageKind
 from shop.core.findings import Finding, Weight
 from shop.core.phrase import joined, phrase, word
@@ -111,5 +110,5 @@ def items_of(layer: Layer) -> tuple[str, ...]:
 
 
 def _finding(layer: Layer, seen: str, field: str) -> Finding:
-    message = joined(" ", [seen, sentence_of(layer)])
-    return Finding(layer.rule.code, weight_of(layer), message, field, basis_of(layer))
+    message = joined(" ", [seen, layer.sentence])
+    return Finding(layer.rule.code, weight_of(layer), message, field, layer.basis)

@@ -1,0 +1,322 @@
+"""The packs of a shop: chosen by the owner from a day on, asked at closing, kept with the closing and on its paper."""
+
+from __future__ import annotations
+
+import json
+from datetime import date, timedelta
+from io import BytesIO, StringIO
+from pathlib import Path
+
+import pytest
+from django.core.management import call_command
+from django.test import Client
+from pypdf import PdfReader
+
+from compliance.core.stages import LeakResult, StageKind
+from compliance.models import Closing, PackAnswer, PackChoice
+from compliance.queries.packs import FOLDER, job_rules, keep_until, rules_asked
+from compliance.queries.sheets import job_sheet
+from compliance.services import AnswerIn, PackChoiceIn, answer_pack, choose_packs, closing_problems
+from compliance.services.closing import CloseIn
+from inventory.models import Container
+from shop.core.findings import Finding, Refused, Weight
+from tests.compliance.work import Bay
+from tests.factories import DAY, NOON, Shop, cans_of, receive
+
+SAID = "No refrigerant may be added to a system that leaks"
+
+
+def choose(shop: Shop, state: str, *local: str, from_day: date = DAY) -> PackChoice:
+    choice = PackChoiceIn(state, local, from_day)
+    return choose_packs(shop.establishment, choice, today=DAY, at=NOON, by=shop.marta)
+
+
+@pytest.fixture
+def cans(shop: Shop) -> list[Container]:
+    return cans_of(receive(shop))
+
+
+def charged(shop: Shop, cans: list[Container], *, leak_check: bool = True, finals: bool = True) -> Bay:
+    """The sample job up to its closing."""
+    bay = Bay.check_in(shop)
+    bay.recover()
+    if leak_check:
+        bay.leak_check()
+    else:
+        bay.leave_out(StageKind.LEAK_CHECK)
+    bay.evacuate()
+    bay.draw(cans[0], "466", "128", emptied=True)
+    bay.draw(cans[1], "464", "293")
+    bay.keep_charge()
+    bay.finals(**({"vent": "44 °F", "low_side": "30 psi", "high_side": "180 psi"} if finals else {}))
+    return bay
+
+
+def asked(bay: Bay) -> dict[str, Finding]:
+    problems = closing_problems(job_sheet(bay.job), CloseIn(), by=bay.by)
+    return {one.code: one for one in problems if one.code.startswith(("us-", "wi-", "ca-"))}
+
+
+def facts_of(closing: Closing) -> dict[str, list[object]]:
+    said: dict[str, list[object]] = json.loads(closing.facts)["asked"]
+    return said
+
+
+def test_without_a_choice_the_federal_baseline_holds_and_that_no_state_is_chosen_is_said(
+    shop: Shop, cans: list[Container]
+) -> None:
+    rules = rules_asked(shop.establishment, DAY)
+    assert [pack.id for pack in rules.asked.packs] == ["us"]
+    assert rules.names == "federal baseline 2026-11, no state chosen"
+    assert "No state is chosen" in rules.state_said
+    assert asked(charged(shop, cans)) == {}
+
+
+def test_a_choice_holds_from_its_day_on_and_a_later_one_takes_its_place(shop: Shop) -> None:
+    choose(shop, "WI")
+    choose(shop, "CA", "us-ca-bay", from_day=DAY + timedelta(days=30))
+    house = shop.establishment
+    assert rules_asked(house, DAY - timedelta(days=1)).state == ""
+    assert rules_asked(house, DAY).names == "federal baseline 2026-11, Wisconsin 2026-11"
+    assert [pack.id for pack in rules_asked(house, DAY + timedelta(days=30)).asked.packs] == [
+        "us",
+        "us-ca",
+        "us-ca-bay",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("state", "local", "from_day", "code"),
+    [
+        ("ZZ", (), DAY, "state-unknown"),
+        ("WI", (), DAY - timedelta(days=1), "packs-backdated"),
+        ("CA", ("us-ca-moon",), DAY, "local-unknown"),
+        ("WI", ("us-ca-bay",), DAY, "local-elsewhere"),
+    ],
+)
+def test_a_choice_that_cannot_be_is_refused(
+    shop: Shop, state: str, local: tuple[str, ...], from_day: date, code: str
+) -> None:
+    with pytest.raises(Refused) as refused:
+        choose(shop, state, *local, from_day=from_day)
+    assert [one.code for one in refused.value.findings] == [code]
+    assert not PackChoice.objects.exists()
+
+
+def test_a_state_where_nothing_was_found_and_one_where_nobody_looked_are_two_things(shop: Shop) -> None:
+    choose(shop, "TX")
+    texas = rules_asked(shop.establishment, DAY)
+    assert texas.state_said == (
+        "We looked for rules of Texas on Nov 25 2026 and found none; that is not proof that there is none."
+    )
+    choose(shop, "OH")
+    ohio = rules_asked(shop.establishment, DAY)
+    assert ohio.state_said == "Nobody has looked for rules of Ohio yet. They may be stricter."
+    assert ohio.names == "federal baseline 2026-11, Ohio: not looked for"
+
+
+def test_wisconsin_stops_a_charge_without_a_leak_check_since_its_text_was_read(
+    shop: Shop, cans: list[Container]
+) -> None:
+    choose(shop, "WI")
+    bay = charged(shop, cans, leak_check=False)
+    found = asked(bay)["wi-look-for-leaks"]
+    assert found.weight is Weight.BLOCKS
+    assert found.basis == "State rule: ATCP 136.16(2), text read"
+    with pytest.raises(Refused, match="No leak check of this car was written down"):
+        bay.close()
+    assert not Closing.objects.exists()
+    bay.leak_check()
+    assert "wi-look-for-leaks" not in asked(bay)
+
+
+def test_a_leak_found_and_not_repaired_is_stopped_by_wisconsin_beside_the_shop_rule(
+    shop: Shop, cans: list[Container]
+) -> None:
+    choose(shop, "WI")
+    bay = charged(shop, cans)
+    bay.leak_check(LeakResult.FOUND, "condenser")
+    assert asked(bay)["wi-no-charge-on-leak"].weight is Weight.BLOCKS
+    bay.close(stopped="leak found", state_now="charged, leaking", choice="will come back")
+    assert Closing.objects.get().charged is False
+
+
+def test_the_bay_area_only_warns_since_nobody_read_its_text(shop: Shop, cans: list[Container]) -> None:
+    choose(shop, "CA", "us-ca-bay")
+    bay = charged(shop, cans, leak_check=False)
+    found = asked(bay)["ca-bay-look-for-leaks"]
+    assert found.weight is Weight.WARNS
+    assert "Known second-hand, not read:" in found.message
+    assert found.basis == (
+        "Local rule: Regulation 12 Rule 7, section 301, from a second-hand source, text not read"
+    )
+    assert bay.close().charged
+
+
+def test_californias_readings_from_memory_warn_until_they_are_taken(
+    shop: Shop, cans: list[Container]
+) -> None:
+    choose(shop, "CA")
+    bay = charged(shop, cans, finals=False)
+    found = asked(bay)
+    assert found["ca-pressures"].message.startswith(
+        "low side was not written down. From memory, not checked:"
+    )
+    assert "ca-outlet" not in found  # the vent was read
+    assert {one.weight for one in found.values()} == {Weight.WARNS}
+    bay.finals(vent="44 °F", low_side="30 psi", high_side="180 psi")
+    assert set(asked(bay)) == {"ca-checklist"}
+
+
+def test_a_closing_keeps_its_packs_with_their_hashes_and_its_certificate_names_them(
+    shop: Shop, cans: list[Container]
+) -> None:
+    choose(shop, "CA")
+    closing = charged(shop, cans).close()
+    kept = facts_of(closing)
+    packs = {pack.key: pack.sha256 for pack in rules_asked(shop.establishment, DAY).asked.packs}
+    assert set(packs) == {"us-2026-11", "us-ca-2024-12"}  # the editions of April 2024
+    assert kept["packs"] == [list(one) for one in packs.items()]
+    assert kept["state"] == "CA"
+    assert {"us-card", "ca-deposit", "ca-checklist"} <= set(kept["rules"])  # type: ignore[arg-type]
+    document = closing.certificates.get().document
+    text = " ".join(page.extract_text() for page in PdfReader(BytesIO(document.pdf)).pages)
+    assert "Rules looked at: federal baseline 2026-11, California 2024-12." in " ".join(text.split())
+
+
+def test_a_choice_made_later_changes_nothing_that_was_closed(shop: Shop, cans: list[Container]) -> None:
+    closing = charged(shop, cans).close()
+    choose(shop, "WI")
+    closing.refresh_from_db()
+    assert [key for key, _ in facts_of(closing)["packs"]] == ["us-2026-11"]  # type: ignore[misc]
+
+
+def test_a_list_is_answered_item_by_item_and_the_newest_answer_holds(
+    shop: Shop, cans: list[Container]
+) -> None:
+    choose(shop, "CA")
+    bay = charged(shop, cans)
+    (layer,) = job_rules(job_sheet(bay.job)).answered
+    items = layer.rule.texts("items")
+    assert len(items) == 12  # 16 CCR 3366(a)(1) to (12)
+    assert asked(bay)["ca-checklist"].message.startswith("12 of 12 have no answer yet: hoses")
+    answers = {item: AnswerIn("ok") for item in items[1:]}
+    answer_pack(bay.job, "ca-checklist", answers, at=bay.later(), by=bay.by)
+    assert asked(bay)["ca-checklist"].message.startswith("1 of 12 have no answer yet")
+    for said in ("fault", "ok"):
+        answer_pack(bay.job, "ca-checklist", {items[0]: AnswerIn(said)}, at=bay.later(), by=bay.by)
+    assert "ca-checklist" not in asked(bay)
+    document = bay.close().certificates.get().document
+    printed = json.loads(document.facts)["asked"]
+    assert printed[0]["title"] == "Looked at"
+    assert printed[0]["answers"][0] == [items[0], "ok"]
+    assert PackAnswer.objects.count() == 13
+
+
+def test_an_item_that_was_not_looked_at_says_why_and_an_unasked_one_is_refused(
+    shop: Shop, cans: list[Container]
+) -> None:
+    choose(shop, "CA")
+    bay = charged(shop, cans)
+    item = job_rules(job_sheet(bay.job)).answered[0].rule.texts("items")[0]
+    for code, answers in (
+        ("ca-checklist", {item: AnswerIn("not accessible")}),
+        ("ca-checklist", {"paint": AnswerIn("ok")}),
+        ("wi-say-before", {item: AnswerIn("ok")}),
+    ):
+        with pytest.raises(Refused):
+            answer_pack(bay.job, code, answers, at=bay.later(), by=bay.by)
+    assert not PackAnswer.objects.exists()
+
+
+def test_how_long_a_record_is_kept_is_the_longest_that_anybody_asks_for(shop: Shop) -> None:
+    assert keep_until(shop.establishment, "cards", DAY).years == 3
+    choose(shop, "CA")
+    kept = keep_until(shop.establishment, "can sales", DAY)
+    assert kept.years == 5
+    assert kept.layer is not None
+    assert kept.layer.rule.cite == "17 CCR 95369"
+
+
+# --- Pages
+
+
+def test_everybody_reads_the_rules_and_whose_they_are(shop: Shop, dev: Client, marta: Client) -> None:
+    choose(shop, "CA")
+    page = marta.get("/records/rules/").content.decode()
+    assert "Federal law: federal baseline 2026-11" in page
+    assert "Shop rules" in page
+    assert "Choose state and local packs" in page
+    assert "Choose state and local packs" not in dev.get("/records/rules/").content.decode()
+    one = dev.get("/records/rules/us-card/").content.decode()
+    for said in ("40 CFR 82.34(a)(2)", "text read", "Stops", "not looked up"):
+        assert said in one
+    assert dev.get("/records/rules/us-nothing/").status_code == 404
+
+
+def test_rules_from_memory_are_counted_in_a_banner(shop: Shop, marta: Client) -> None:
+    page = marta.get("/records/rules/").content.decode()
+    assert "1 rule here is from memory; nobody has checked its text. It warns and never stops you." in page
+    marta.post("/records/rules/choose/", {"state": "CA", "from_day": today_of(marta)})
+    page = marta.get("/records/rules/").content.decode()
+    assert (
+        "4 rules here are from memory; nobody has checked their text. They warn and never stop you." in page
+    )
+
+
+def today_of(client: Client) -> str:
+    """The day that the form begins with."""
+    initial: date = client.get("/records/rules/choose/").context["form"].initial["from_day"]
+    return initial.isoformat()
+
+
+def test_the_owner_chooses_on_a_page_and_a_wrong_pick_is_said_beside_its_field(
+    shop: Shop, marta: Client
+) -> None:
+    wrong = {"state": "WI", "local": ["us-ca-bay"], "from_day": today_of(marta)}
+    page = marta.post("/records/rules/choose/", wrong).content.decode()
+    assert "does not lie in Wisconsin" in page
+    assert not PackChoice.objects.exists()
+    page = marta.post("/records/rules/choose/", {"state": "TX", "from_day": today_of(marta)}, follow=True)
+    assert "We looked for rules of Texas" in page.content.decode()
+
+
+def test_a_technician_answers_the_list_of_a_job_on_its_page(
+    shop: Shop, cans: list[Container], dev: Client
+) -> None:
+    choose(shop, "WI")
+    bay = charged(shop, cans)
+    address = f"/bay/{bay.job.number}/asked/"
+    assert SAID in dev.get(address).content.decode()
+    empty = dev.post(address, {"code": "wi-say-before", "once": "a"})
+    assert "Pick an answer" in empty.content.decode()
+    unsaid = {"code": "wi-say-before", "wi-say-before-item0": "not told", "once": "b"}
+    assert "say why" in dev.post(address, unsaid).content.decode()
+    told = unsaid | {"wi-say-before-item0": "told in person", "once": "c"}
+    assert dev.post(address, told).status_code == 302
+    assert PackAnswer.objects.get().answer == "told in person"
+    assert "wi-say-before" not in asked(bay)
+    close = dev.get(f"/bay/{bay.job.number}/close/").content.decode()
+    assert "Rules looked at: federal baseline 2026-11, Wisconsin 2026-11." in close
+    assert "belongs to the technician" in close
+
+
+# --- The command
+
+
+def test_the_command_lists_the_packs_and_says_which_line_of_a_file_is_wrong(tmp_path: Path) -> None:
+    out = StringIO()
+    call_command("packs", "list", stdout=out)
+    assert "us-wi-2026-11: Wisconsin" in out.getvalue()
+    assert "TX: Texas, none found on 2026-11-25" in out.getvalue()
+    pack = tmp_path / "us-wi-2027-01.toml"
+    text = (FOLDER / "us-wi-2026-11.toml").read_text("utf-8")
+    pack.write_text(text.replace('severity = "blocks"', 'severity = "stops"', 1), "utf-8")
+    line = text[: text.index('severity = "blocks"')].count("\n") + 1
+    out = StringIO()
+    with pytest.raises(SystemExit):
+        call_command("packs", "check", str(pack), stdout=out)
+    assert f"line {line}: " in out.getvalue()
+    pack.write_text(text, "utf-8")
+    call_command("packs", "check", str(pack), stdout=out)
+    assert "us-wi-2026-11 is a pack of 7 rules." in out.getvalue()
