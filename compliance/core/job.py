@@ -8,7 +8,7 @@ from datetime import datetime
 
 from compliance.core.federal.equipment import Approval
 from compliance.core.reconcile import Reconciliation
-from compliance.core.stages import HoldResult, LeakResult, Outcome, StageKind
+from compliance.core.stages import HoldResult, LeakResult, Outcome, StageKind, UnitKind
 from shop.core.house import HouseRules
 from shop.core.mass import ZERO, Mass
 from shop.core.standing import Standing
@@ -46,6 +46,8 @@ class RecoverySeen:
     machine: str
     machine_takes_it: bool
     approval: Approval = Approval.UNKNOWN
+    cylinder: str = ""
+    cylinder_due: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +91,8 @@ class JobFacts:
     wrong_can: str = ""
     wrong_cans: tuple[tuple[str, str, Mass], ...] = ()
     retrofit_lacks: tuple[str, ...] = ()
+    model_year: int | None = None
+    unit_kind: UnitKind = UnitKind.CAR
     recorded: frozenset[str] = frozenset()
     answers: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 

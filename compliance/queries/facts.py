@@ -6,6 +6,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from compliance.core.federal.equipment import approval
+from compliance.core.federal.vehicles import model_year
 from compliance.core.job import (
     EvacuationSeen,
     JobFacts,
@@ -15,9 +16,10 @@ from compliance.core.job import (
     StageFacts,
 )
 from compliance.core.reconcile import CanWeights, ChargeFacts, Losses, Reconciliation, reconcile
-from compliance.core.stages import HoldResult, Identified, LeakResult, Outcome, StageKind
+from compliance.core.stages import HoldResult, Identified, LeakResult, Outcome, StageKind, UnitKind
 from compliance.models import CanTicket, Job, Recovery, Stage
 from compliance.queries.sheets import CanOnJob, Sheet
+from inventory.core.federal import may_fill
 from inventory.core.refrigerants import UNKNOWN
 from inventory.core.weighing import CanKind, Origin, Style, Ticket, u_difference
 from inventory.models import WeighTicket
@@ -173,6 +175,8 @@ def job_facts(sheet: Sheet, *, stopped: str = "", remark: str = "", owner_signs:
                 or bool(sheet.mischarges)
                 or one.machine.takes(refrigerant),
                 approval(refrigerant, one.machine.does, one.machine.standard, one.machine.in_service_on),
+                one.cylinder_id,
+                cylinder_due=not _may_be_filled(shop, one),
             )
             for one in sheet.recoveries
         ),
@@ -212,9 +216,16 @@ def job_facts(sheet: Sheet, *, stopped: str = "", remark: str = "", owner_signs:
             for one in sheet.mischarges
         ),
         retrofit_lacks=retrofit_lacks(sheet),
+        model_year=model_year(sheet.job.vehicle.vin),
+        unit_kind=UnitKind(sheet.check_in.unit_kind),
         recorded=_read_at_the_end(sheet),
         rules=sheet.rules,
     )
+
+
+def _may_be_filled(shop: Establishment, recovery: Recovery) -> bool:
+    stamps = getattr(recovery.cylinder, "cylinder", None)
+    return stamps is None or may_fill(stamps.requalified_on, local(shop, recovery.stage.at).date())
 
 
 def _read_at_the_end(sheet: Sheet) -> frozenset[str]:

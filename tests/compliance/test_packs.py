@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date, timedelta
 from io import BytesIO, StringIO
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.core.management import call_command
@@ -19,9 +21,12 @@ from compliance.queries.sheets import job_sheet
 from compliance.services import AnswerIn, PackChoiceIn, answer_pack, choose_packs, closing_problems
 from compliance.services.closing import CloseIn
 from inventory.models import Container
+from inventory.services import CylinderIn, add_cylinder
 from shop.core.findings import Finding, Refused, Weight
+from shop.core.mass import Unit
+from shop.services import add_equipment
 from tests.compliance.work import Bay
-from tests.factories import DAY, NOON, Shop, cans_of, receive
+from tests.factories import DAY, EQUIPMENT, NOON, Shop, cans_of, reading, receive
 
 SAID = "No refrigerant may be added to a system that leaks"
 
@@ -57,8 +62,8 @@ def asked(bay: Bay) -> dict[str, Finding]:
     return {one.code: one for one in problems if one.code.startswith(("us-", "wi-", "ca-"))}
 
 
-def facts_of(closing: Closing) -> dict[str, list[object]]:
-    said: dict[str, list[object]] = json.loads(closing.facts)["asked"]
+def facts_of(closing: Closing) -> dict[str, Any]:
+    said: dict[str, Any] = json.loads(closing.facts)["asked"]
     return said
 
 
@@ -168,6 +173,39 @@ def test_californias_readings_from_memory_warn_until_they_are_taken(
     assert set(asked(bay)) == {"ca-checklist"}
 
 
+def test_a_machine_whose_standard_is_for_another_refrigerant_stops_the_job_by_federal_law(
+    shop: Shop, cans: list[Container]
+) -> None:
+    wrong = replace(EQUIPMENT[1], code="RE-9", standard="SAE J2843, tested by Sample Laboratories")
+    shop.equipment["RE-1"] = add_equipment(wrong, shop.establishment, today=DAY, at=NOON, by=shop.marta)
+    bay = charged(shop, cans)
+    found = asked(bay)["us-machine-standard"]
+    assert found.weight is Weight.BLOCKS
+    assert found.message.startswith("The plate of RE-9 names no standard that covers R-134a")
+    assert found.basis == "Federal law: 40 CFR 82.34(a)(1), 82.36(a) and (b)(1), text read"
+
+
+def test_a_cylinder_whose_stamp_is_too_old_is_said(shop: Shop, cans: list[Container]) -> None:
+    pounds = {
+        name: reading(value, Unit.LB)
+        for name, value in (("tare", "17.1"), ("water", "26.2"), ("gross", "17.1"))
+    }
+    stamped = CylinderIn("RC-07", "R-134a", requalified_on=date(2019, 3, 1), **pounds)
+    shop.rc02 = add_cylinder(stamped, shop.establishment, on=DAY, at=NOON, by=shop.lee)
+    found = asked(charged(shop, cans))["us-cylinder-retest"]
+    assert found.message.startswith("The stamp of RC-07 is more than five years old.")
+    assert found.weight is Weight.WARNS
+
+
+def test_a_car_of_2021_with_r134a_asks_for_a_look_at_its_label(shop: Shop, cans: list[Container]) -> None:
+    bay = Bay.check_in(shop, vin="1FAPP6ARXMH123456", plate="")
+    bay.up_to_charge()
+    bay.draw(cans[0], "466", "128", emptied=True)
+    found = asked(bay)["us-134a-since-2021"]
+    assert found.message.startswith("The VIN says model year 2021, and R-134a is written down.")
+    assert found.weight is Weight.WARNS
+
+
 def test_a_closing_keeps_its_packs_with_their_hashes_and_its_certificate_names_them(
     shop: Shop, cans: list[Container]
 ) -> None:
@@ -178,7 +216,7 @@ def test_a_closing_keeps_its_packs_with_their_hashes_and_its_certificate_names_t
     assert set(packs) == {"us-2026-11", "us-ca-2024-12"}  # the editions of April 2024
     assert kept["packs"] == [list(one) for one in packs.items()]
     assert kept["state"] == "CA"
-    assert {"us-card", "ca-deposit", "ca-checklist"} <= set(kept["rules"])  # type: ignore[arg-type]
+    assert {"us-card", "ca-deposit", "ca-checklist"} <= set(kept["rules"])
     document = closing.certificates.get().document
     text = " ".join(page.extract_text() for page in PdfReader(BytesIO(document.pdf)).pages)
     assert "Rules looked at: federal baseline 2026-11, California 2024-12." in " ".join(text.split())
@@ -188,7 +226,7 @@ def test_a_choice_made_later_changes_nothing_that_was_closed(shop: Shop, cans: l
     closing = charged(shop, cans).close()
     choose(shop, "WI")
     closing.refresh_from_db()
-    assert [key for key, _ in facts_of(closing)["packs"]] == ["us-2026-11"]  # type: ignore[misc]
+    assert [key for key, _ in facts_of(closing)["packs"]] == ["us-2026-11"]
 
 
 def test_a_list_is_answered_item_by_item_and_the_newest_answer_holds(
@@ -277,8 +315,9 @@ def test_the_owner_chooses_on_a_page_and_a_wrong_pick_is_said_beside_its_field(
     page = marta.post("/records/rules/choose/", wrong).content.decode()
     assert "does not lie in Wisconsin" in page
     assert not PackChoice.objects.exists()
-    page = marta.post("/records/rules/choose/", {"state": "TX", "from_day": today_of(marta)}, follow=True)
-    assert "We looked for rules of Texas" in page.content.decode()
+    right = {"state": "TX", "from_day": today_of(marta)}
+    said = marta.post("/records/rules/choose/", right, follow=True).content.decode()
+    assert "We looked for rules of Texas" in said
 
 
 def test_a_technician_answers_the_list_of_a_job_on_its_page(

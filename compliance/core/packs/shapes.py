@@ -26,6 +26,8 @@ GATES = (
     "leak-answered",
     "leak-looked-for",
     "vacuum-pulled",
+    "cylinder-retested",
+    "model-year-fits",
     "conduct",
 )
 ANSWERS = ("ok", "fault", "not accessible", "not applicable")

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from compliance.core.federal.equipment import Approval
+from compliance.core.federal.vehicles import look_at_the_label
 from compliance.core.job import JobFacts
 from compliance.core.packs.kinds import Kind, Severity, Status
 from compliance.core.packs.stacking import InForce, Layer
-from compliance.core.stages import LeakResult, StageKind
+from compliance.core.stages import LeakResult, StageKind, UnitKind
 from shop.core.findings import Finding, Weight
 from shop.core.phrase import joined, phrase, word
 
@@ -42,11 +43,27 @@ def _machine_meets_its_standard(job: JobFacts) -> Iterator[str]:
             )
 
 
+def _cylinder_retested(job: JobFacts) -> Iterator[str]:
+    for one in job.recoveries:
+        if one.cylinder_due:
+            yield phrase("The stamp of {cylinder} is more than five years old.", cylinder=one.cylinder)
+
+
+def _model_year_fits(job: JobFacts) -> Iterator[str]:
+    light = job.unit_kind is UnitKind.CAR
+    if look_at_the_label(job.refrigerant, job.model_year, light=light):
+        yield phrase(
+            "The VIN says model year {year}, and R-134a is written down.", year=str(job.model_year or "")
+        )
+
+
 # The card and the machine's refrigerant have closing rules of their own, which say more.
 LOOKS: dict[str, tuple[StageKind | None, Look]] = {
     "leak-answered": (StageKind.REPAIR, _leak_answered),
     "leak-looked-for": (StageKind.LEAK_CHECK, _leak_looked_for),
     "vacuum-pulled": (StageKind.EVACUATION, _vacuum_pulled),
+    "cylinder-retested": (StageKind.RECOVERY, _cylinder_retested),
+    "model-year-fits": (StageKind.CHECK_IN, _model_year_fits),
     "machine-standard": (StageKind.RECOVERY, _machine_meets_its_standard),
 }
 READINGS = frozenset({"low side", "high side", "vent temperature"})
