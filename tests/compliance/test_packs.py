@@ -185,14 +185,12 @@ def test_a_machine_whose_standard_is_for_another_refrigerant_stops_the_job_by_fe
     assert found.basis == "Federal law: 40 CFR 82.34(a)(1), 82.36(a) and (b)(1), text read"
 
 
-def test_a_cylinder_whose_stamp_is_too_old_is_said(shop: Shop, cans: list[Container]) -> None:
-    pounds = {
-        name: reading(value, Unit.LB)
-        for name, value in (("tare", "17.1"), ("water", "26.2"), ("gross", "17.1"))
-    }
-    stamped = CylinderIn("RC-07", "R-134a", requalified_on=date(2019, 3, 1), **pounds)
-    shop.rc02 = add_cylinder(stamped, shop.establishment, on=DAY, at=NOON, by=shop.lee)
-    found = asked(charged(shop, cans))["us-cylinder-retest"]
+def test_a_cylinder_whose_stamp_is_too_old_is_said(shop: Shop) -> None:
+    tare, water = reading("17.1", Unit.LB), reading("26.2", Unit.LB)
+    stamped = CylinderIn("RC-07", "R-134a", tare, water, gross=tare, requalified_on=date(2019, 3, 1))
+    bay = Bay.check_in(shop)
+    bay.recover(cylinder=add_cylinder(stamped, shop.establishment, on=DAY, at=NOON, by=shop.lee))
+    found = asked(bay)["us-cylinder-retest"]
     assert found.message.startswith("The stamp of RC-07 is more than five years old.")
     assert found.weight is Weight.WARNS
 
