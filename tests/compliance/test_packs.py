@@ -15,6 +15,7 @@ from django.test import Client
 from pypdf import PdfReader
 
 from compliance.core.stages import LeakResult, StageKind
+from compliance.management.commands.packs import WORDS, marked_words
 from compliance.models import Closing, PackAnswer, PackChoice
 from compliance.queries.packs import FOLDER, job_rules, keep_until, rules_asked
 from compliance.queries.sheets import job_sheet
@@ -357,3 +358,8 @@ def test_the_command_lists_the_packs_and_says_which_line_of_a_file_is_wrong(tmp_
     pack.write_text(text, "utf-8")
     call_command("packs", "check", str(pack), stdout=out)
     assert "us-wi-2026-11 is a pack of 7 rules." in out.getvalue()
+
+
+def test_every_sentence_of_the_packs_is_marked_for_translation() -> None:
+    """After a change in a pack: ``manage.py packs words``."""
+    assert WORDS.read_text("utf-8") == marked_words()
