@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from django import forms
+from django.utils.text import capfirst
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
@@ -55,11 +56,12 @@ class AskedForm(forms.Form):
         answers = FOUND if layer.rule.kind is Kind.CHECKLIST else TOLD
         for place, item in enumerate(self.items):
             self.fields[f"item{place}"] = forms.ChoiceField(
-                label=gettext(item),
+                label=capfirst(gettext(item)),
                 choices=[("", _("Pick an answer")), *((str(one), _(one)) for one in answers)],
                 initial=known.get(item, ""),
                 required=False,
             )
+            self.fields[f"item{place}"].asked = True  # type: ignore[attr-defined]
         self.fields["why"] = line(
             200,
             label=_("Why, where something was not looked at")

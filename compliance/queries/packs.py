@@ -22,6 +22,7 @@ from compliance.core.packs import (
     read_places,
     stack,
 )
+from compliance.core.packs.shapes import RETROFIT
 from compliance.core.packs.words import STATES, JobRules
 from compliance.core.rules.packs import items_of
 from compliance.models import PackAnswer, PackChoice
@@ -88,6 +89,14 @@ def rule_called(code: str, day: date) -> Layer | None:
     return max(known, key=lambda one: (one.pack.covers(day), one.pack.since), default=None)
 
 
+def packs_chosen(establishment: Establishment) -> list[Pack]:
+    """Every edition of the federal baseline and of whatever this shop has ever chosen beside it."""
+    ids = {FEDERAL}
+    for one in PackChoice.objects.filter(establishment=establishment):
+        ids |= {state_pack(one.state), *one.local_ids}
+    return [pack for pack in packs_on_file() if pack.id in ids]
+
+
 def rules_asked(establishment: Establishment, day: date) -> JobRules:
     """The rules of a day: federal, the chosen state's, the chosen local ones."""
     choice = choice_on(establishment, day)
@@ -106,6 +115,8 @@ def job_rules(sheet: Sheet) -> JobRules:
     """What is asked of a job: the packs of its day that speak of its refrigerant and its kind of vehicle."""
     rules = rules_asked(sheet.job.establishment, sheet.job.on)
     mine = rules.asked.for_car(sheet.refrigerant, sheet.check_in.unit_kind)
+    if not hasattr(sheet.check_in.stage, "retrofit"):
+        mine = mine.without(lambda one: one.rule.text("when") == RETROFIT)
     return JobRules(mine, rules.state, rules.place)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from compliance.sheets.jobs import jobs_sheet, papers_sheet, photos_sheet
+from compliance.sheets.rules import rules_sheet
 from inventory import sheets as cabinet
 from shop import sheets as house
 from shop.core.phrase import Phrase, phrase
@@ -38,6 +39,7 @@ SHEETS = (
     Listed("jobs", phrase("Jobs"), jobs_sheet),
     Listed("papers", phrase("Papers"), papers_sheet),
     Listed("photos", phrase("Photos, by name"), photos_sheet),
+    Listed("rules", phrase("Rules in force"), rules_sheet),
     Listed("people", phrase("People and cards"), house.people_sheet),
     Listed("equipment", phrase("Equipment"), house.equipment_sheet),
     Listed("checks", phrase("Checks of equipment"), house.checks_sheet),

@@ -19,14 +19,22 @@ from compliance.management.commands.packs import WORDS, marked_words
 from compliance.models import Closing, PackAnswer, PackChoice
 from compliance.queries.packs import FOLDER, job_rules, keep_until, rules_asked
 from compliance.queries.sheets import job_sheet
-from compliance.services import AnswerIn, PackChoiceIn, answer_pack, choose_packs, closing_problems
+from compliance.services import (
+    AnswerIn,
+    PackChoiceIn,
+    RetrofitIn,
+    answer_pack,
+    check_in,
+    choose_packs,
+    closing_problems,
+)
 from compliance.services.closing import CloseIn
 from inventory.models import Container
 from inventory.services import CylinderIn, add_cylinder
 from shop.core.findings import Finding, Refused, Weight
 from shop.core.mass import Unit
 from shop.services import add_equipment
-from tests.compliance.work import Bay
+from tests.compliance.work import Bay, Moment, car
 from tests.factories import DAY, EQUIPMENT, NOON, Shop, cans_of, reading, receive
 
 SAID = "No refrigerant may be added to a system that leaks"
@@ -121,19 +129,41 @@ def test_a_state_where_nothing_was_found_and_one_where_nobody_looked_are_two_thi
     assert ohio.names == "federal baseline 2026-11, Ohio: not looked for"
 
 
-def test_wisconsin_stops_a_charge_without_a_leak_check_since_its_text_was_read(
+def test_wisconsin_stops_a_charge_before_a_can_goes_on_when_nobody_looked_for_leaks(
     shop: Shop, cans: list[Container]
 ) -> None:
     choose(shop, "WI")
-    bay = charged(shop, cans, leak_check=False)
-    found = asked(bay)["wi-look-for-leaks"]
-    assert found.weight is Weight.BLOCKS
-    assert found.basis == "State rule: ATCP 136.16(2), text read"
+    bay = Bay.check_in(shop)
+    bay.recover()
+    bay.evacuate()
+    with pytest.raises(Refused, match="No leak check of this car was written down") as refused:
+        bay.weigh(cans[0], "466", Moment.BEFORE)
+    (found,) = refused.value.findings
+    assert (found.code, found.basis) == ("wi-look-for-leaks", "State rule: ATCP 136.16(2), text read")
+    assert not bay.job.can_tickets.exists()
+    bay.leak_check()
+    bay.weigh(cans[0], "466", Moment.BEFORE)
+
+
+def test_a_leak_check_left_out_after_the_charge_began_stops_the_closing(
+    shop: Shop, cans: list[Container]
+) -> None:
+    bay = charged(shop, cans, leak_check=False)  # the pack is chosen while the car is in the bay
+    choose(shop, "WI")
+    assert asked(bay)["wi-look-for-leaks"].weight is Weight.BLOCKS
     with pytest.raises(Refused, match="No leak check of this car was written down"):
         bay.close()
     assert not Closing.objects.exists()
     bay.leak_check()
     assert "wi-look-for-leaks" not in asked(bay)
+
+
+def test_a_retrofit_label_is_spoken_of_only_where_a_car_was_changed(shop: Shop) -> None:
+    plain = job_rules(job_sheet(Bay.check_in(shop).job)).told
+    changed = replace(car(plate="SMP-500"), retrofit=RetrofitIn(False, False, False))
+    job = check_in(changed, shop.establishment, on=DAY, at=NOON, by=shop.dev)
+    told = job_rules(job_sheet(job)).told
+    assert [one.rule.code for one in told if one not in plain] == ["us-retrofit-label"]
 
 
 def test_a_leak_found_and_not_repaired_is_stopped_by_wisconsin_beside_the_shop_rule(

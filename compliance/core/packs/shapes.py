@@ -33,6 +33,14 @@ GATES = (
 ANSWERS = ("ok", "fault", "not accessible", "not applicable")
 VERDICTS = ("allowed", "needs basis", "barred")  # from the mildest to the strictest
 VALUES = ("low side", "high side", "vent temperature", "refrigerant", "mass charged", "leak result", "doer")
+RETROFIT = "a car was changed to another refrigerant"
+OCCASIONS = (
+    RETROFIT,
+    "a small can is used",
+    "a small can is empty",
+    "a disposable cylinder is empty",
+    "a car takes a flammable refrigerant",
+)
 RECORDS = (
     "job papers",
     "cards",
@@ -77,7 +85,7 @@ PARAMS: dict[Kind, dict[str, Shape]] = {
     Kind.GATE: {"needs": Shape("text", of=GATES)},
     Kind.DISCLOSURE: {"say": Shape("text")},
     Kind.INVOICE_LINE: {"value": Shape("text", of=VALUES)},
-    Kind.LABEL: {"when": Shape("text")},
+    Kind.LABEL: {"when": Shape("text", of=OCCASIONS)},
     Kind.RETENTION: {
         "records": Shape("texts", of=RECORDS),
         "years": Shape("years"),

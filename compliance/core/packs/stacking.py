@@ -6,8 +6,8 @@ keeping the longer one. A narrower pack may add and tighten; it takes nothing aw
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -75,13 +75,16 @@ class InForce:
 
     def for_car(self, refrigerant: str, unit_kind: str) -> InForce:
         """Those that speak of this refrigerant and this kind of vehicle."""
-        mine = tuple(
-            one
-            for one in self.layers
-            if (not one.rule.refrigerants or refrigerant in one.rule.refrigerants)
-            and (not one.rule.vehicles or unit_kind in one.rule.vehicles)
+        return self.without(
+            lambda one: (
+                bool(one.rule.refrigerants and refrigerant not in one.rule.refrigerants)
+                or bool(one.rule.vehicles and unit_kind not in one.rule.vehicles)
+            )
         )
-        return InForce(self.day, self.packs, self.missing, mine)
+
+    def without(self, beside: Callable[[Layer], bool]) -> InForce:
+        """The same without the rules that are beside the point."""
+        return replace(self, layers=tuple(one for one in self.layers if not beside(one)))
 
     def gates(self) -> tuple[Layer, ...]:
         """One gate for each thing that is needed: the strictest of those who ask for it."""
