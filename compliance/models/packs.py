@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from django.db import models
 
 from compliance.models.jobs import Job
 from shop.models import Establishment
 from shop.records import Record
+
+
+class PackChoices(models.QuerySet["PackChoice"]):
+    def on(self, establishment: Establishment, day: date) -> PackChoice | None:
+        """What was chosen last for a day."""
+        return self.filter(establishment=establishment, from_day__lte=day).last()
 
 
 class PackChoice(Record):
@@ -16,6 +24,8 @@ class PackChoice(Record):
     state = models.CharField("state, two letters", max_length=2)
     local = models.CharField("local packs, by id", max_length=120, blank=True)
     from_day = models.DateField()
+
+    objects = PackChoices.as_manager()
 
     class Meta:
         ordering = ["from_day", "pk"]

@@ -73,11 +73,6 @@ def state_choices() -> list[tuple[str, str, str]]:
     ]
 
 
-def choice_on(establishment: Establishment, day: date) -> PackChoice | None:
-    """What the owner chose last for a day."""
-    return PackChoice.objects.filter(establishment=establishment, from_day__lte=day).last()
-
-
 def choices_to_come(establishment: Establishment, day: date) -> QuerySet[PackChoice]:
     """What was chosen for later days."""
     return PackChoice.objects.filter(establishment=establishment, from_day__gt=day).select_related("by")
@@ -99,7 +94,10 @@ def packs_chosen(establishment: Establishment) -> list[Pack]:
 
 def rules_asked(establishment: Establishment, day: date) -> JobRules:
     """The rules of a day: federal, the chosen state's, the chosen local ones."""
-    choice = choice_on(establishment, day)
+    return _rules(PackChoice.objects.on(establishment, day), day)
+
+
+def _rules(choice: PackChoice | None, day: date) -> JobRules:
     if choice is None:
         return JobRules(stack(packs_on_file(), [FEDERAL], day))
     own = state_pack(choice.state)
@@ -113,7 +111,7 @@ def rules_asked(establishment: Establishment, day: date) -> JobRules:
 
 def job_rules(sheet: Sheet) -> JobRules:
     """What is asked of a job: the packs of its day that speak of its refrigerant and its kind of vehicle."""
-    rules = rules_asked(sheet.job.establishment, sheet.job.on)
+    rules = _rules(sheet.pack_choice, sheet.job.on)
     mine = rules.asked.for_car(sheet.refrigerant, sheet.check_in.unit_kind)
     if not hasattr(sheet.check_in.stage, "retrofit"):
         mine = mine.without(lambda one: one.rule.text("when") == RETROFIT)

@@ -11,8 +11,8 @@ from django.utils.translation import gettext as _
 
 from compliance.core.packs import Kind
 from compliance.forms.packs import PackChoiceForm, asked_forms
+from compliance.models import PackChoice
 from compliance.queries.packs import (
-    choice_on,
     choices_to_come,
     job_rules,
     pack_answers,
@@ -58,7 +58,7 @@ def choose(request: SignedInRequest) -> HttpResponse:
     """The owner's choice of state and local packs, from a day on."""
     house, at = request.user.establishment, now()
     today = timezone.localdate(at)
-    chosen = choice_on(house, today)
+    chosen = PackChoice.objects.on(house, today)
     begin = {"from_day": today} | ({"state": chosen.state, "local": chosen.local_ids} if chosen else {})
     form = PackChoiceForm(request.POST or None, initial=begin, today=today)
     if request.method == "POST" and form.is_valid():

@@ -369,6 +369,29 @@ def test_a_technician_answers_the_list_of_a_job_on_its_page(
     assert "belongs to the technician" in close
 
 
+def test_each_stage_says_who_asks_for_what_is_done_there(
+    shop: Shop, cans: list[Container], dev: Client
+) -> None:
+    choose(shop, "WI")
+    bay = Bay.check_in(shop)
+    bay.up_to_charge()
+    stages = {
+        kind: dev.get(f"/bay/{bay.job.number}/{kind}/").content.decode() for kind in ("recovery", "charge")
+    }
+    assert "Federal law: 40 CFR 82.32(e)(1), 82.36(a), text read" in stages["recovery"]
+    assert "State rule: ATCP 136.16(2), text read" in stages["charge"]
+    assert "Known second-hand, not read: Topping off" in stages["charge"]
+    assert "ATCP" not in stages["recovery"]
+
+
+def test_receiving_says_what_the_state_wants_of_a_small_can(shop: Shop, marta: Client, lee: Client) -> None:
+    assert "WAC 173-443-020(3)" not in lee.get("/deliveries/new/").content.decode()
+    marta.post("/records/rules/choose/", {"state": "WA", "from_day": today_of(marta)})
+    page = lee.get("/deliveries/new/").content.decode()
+    assert "State rule: WAC 173-443-020(3), text read" in page
+    assert "From memory, not checked:" in page
+
+
 # --- The command
 
 
