@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from django.db import transaction
 
+from compliance.core.packs import Kind
 from compliance.core.packs.words import STATES
 from compliance.core.rules.packs import items_of
 from compliance.models import Job, PackAnswer, PackChoice
@@ -16,6 +17,7 @@ from compliance.queries.sheets import job_sheet
 from compliance.services.stages import hold, still_open
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase
+from shop.core.roles import Role
 from shop.models import Establishment, Person
 
 
@@ -85,6 +87,9 @@ def answer_pack(
     found = still_open(job)
     if not set(answers) <= set(items) or not answers:
         found.append(blocked("answer-unasked", phrase("Nobody asks that of this job."), ""))
+    if layer is not None and layer.rule.kind is Kind.CHECKLIST and by.role == Role.FRONT_OFFICE:
+        sentence = phrase("Who looked at the car answers this list: a technician, or the owner.")
+        found.append(blocked("answer-by", sentence, ""))
     for item in items:
         said = answers.get(item)
         if said is not None and said.answer in NEED_A_REASON and not said.reason.strip():

@@ -22,7 +22,7 @@ from compliance.queries.packs import (
 from compliance.services import AnswerIn, answer_pack, choose_packs
 from compliance.views.stages import open_sheet
 from shop.http import SignedInRequest, now, written
-from shop.permissions import EVERYONE, OWNER, TECHNICIAN, open_to
+from shop.permissions import EVERYONE, FRONT_OFFICE, OWNER, open_to
 from shop.queries import rule_sheet
 
 
@@ -75,11 +75,13 @@ def choose(request: SignedInRequest) -> HttpResponse:
     return render(request, "compliance/packs/choose.html", {"form": form})
 
 
-@open_to(TECHNICIAN, OWNER)
+@open_to(*EVERYONE)
 def asked(request: SignedInRequest, number: str) -> HttpResponse:
-    """What the packs ask to be looked at or said on this job, each list with its own form."""
+    """What the packs ask to be looked at or said on this job; the front office says things to customers, no more."""
     sheet = open_sheet(request, number)
-    layers = job_rules(sheet).asked.of(Kind.CHECKLIST, Kind.DISCLOSURE)
+    office = request.user.role == FRONT_OFFICE
+    kinds = (Kind.DISCLOSURE,) if office else (Kind.CHECKLIST, Kind.DISCLOSURE)
+    layers = job_rules(sheet).asked.of(*kinds)
     forms = asked_forms(layers, pack_answers(sheet), request.POST if request.method == "POST" else None)
     for form in forms:
         if not (form.is_bound and form.is_valid()):

@@ -14,6 +14,7 @@ from django.core.management import call_command
 from django.test import Client
 from pypdf import PdfReader
 
+from compliance.core.rules.packs import items_of
 from compliance.core.stages import LeakResult, StageKind
 from compliance.management.commands.packs import WORDS, marked_words
 from compliance.models import Closing, PackAnswer, PackChoice
@@ -27,6 +28,7 @@ from compliance.services import (
     check_in,
     choose_packs,
     closing_problems,
+    reissue_certificate,
 )
 from compliance.services.closing import CloseIn
 from inventory.models import Container
@@ -277,6 +279,10 @@ def test_a_list_is_answered_item_by_item_and_the_newest_answer_holds(
     printed = json.loads(document.facts)["asked"]
     assert printed[0]["title"] == "Looked at"
     assert printed[0]["answers"][0] == [items[0], "ok"]
+    again = reissue_certificate(
+        document, customer="Ines Calloway-Reed", why="name", at=bay.later(), by=shop.marta
+    )
+    assert json.loads(again.facts)["asked"] == printed
     assert PackAnswer.objects.count() == 13
 
 
@@ -390,6 +396,22 @@ def test_receiving_says_what_the_state_wants_of_a_small_can(shop: Shop, marta: C
     page = lee.get("/deliveries/new/").content.decode()
     assert "State rule: WAC 173-443-020(3), text read" in page
     assert "From memory, not checked:" in page
+
+
+def test_the_front_office_says_things_to_customers_and_answers_no_list_about_the_car(
+    shop: Shop, cans: list[Container], lee: Client
+) -> None:
+    choose(shop, "WI")
+    bay = charged(shop, cans)
+    told = {"code": "wi-say-before", "wi-say-before-item0": "told by phone", "once": "a"}
+    assert lee.post(f"/bay/{bay.job.number}/asked/", told).status_code == 302
+    choose(shop, "CA")
+    assert "drive belts" not in lee.get(f"/bay/{bay.job.number}/asked/").content.decode()
+    (layer,) = job_rules(job_sheet(bay.job)).answered
+    with pytest.raises(Refused, match="Who looked at the car"):
+        answer_pack(
+            bay.job, "ca-checklist", {items_of(layer)[0]: AnswerIn("ok")}, at=bay.later(), by=shop.lee
+        )
 
 
 # --- The command

@@ -134,7 +134,7 @@ TABLE: dict[str, set[Role]] = {
     "packs:rules": ALL,
     "packs:rule": ALL,
     "packs:choose": {OWNER},
-    "jobs:asked": {TECH, OWNER},
+    "jobs:asked": ALL,
 }
 
 
