@@ -212,8 +212,15 @@ def _stood(facts: CertificateFacts, on: str, standing: str, done: list[str]) -> 
 def _asked(facts: CertificateFacts) -> Iterator[Block]:
     """What a state or a place asks to be looked at or said, with the answers."""
     for one in facts.asked:
-        rows = tuple((word(item), sentence(word(answer))) for item, answer in one.answers)
+        rows = tuple(
+            (made(_capital, word(item)), sentence(joined(": ", [word(answer), *([why] if why else [])])))
+            for item, answer, why in one.answers
+        )
         yield Pairs(word(one.title), (*rows, (phrase("Written in"), one.basis)), word(one.asked_by))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _advice(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:

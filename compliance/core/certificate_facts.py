@@ -256,12 +256,12 @@ class StopFacts:
 
 @dataclass(frozen=True, slots=True)
 class AskedFacts:
-    """A list or a saying that a rule pack asks for: who asks, where it is written, and each item with its answer."""
+    """A list or a saying that a rule pack asks for: who asks, where it is written; item, answer and why of each."""
 
     title: str
     asked_by: str
     basis: str
-    answers: tuple[tuple[str, str], ...]
+    answers: tuple[tuple[str, str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)

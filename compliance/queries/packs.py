@@ -118,12 +118,18 @@ def job_rules(sheet: Sheet) -> JobRules:
     return JobRules(mine, rules.state, rules.place)
 
 
-def pack_answers(sheet: Sheet) -> dict[str, dict[str, str]]:
+def answers_given(sheet: Sheet) -> dict[str, dict[str, PackAnswer]]:
     """What was answered to each rule of a pack, item by item; the newest answer holds."""
-    said: dict[str, dict[str, str]] = {}
+    given: dict[str, dict[str, PackAnswer]] = {}
     for one in PackAnswer.objects.filter(job=sheet.job):
-        said.setdefault(one.code, {})[one.item] = one.answer
-    return said
+        given.setdefault(one.code, {})[one.item] = one
+    return given
+
+
+def pack_answers(sheet: Sheet) -> dict[str, dict[str, str]]:
+    """The same as the bare words of the answers."""
+    given = answers_given(sheet)
+    return {code: {item: one.answer for item, one in items.items()} for code, items in given.items()}
 
 
 def keep_until(establishment: Establishment, record: str, day: date) -> Kept:
@@ -138,15 +144,15 @@ def loose_ends() -> list[str]:
     return [f"{pack.key}, {one}" for pack in packs for one in loosened(pack, packs)]
 
 
-def asked_facts(rules: JobRules, answers: Mapping[str, Mapping[str, str]]) -> tuple[AskedFacts, ...]:
+def asked_facts(rules: JobRules, given: Mapping[str, Mapping[str, PackAnswer]]) -> tuple[AskedFacts, ...]:
     """The lists and sayings of a job that were answered, as its certificate keeps them."""
     return tuple(
         AskedFacts(
             str(TITLES[layer.rule.kind]),
             str(layer.asked_by),
             layer.rule.cite,
-            tuple((item, answers[layer.rule.code][item]) for item in items_of(layer) if item in answered),
+            tuple((item, mine[item].answer, mine[item].reason) for item in items_of(layer) if item in mine),
         )
         for layer in rules.asked.of(*TITLES)
-        if (answered := answers.get(layer.rule.code, {}))
+        if (mine := given.get(layer.rule.code, {}))
     )

@@ -15,7 +15,7 @@ from compliance.core.job import JobFacts
 from compliance.core.packs.words import JobRules
 from compliance.models import Certificate, Closing, Document, Link
 from compliance.queries.certificate_facts import certificate_facts
-from compliance.queries.packs import asked_facts, pack_answers
+from compliance.queries.packs import answers_given, asked_facts
 from compliance.queries.sheets import Sheet
 from compliance.services.documents import (
     Drawn,
@@ -61,7 +61,7 @@ def drawn_certificate(
         by=by,
     )
     printed = replace(
-        printed, rules_looked_at=str(rules.names), asked=asked_facts(rules, pack_answers(sheet))
+        printed, rules_looked_at=str(rules.names), asked=asked_facts(rules, answers_given(sheet))
     )
     return drawn(Issue(Document.Kind.CERTIFICATE, number, 1, on), printed, certificate(printed))
 

@@ -274,16 +274,20 @@ def test_a_list_is_answered_item_by_item_and_the_newest_answer_holds(
     assert asked(bay)["ca-checklist"].message.startswith("1 of 12 have no answer yet")
     for said in ("fault", "ok"):
         answer_pack(bay.job, "ca-checklist", {items[0]: AnswerIn(said)}, at=bay.later(), by=bay.by)
+    why = AnswerIn("not applicable", "no identifier on site")
+    answer_pack(bay.job, "ca-checklist", {items[11]: why}, at=bay.later(), by=bay.by)
     assert "ca-checklist" not in asked(bay)
     document = bay.close().certificates.get().document
     printed = json.loads(document.facts)["asked"]
     assert printed[0]["title"] == "Looked at"
-    assert printed[0]["answers"][0] == [items[0], "ok"]
+    assert printed[0]["answers"][0] == [items[0], "ok", ""]
     again = reissue_certificate(
         document, customer="Ines Calloway-Reed", why="name", at=bay.later(), by=shop.marta
     )
     assert json.loads(again.facts)["asked"] == printed
-    assert PackAnswer.objects.count() == 13
+    text = " ".join(page.extract_text() for page in PdfReader(BytesIO(document.pdf)).pages)
+    assert "Not applicable: no identifier on site." in " ".join(text.split())
+    assert PackAnswer.objects.count() == 14
 
 
 def test_an_item_that_was_not_looked_at_says_why_and_an_unasked_one_is_refused(

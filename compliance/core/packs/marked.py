@@ -139,8 +139,8 @@ MARKED = (
     phrase("By rule, shops document the vehicles they repair and the refrigerant they buy."),
     phrase("Washington"),
     phrase(
-        "The rule reaches who buys a small can of a listed refrigerant, not only who sells it. Write down "
-        "on what ground this can was bought."
+        "The rule reaches who buys a small can of a listed refrigerant, not only who sells it. Keep the "
+        "ground on which this can was bought with the papers of its delivery."
     ),
     phrase(
         "The list is believed to begin at a warming number of 150, so that R-1234yf and R-152a would be "
