@@ -47,6 +47,12 @@ class PackChoiceForm(forms.Form):
         return PackChoiceIn(said["state"], said["local"], said["from_day"])
 
 
+class RulesDayForm(forms.Form):
+    """The day of a job, to see what held on it."""
+
+    day = DayField(label="Day of the job")
+
+
 class AskedForm(forms.Form):
     """One list of a pack, or the one sentence that is said: an answer for each item, and why or how."""
 

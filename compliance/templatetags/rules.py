@@ -8,7 +8,7 @@ from django import template
 from django.utils import timezone
 
 from compliance.core.packs import Kind, Layer
-from compliance.queries.packs import job_rules, rules_asked
+from compliance.queries.packs import answers_given, job_rules, rules_asked
 from compliance.queries.sheets import Sheet
 from shop.http import now
 
@@ -19,6 +19,14 @@ register = template.Library()
 def rules_at(sheet: Sheet, kind: str) -> list[Layer]:
     """The rules of the job's packs that are looked at in this stage."""
     return [one for one in job_rules(sheet).asked.layers if one.rule.moment.value == str(kind)]
+
+
+@register.simple_tag
+def rules_unsaid(sheet: Sheet) -> list[Layer]:
+    """What is to be said to the customer before the work and was not written down as said."""
+    sayings = job_rules(sheet).asked.of(Kind.DISCLOSURE)
+    given = answers_given(sheet) if sayings else {}
+    return [one for one in sayings if one.rule.code not in given]
 
 
 @register.simple_tag(takes_context=True)

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from compliance.core.packs import Kind
-from compliance.forms.packs import PackChoiceForm, asked_forms
+from compliance.forms.packs import PackChoiceForm, RulesDayForm, asked_forms
 from compliance.models import PackChoice
 from compliance.queries.packs import (
     choices_to_come,
@@ -28,13 +28,16 @@ from shop.queries import rule_sheet
 
 @open_to(*EVERYONE)
 def rules(request: SignedInRequest) -> HttpResponse:
-    """What federal, state and local rules and the shop's own ask today."""
+    """What federal, state and local rules and the shop's own ask of a job of today, or of ``?day=``."""
     house, today = request.user.establishment, timezone.localdate(now())
+    form = RulesDayForm(request.GET if "day" in request.GET else None, initial={"day": today})
+    day = form.cleaned_data["day"] if form.is_valid() else today
     context = {
-        "rules": rules_asked(house, today),
-        "today": today,
-        "to_come": choices_to_come(house, today),
-        "house_rules": rule_sheet(house, today),
+        "form": form,
+        "rules": rules_asked(house, day),
+        "day": day,
+        "to_come": choices_to_come(house, day),
+        "house_rules": rule_sheet(house, day),
     }
     return render(request, "compliance/packs/rules.html", context)
 

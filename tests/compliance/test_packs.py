@@ -11,66 +11,33 @@ from typing import Any
 
 import pytest
 from django.core.management import call_command
-from django.test import Client
 from pypdf import PdfReader
 
-from compliance.core.rules.packs import items_of
-from compliance.core.stages import LeakResult, StageKind
+from compliance.core.stages import LeakResult
 from compliance.management.commands.packs import WORDS, marked_words
 from compliance.models import Closing, PackAnswer, PackChoice
 from compliance.queries.packs import FOLDER, job_rules, keep_until, rules_asked
 from compliance.queries.sheets import job_sheet
 from compliance.services import (
     AnswerIn,
-    PackChoiceIn,
     RetrofitIn,
     answer_pack,
     check_in,
-    choose_packs,
-    closing_problems,
     reissue_certificate,
 )
-from compliance.services.closing import CloseIn
 from inventory.models import Container
 from inventory.services import CylinderIn, add_cylinder
-from shop.core.findings import Finding, Refused, Weight
+from shop.core.findings import Refused, Weight
 from shop.core.mass import Unit
 from shop.services import add_equipment
+from tests.compliance.packs_chosen import asked, charged, choose
 from tests.compliance.work import Bay, Moment, car
 from tests.factories import DAY, EQUIPMENT, NOON, Shop, cans_of, reading, receive
-
-SAID = "No refrigerant may be added to a system that leaks"
-
-
-def choose(shop: Shop, state: str, *local: str, from_day: date = DAY) -> PackChoice:
-    choice = PackChoiceIn(state, local, from_day)
-    return choose_packs(shop.establishment, choice, today=DAY, at=NOON, by=shop.marta)
 
 
 @pytest.fixture
 def cans(shop: Shop) -> list[Container]:
     return cans_of(receive(shop))
-
-
-def charged(shop: Shop, cans: list[Container], *, leak_check: bool = True, finals: bool = True) -> Bay:
-    """The sample job up to its closing."""
-    bay = Bay.check_in(shop)
-    bay.recover()
-    if leak_check:
-        bay.leak_check()
-    else:
-        bay.leave_out(StageKind.LEAK_CHECK)
-    bay.evacuate()
-    bay.draw(cans[0], "466", "128", emptied=True)
-    bay.draw(cans[1], "464", "293")
-    bay.keep_charge()
-    bay.finals(**({"vent": "44 °F", "low_side": "30 psi", "high_side": "180 psi"} if finals else {}))
-    return bay
-
-
-def asked(bay: Bay) -> dict[str, Finding]:
-    problems = closing_problems(job_sheet(bay.job), CloseIn(), by=bay.by)
-    return {one.code: one for one in problems if one.code.startswith(("us-", "wi-", "ca-"))}
 
 
 def facts_of(closing: Closing) -> dict[str, Any]:
@@ -310,112 +277,9 @@ def test_how_long_a_record_is_kept_is_the_longest_that_anybody_asks_for(shop: Sh
     assert keep_until(shop.establishment, "cards", DAY).years == 3
     choose(shop, "CA")
     kept = keep_until(shop.establishment, "can sales", DAY)
-    assert kept.years == 5
+    assert (kept.years, kept.last_day(date(2024, 2, 29))) == (5, date(2029, 2, 28))
     assert kept.layer is not None
     assert kept.layer.rule.cite == "17 CCR 95369"
-
-
-# --- Pages
-
-
-def test_everybody_reads_the_rules_and_whose_they_are(shop: Shop, dev: Client, marta: Client) -> None:
-    choose(shop, "CA")
-    page = marta.get("/records/rules/").content.decode()
-    assert "Federal law: federal baseline 2026-11" in page
-    assert "Shop rules" in page
-    assert "Choose state and local packs" in page
-    assert "Choose state and local packs" not in dev.get("/records/rules/").content.decode()
-    one = dev.get("/records/rules/us-card/").content.decode()
-    for said in ("40 CFR 82.34(a)(2)", "text read", "Stops", "not looked up"):
-        assert said in one
-    assert dev.get("/records/rules/us-nothing/").status_code == 404
-
-
-def test_rules_from_memory_are_counted_in_a_banner(shop: Shop, marta: Client) -> None:
-    page = marta.get("/records/rules/").content.decode()
-    assert "1 rule here is from memory; nobody has checked its text. It warns and never stops you." in page
-    marta.post("/records/rules/choose/", {"state": "CA", "from_day": today_of(marta)})
-    page = marta.get("/records/rules/").content.decode()
-    assert (
-        "4 rules here are from memory; nobody has checked their text. They warn and never stop you." in page
-    )
-
-
-def today_of(client: Client) -> str:
-    """The day that the form begins with."""
-    initial: date = client.get("/records/rules/choose/").context["form"].initial["from_day"]
-    return initial.isoformat()
-
-
-def test_the_owner_chooses_on_a_page_and_a_wrong_pick_is_said_beside_its_field(
-    shop: Shop, marta: Client
-) -> None:
-    wrong = {"state": "WI", "local": ["us-ca-bay"], "from_day": today_of(marta)}
-    page = marta.post("/records/rules/choose/", wrong).content.decode()
-    assert "does not lie in Wisconsin" in page
-    assert not PackChoice.objects.exists()
-    right = {"state": "TX", "from_day": today_of(marta)}
-    said = marta.post("/records/rules/choose/", right, follow=True).content.decode()
-    assert "We looked for rules of Texas" in said
-
-
-def test_a_technician_answers_the_list_of_a_job_on_its_page(
-    shop: Shop, cans: list[Container], dev: Client
-) -> None:
-    choose(shop, "WI")
-    bay = charged(shop, cans)
-    address = f"/bay/{bay.job.number}/asked/"
-    assert SAID in dev.get(address).content.decode()
-    empty = dev.post(address, {"code": "wi-say-before", "once": "a"})
-    assert "Pick an answer" in empty.content.decode()
-    unsaid = {"code": "wi-say-before", "wi-say-before-item0": "not told", "once": "b"}
-    assert "say why" in dev.post(address, unsaid).content.decode()
-    told = unsaid | {"wi-say-before-item0": "told in person", "once": "c"}
-    assert dev.post(address, told).status_code == 302
-    assert PackAnswer.objects.get().answer == "told in person"
-    assert "wi-say-before" not in asked(bay)
-    close = dev.get(f"/bay/{bay.job.number}/close/").content.decode()
-    assert "Rules looked at: federal baseline 2026-11, Wisconsin 2026-11." in close
-    assert "belongs to the technician" in close
-
-
-def test_each_stage_says_who_asks_for_what_is_done_there(
-    shop: Shop, cans: list[Container], dev: Client
-) -> None:
-    choose(shop, "WI")
-    bay = Bay.check_in(shop)
-    bay.up_to_charge()
-    stages = {
-        kind: dev.get(f"/bay/{bay.job.number}/{kind}/").content.decode() for kind in ("recovery", "charge")
-    }
-    assert "Federal law: 40 CFR 82.32(e)(1), 82.36(a), text read" in stages["recovery"]
-    assert "State rule: ATCP 136.16(2), text read" in stages["charge"]
-    assert "Known second-hand, not read: Topping off" in stages["charge"]
-    assert "ATCP" not in stages["recovery"]
-
-
-def test_receiving_says_what_the_state_wants_of_a_small_can(shop: Shop, marta: Client, lee: Client) -> None:
-    assert "WAC 173-443-020(3)" not in lee.get("/deliveries/new/").content.decode()
-    marta.post("/records/rules/choose/", {"state": "WA", "from_day": today_of(marta)})
-    page = lee.get("/deliveries/new/").content.decode()
-    assert "State rule: WAC 173-443-020(3), text read" in page
-    assert "From memory, not checked:" in page
-
-
-def test_the_front_office_says_things_to_customers_and_answers_no_list_about_the_car(
-    shop: Shop, cans: list[Container], lee: Client
-) -> None:
-    choose(shop, "WI")
-    bay = charged(shop, cans)
-    told = {"code": "wi-say-before", "wi-say-before-item0": "told by phone", "once": "a"}
-    assert lee.post(f"/bay/{bay.job.number}/asked/", told).status_code == 302
-    choose(shop, "CA")
-    assert "drive belts" not in lee.get(f"/bay/{bay.job.number}/asked/").content.decode()
-    (layer,) = job_rules(job_sheet(bay.job)).answered
-    with pytest.raises(Refused, match="Who looked at the car"):
-        answer_pack(
-            bay.job, "ca-checklist", {items_of(layer)[0]: AnswerIn("ok")}, at=bay.later(), by=shop.lee
-        )
 
 
 # --- The command

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
+from compliance.core.federal.keeping import last_kept
 from compliance.core.packs.kinds import Kind, Pack, PackRule, Problem, Status
 from compliance.core.packs.shapes import VERDICTS
 from shop.core.phrase import phrase, word
@@ -38,6 +39,11 @@ class Layer:
         return said
 
     @property
+    def says(self) -> str:
+        """The sentence that a customer is told."""
+        return word(self.rule.text("say"))
+
+    @property
     def basis(self) -> str:
         """Who asks, where it is written, and whether that was read."""
         return phrase(
@@ -59,6 +65,10 @@ class Kept:
 
     years: int
     layer: Layer | None
+
+    def last_day(self, anchor: date) -> date:
+        """The last day on which a record of that day, or of an authorisation that ended then, has to be there."""
+        return last_kept(anchor, self.years)
 
 
 @dataclass(frozen=True, slots=True)
