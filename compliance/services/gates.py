@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 
-from compliance.core.rules.packs import weight_of
+from compliance.core.rules.packs import NO_LEAK_CHECK, weight_of
 from compliance.core.stages import LeakResult
 from compliance.models import CanTicket
 from compliance.queries.facts import local
@@ -70,9 +70,8 @@ def _asked_before_a_charge(sheet: Sheet) -> list[Finding]:
     if any(check.result != LeakResult.NOT_TESTED for check in sheet.leak_checks):
         return []
     wanted = [one for one in job_rules(sheet).asked.gates() if one.rule.text("needs") == "leak-looked-for"]
-    seen = phrase("No leak check of this car was written down.")
     return [
-        blocked(one.rule.code, joined(" ", [seen, one.sentence]), "", one.basis)
+        blocked(one.rule.code, joined(" ", [NO_LEAK_CHECK, one.sentence]), "", one.basis)
         for one in wanted
         if weight_of(one) is Weight.BLOCKS
     ]

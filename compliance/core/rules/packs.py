@@ -14,6 +14,9 @@ from shop.core.findings import Finding, Weight
 from shop.core.phrase import joined, phrase, word
 
 Look = Callable[[JobFacts], Iterator[str]]
+NO_LEAK_CHECK = phrase(
+    "No leak check of this car was written down. Look for leaks first, or close the job as not charged."
+)
 WEIGHTS = {Severity.INFO: Weight.NOTE, Severity.WARNS: Weight.WARNS, Severity.BLOCKS: Weight.BLOCKS}
 
 
@@ -25,7 +28,7 @@ def _leak_answered(job: JobFacts) -> Iterator[str]:
 def _leak_looked_for(job: JobFacts) -> Iterator[str]:
     looked = [one for one in job.leak_checks if one.result is not LeakResult.NOT_TESTED]
     if job.charged and not looked:
-        yield phrase("No leak check of this car was written down.")
+        yield NO_LEAK_CHECK
 
 
 def _vacuum_pulled(job: JobFacts) -> Iterator[str]:
