@@ -164,9 +164,7 @@ def test_californias_readings_from_memory_warn_until_they_are_taken(
     choose(shop, "CA")
     bay = charged(shop, cans, finals=False)
     found = asked(bay)
-    assert found["ca-pressures"].message.startswith(
-        "low side was not written down. From memory, not checked:"
-    )
+    assert found["ca-pressures"].message.startswith("Not written down: low side. From memory, not checked:")
     assert "ca-outlet" not in found  # the vent was read
     assert {one.weight for one in found.values()} == {Weight.WARNS}
     bay.finals(vent="44 °F", low_side="30 psi", high_side="180 psi")

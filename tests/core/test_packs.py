@@ -107,6 +107,7 @@ def test_a_pack_is_read_with_its_rules_their_values_and_their_lines() -> None:
         ('level = "state"', 'level = "county"', 'level = "county"', "federal, state, local"),
         ('moment = "charge"', 'moment = "charge"\ncolour = "red"', "colour", 'no key "colour"'),
         ('read_at = "the sample library"\n', "", 'status = "read"', "says where and when"),
+        ('parent = "us"\n', "", "[pack]", "names the pack that it narrows"),
         ('records = ["job papers"]', 'records = ["gossip"]', "gossip", "it is one of"),
     ],
 )
@@ -173,6 +174,11 @@ def test_a_narrower_pack_that_asks_for_more_takes_the_place_of_the_wider_rule() 
     together = stack([state, town], ["us-zz", "us-zz-town"], date(2026, 6, 1))
     assert [one.rule.code for one in together.layers] == ["zz-leak", "zt-keep", "zt-leak"]
     assert together.keep("job papers", 3).years == 6
+
+
+def test_a_pack_that_narrows_a_pack_which_is_not_there_is_found_with_its_line() -> None:
+    (problem,) = loosened(read_pack(GOOD), [])
+    assert str(problem) == f'line {line_of(GOOD, "parent")}: there is no wider pack "us" on file'
 
 
 def test_a_chosen_pack_without_an_edition_for_the_day_is_named() -> None:

@@ -159,6 +159,7 @@ class Pack:
     sha256: str
     until: date | None = None
     parent: str = ""
+    parent_line: int = 1
     note: str = ""
 
     @property

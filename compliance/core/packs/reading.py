@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from typing import Any
@@ -80,12 +81,15 @@ def read_pack(text: str) -> Pack:
     at = lines.head("[pack]")
     problems += _wrong_keys(head, PACK, lines, at)
     problems += _wrong_days(head, lines, at)
+    if head.get("level") in (Level.STATE, Level.LOCAL) and "parent" not in head:
+        problems.append(Problem(at, f'a {head["level"]} pack names the pack that it narrows: "parent"'))
     seen: dict[str, int] = {}
     for place, rule in enumerate(rules):
         problems += _wrong_rule(rule, lines, lines.head("[[rule]]", place), seen)
     if problems:
         raise BadPack(sorted(problems, key=lambda one: one.line))
-    return _pack(head, [_rule(one, lines.head("[[rule]]", place)) for place, one in enumerate(rules)], text)
+    read = [_rule(one, lines.head("[[rule]]", place)) for place, one in enumerate(rules)]
+    return replace(_pack(head, read, text), parent_line=lines.key(at, "parent"))
 
 
 def read_places(text: str) -> tuple[Place, ...]:

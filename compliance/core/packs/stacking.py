@@ -156,9 +156,12 @@ def stack(on_file: Iterable[Pack], chosen: Sequence[str], day: date) -> InForce:
 
 
 def loosened(pack: Pack, wider: Iterable[Pack]) -> list[Problem]:
-    """Where a pack asks for less than the rule it says it tightens."""
-    parents = {rule.code: rule for one in wider if one.level.rank < pack.level.rank for rule in one.rules}
+    """Where a pack asks for less than the rule it says it tightens, or narrows a pack that is not there."""
+    above = [one for one in wider if one.level.rank < pack.level.rank]
+    parents = {rule.code: rule for one in above for rule in one.rules}
     found = []
+    if pack.parent and pack.parent not in {one.id for one in above}:
+        found.append(Problem(pack.parent_line, f'there is no wider pack "{pack.parent}" on file'))
     for rule in pack.rules:
         if rule.tightens and (why := _milder(rule, parents.get(rule.tightens))):
             found.append(Problem(rule.line, f'"{rule.code}" says it tightens "{rule.tightens}", but {why}'))

@@ -100,7 +100,7 @@ def _lines(job: JobFacts, asked: InForce) -> Iterator[Finding]:
     for layer in asked.of(Kind.INVOICE_LINE):
         value = layer.rule.text("value")
         if job.charged and value in READINGS and value not in job.recorded:
-            seen = phrase("{value} was not written down.", value=word(value))
+            seen = phrase("Not written down: {value}.", value=word(value))
             yield _finding(layer, seen, StageKind.FINAL_READINGS.value)
 
 
