@@ -8,8 +8,10 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from compliance.core.packs import BadPack, Pack, Status, loosened, read_pack, read_places, stack
+from compliance.core.packs import BadPack, Pack, Problem, Status, loosened, read_pack, read_places, stack
 from compliance.core.packs.words import STATES
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -140,6 +142,35 @@ def test_everything_that_is_wrong_is_said_at_once() -> None:
 )
 def test_what_is_no_pack_at_all_is_refused(text: str) -> None:
     assert wrong(text)
+
+
+@given(st.data())
+def test_whatever_is_cut_out_or_put_in_a_pack_comes_back_or_its_line_is_said(data: st.DataObject) -> None:
+    rows = GOOD.splitlines()
+    at = data.draw(st.integers(0, len(rows) - 1))
+    strange = st.sampled_from(
+        ["", "x", "= 1", "[[rule]]", "[rule]", 'code = ["a"]', "kind = 1", "years = 1.5"]
+    )
+    rows[at] = data.draw(st.one_of(strange, st.text(max_size=12), st.sampled_from(rows)))
+    read = read_or_wrong("\n".join(rows))
+    if isinstance(read, Pack):
+        assert len(read.rules) in (1, 2)
+    else:
+        assert read
+        assert all(1 <= one.line <= len(rows) + 1 for one in read)
+
+
+def read_or_wrong(text: str) -> Pack | tuple[Problem, ...]:
+    try:
+        return read_pack(text)
+    except BadPack as bad:
+        return bad.problems
+
+
+@pytest.mark.parametrize("text", ["place = 1", "place = [1]", "[place]\ncode = 1", "[[place]]\ncode = 1"])
+def test_a_list_of_states_that_is_none_is_refused(text: str) -> None:
+    with pytest.raises(BadPack):
+        read_places(text)
 
 
 def child(**changes: str) -> Pack:

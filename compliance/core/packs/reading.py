@@ -76,7 +76,7 @@ def read_pack(text: str) -> Pack:
     head, rules = said.get("pack"), said.get("rule", [])
     if not isinstance(head, dict):
         raise BadPack([*problems, Problem(1, "a pack begins with [pack]")])
-    if not isinstance(rules, list):
+    if not isinstance(rules, list) or not all(isinstance(one, dict) for one in rules):
         raise BadPack([*problems, Problem(lines.head("[rule]"), "write [[rule]], once for each rule")])
     at = lines.head("[pack]")
     problems += _wrong_keys(head, PACK, lines, at)
@@ -95,7 +95,9 @@ def read_pack(text: str) -> Pack:
 def read_places(text: str) -> tuple[Place, ...]:
     """The states that were looked at and for which nothing was found."""
     said, lines = _parsed(text), Lines(text)
-    rows: list[dict[str, Any]] = said.get("place", [])
+    rows = said.get("place", [])
+    if not isinstance(rows, list) or not all(isinstance(one, dict) for one in rows):
+        raise BadPack([Problem(1, "write [[place]], once for each state")])
     problems: list[Problem] = []
     for place, row in enumerate(rows):
         problems += _wrong_keys(row, PLACE, lines, lines.head("[[place]]", place))
@@ -185,7 +187,7 @@ def _wrong_rule(rule: Any, lines: Lines, at: int, seen: dict[str, int]) -> Itera
     code = rule.get("code")
     if isinstance(code, str) and not CODE.fullmatch(code):
         yield Problem(lines.key(at, "code"), f'"{code}" is no code; write small letters with dashes, us-card')
-    if code in seen:
+    if isinstance(code, str) and code in seen:
         yield Problem(lines.key(at, "code"), f'the code "{code}" stands on line {seen[code]} already')
     elif isinstance(code, str):
         seen[code] = lines.key(at, "code")
