@@ -17,12 +17,11 @@ from compliance.core.packs import (
     Level,
     Pack,
     Place,
-    loosened,
     read_pack,
     read_places,
     stack,
 )
-from compliance.core.packs.shapes import RETROFIT
+from compliance.core.packs.shapes import RECORDS, RETROFIT
 from compliance.core.packs.words import STATES, JobRules
 from compliance.core.rules.packs import items_of
 from compliance.models import PackAnswer, PackChoice
@@ -138,10 +137,10 @@ def keep_until(establishment: Establishment, record: str, day: date) -> Kept:
     return rules_asked(establishment, day).asked.keep(record, years)
 
 
-def loose_ends() -> list[str]:
-    """Where a pack on file asks for less than a wider pack that it says it tightens; none, or the tests fail."""
-    packs = packs_on_file()
-    return [f"{pack.key}, {one}" for pack in packs for one in loosened(pack, packs)]
+def kept_for(establishment: Establishment, day: date) -> list[tuple[str, Kept]]:
+    """Every kind of record with the longest time that anybody asks for."""
+    years, asked = int(rules_on(establishment, day).keep_years), rules_asked(establishment, day).asked
+    return [(record, asked.keep(record, years)) for record in RECORDS]
 
 
 def asked_facts(rules: JobRules, given: Mapping[str, Mapping[str, PackAnswer]]) -> tuple[AskedFacts, ...]:

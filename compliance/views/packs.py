@@ -15,6 +15,7 @@ from compliance.models import PackChoice
 from compliance.queries.packs import (
     choices_to_come,
     job_rules,
+    kept_for,
     pack_answers,
     rule_called,
     rules_asked,
@@ -37,6 +38,7 @@ def rules(request: SignedInRequest) -> HttpResponse:
         "rules": rules_asked(house, day),
         "day": day,
         "to_come": choices_to_come(house, day),
+        "kept": kept_for(house, day),
         "house_rules": rule_sheet(house, day),
     }
     return render(request, "compliance/packs/rules.html", context)

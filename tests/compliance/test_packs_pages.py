@@ -46,6 +46,8 @@ def test_the_rules_of_another_day_are_those_of_its_editions(shop: Shop, marta: C
     assert "California 2024-12" in page
     assert "deposit of ten dollars" in page
     assert "deposit of ten dollars" not in marta.get("/records/rules/?day=2025-01-01").content.decode()
+    assert "16 CCR 3358, from the day of the invoice" in page
+    assert "Can sales" in page
     assert "Rules in force" in marta.get("/records/rules/?day=soon").content.decode()
 
 

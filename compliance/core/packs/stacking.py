@@ -39,6 +39,11 @@ class Layer:
         return said
 
     @property
+    def counted_from(self) -> str:
+        """From when a period of keeping runs."""
+        return self.rule.text("counted_from")
+
+    @property
     def says(self) -> str:
         """The sentence that a customer is told."""
         return word(self.rule.text("say"))
