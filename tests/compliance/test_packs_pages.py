@@ -6,6 +6,7 @@ import pytest
 from django.test import Client
 
 from compliance.core.rules.packs import items_of
+from compliance.core.stages import LeakResult
 from compliance.models import PackAnswer, PackChoice
 from compliance.queries.packs import job_rules
 from compliance.queries.sheets import job_sheet
@@ -16,6 +17,7 @@ from compliance.services import (
 from inventory.models import Container
 from shop.core.findings import Refused
 from tests.compliance.packs_chosen import asked, charged, choose, today_of
+from tests.compliance.sheets.reading import sheet
 from tests.compliance.work import Bay
 from tests.factories import Shop, cans_of, receive
 
@@ -135,3 +137,18 @@ def test_the_front_office_says_things_to_customers_and_answers_no_list_about_the
         answer_pack(
             bay.job, "ca-checklist", {items_of(layer)[0]: AnswerIn("ok")}, at=bay.later(), by=shop.lee
         )
+
+
+def test_each_technicians_own_record_leaves_as_a_sheet(
+    shop: Shop, cans: list[Container], marta: Client
+) -> None:
+    """ATCP 136.16(5), read in its opening: the record belongs to the technician who did the work."""
+    bay = charged(shop, cans)
+    bay.by = shop.rosa
+    bay.leak_check(LeakResult.FOUND, "condenser")
+    rows = sheet(marta, "/sheets/work.csv")
+    rosas = [(row["stage"], row["leak_result"]) for row in rows if row["technician"] == "Rosa Tamayo"]
+    assert rosas == [("Leak check", "leak found")]
+    assert ("Dev Larkin", "Recovery") in {(row["technician"], row["stage"]) for row in rows}
+    assert {row["customer"] for row in rows} == {"Ines Calloway"}
+    assert len(rows) == bay.job.stages.values("kind", "turn").distinct().count()
