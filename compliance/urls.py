@@ -12,6 +12,7 @@ from compliance.views import (
     heels,
     jobs,
     labels,
+    packs,
     papers,
     photos,
     recall,
@@ -47,6 +48,7 @@ jobs_urls = (
         path("<str:number>/not-charged/", jobs.not_charged, name="not-charged"),
         path("<str:number>/makers-table/", tables.makers_table, name="makers-table"),
         path("<str:number>/makers-table/<int:pk>/take-back/", tables.take_back, name="take-back-table"),
+        path("<str:number>/asked/", packs.asked, name="asked"),
         path("<str:number>/<str:kind>/", stages.stage, name="stage"),
         path("<str:number>/<str:kind>/draft/", stages.draft, name="draft"),
         path("<str:number>/<str:kind>/leave-out/", stages.leave_out, name="leave-out"),
@@ -119,6 +121,14 @@ sheets_urls = (
     ],
     "sheets",
 )
+packs_urls = (
+    [
+        path("", packs.rules, name="rules"),
+        path("choose/", packs.choose, name="choose"),
+        path("<slug:code>/", packs.rule, name="rule"),
+    ],
+    "packs",
+)
 urlpatterns = [
     path("", today.today, name="today"),
     path("find/", find.find, name="find"),
@@ -131,6 +141,7 @@ urlpatterns = [
     path("sums/", include(sums_urls)),
     path("sheets/", include(sheets_urls)),
     path("papers/", include(papers_urls)),
+    path("records/rules/", include(packs_urls)),
     path("reports/", include(reports_urls)),
     path("containers/<str:code>/heel/", heels.heel, name="heel"),
     path("returns/<slug:number>/", returns.page, name="return-slip"),

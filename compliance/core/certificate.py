@@ -81,6 +81,11 @@ def certificate(facts: CertificateFacts) -> Paper:
                 job=facts.job,
                 recorded_under=known(said(facts.recorded_under)),
             ),
+            *(
+                (phrase("Rules looked at: {rules}.", rules=facts.rules_looked_at),)
+                if facts.rules_looked_at
+                else ()
+            ),
         ),
         replaces=facts.replaces,
         practice=facts.practice,
@@ -105,6 +110,7 @@ def _blocks(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
     if not charged:
         yield from _stopped(facts)
     yield _people(facts)
+    yield from _asked(facts)
     yield from _advice(facts, charged=charged)
     yield Signature(SIGNED_UNDER, known(said(facts.signed)))
 
@@ -201,6 +207,20 @@ def _stood(facts: CertificateFacts, on: str, standing: str, done: list[str]) -> 
     did = sentence(listed([made(str.lower, word(stage)) for stage in dict.fromkeys(done)]))
     when = "" if on == facts.job_day else phrase(" On {on}:", on=day(on))
     return joined(" ", [joined("", [did, when]), sentence(known(standing))])
+
+
+def _asked(facts: CertificateFacts) -> Iterator[Block]:
+    """What a state or a place asks to be looked at or said, with the answers."""
+    for one in facts.asked:
+        rows = tuple(
+            (made(_capital, word(item)), sentence(joined(": ", [word(answer), *([why] if why else [])])))
+            for item, answer, why in one.answers
+        )
+        yield Pairs(word(one.title), (*rows, (phrase("Written in"), one.basis)), word(one.asked_by))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _advice(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:

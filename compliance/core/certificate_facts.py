@@ -255,6 +255,16 @@ class StopFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class AskedFacts:
+    """A list or a saying that a rule pack asks for: who asks, where it is written; item, answer and why of each."""
+
+    title: str
+    asked_by: str
+    basis: str
+    answers: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class CertificateFacts:
     number: str
     version: int
@@ -283,3 +293,5 @@ class CertificateFacts:
     practice: bool = False
     layout: int = 1
     since_last: SinceLastFacts | None = None
+    rules_looked_at: str = ""  # "" on older papers
+    asked: tuple[AskedFacts, ...] = ()

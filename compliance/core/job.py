@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from compliance.core.federal.equipment import Approval
 from compliance.core.reconcile import Reconciliation
-from compliance.core.stages import HoldResult, LeakResult, Outcome, StageKind
+from compliance.core.stages import HoldResult, LeakResult, Outcome, StageKind, UnitKind
 from shop.core.house import HouseRules
 from shop.core.mass import ZERO, Mass
 from shop.core.standing import Standing
@@ -44,6 +45,9 @@ class RecoverySeen:
     out: Mass
     machine: str
     machine_takes_it: bool
+    approval: Approval = Approval.UNKNOWN
+    cylinder: str = ""
+    cylinder_due: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +64,8 @@ class JobFacts:
     """``reconciliation`` is None when no can was weighed; ``stopped`` says why when the job ends not charged.
 
     ``uncertified`` names who did a stage without a 609 card; ``wrong_can`` a can of another refrigerant that went in
-    and was not yet taken out again, ``wrong_cans`` all of them with refrigerant and mass.
+    and was not yet taken out again, ``wrong_cans`` all of them with refrigerant and mass. ``recorded`` names
+    the final readings taken, ``answers`` holds what was answered to each rule of a pack, item by item.
     """
 
     number: str
@@ -86,10 +91,22 @@ class JobFacts:
     wrong_can: str = ""
     wrong_cans: tuple[tuple[str, str, Mass], ...] = ()
     retrofit_lacks: tuple[str, ...] = ()
+    model_year: int | None = None
+    unit_kind: UnitKind = UnitKind.CAR
+    recorded: frozenset[str] = frozenset()
+    answers: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
     @property
     def charged(self) -> bool:
         return not self.stopped and self.reconciliation is not None
+
+    @property
+    def leak_unanswered(self) -> bool:
+        """The newest leak check found a leak, and no repair was written down since."""
+        newest = max(self.leak_checks, key=lambda check: check.at, default=None)
+        if newest is None or newest.result is not LeakResult.FOUND:
+            return False
+        return self.repaired_at is None or self.repaired_at < newest.at
 
     @property
     def was_done(self) -> frozenset[StageKind]:

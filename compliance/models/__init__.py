@@ -2,6 +2,7 @@
 
 from compliance.models.bends import CustomerChoice, HandOver, LightCan, Mischarge, UncertifiedWork
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
+from compliance.models.packs import PackAnswer, PackChoice
 from compliance.models.papers import (
     Certificate,
     Closing,
@@ -55,6 +56,8 @@ __all__ = [
     "MakerTableTakenBack",
     "Mischarge",
     "OnTheCar",
+    "PackAnswer",
+    "PackChoice",
     "Photo",
     "PhotoSetAside",
     "Recovery",

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from compliance.core.federal.equipment import approval
+from compliance.core.federal.vehicles import model_year
 from compliance.core.job import (
     EvacuationSeen,
     JobFacts,
@@ -14,9 +16,10 @@ from compliance.core.job import (
     StageFacts,
 )
 from compliance.core.reconcile import CanWeights, ChargeFacts, Losses, Reconciliation, reconcile
-from compliance.core.stages import HoldResult, Identified, LeakResult, Outcome, StageKind
+from compliance.core.stages import HoldResult, Identified, LeakResult, Outcome, StageKind, UnitKind
 from compliance.models import CanTicket, Job, Recovery, Stage
 from compliance.queries.sheets import CanOnJob, Sheet
+from inventory.core.federal import may_fill
 from inventory.core.refrigerants import UNKNOWN
 from inventory.core.weighing import CanKind, Origin, Style, Ticket, u_difference
 from inventory.models import WeighTicket
@@ -171,6 +174,9 @@ def job_facts(sheet: Sheet, *, stopped: str = "", remark: str = "", owner_signs:
                 one.identified == Identified.MIXED
                 or bool(sheet.mischarges)
                 or one.machine.takes(refrigerant),
+                approval(refrigerant, one.machine.does, one.machine.standard, one.machine.in_service_on),
+                one.cylinder_id,
+                cylinder_due=not _may_be_filled(shop, one),
             )
             for one in sheet.recoveries
         ),
@@ -210,8 +216,31 @@ def job_facts(sheet: Sheet, *, stopped: str = "", remark: str = "", owner_signs:
             for one in sheet.mischarges
         ),
         retrofit_lacks=retrofit_lacks(sheet),
+        model_year=model_year(sheet.job.vehicle.vin),
+        unit_kind=UnitKind(sheet.check_in.unit_kind),
+        recorded=_read_at_the_end(sheet),
         rules=sheet.rules,
     )
+
+
+def _may_be_filled(shop: Establishment, recovery: Recovery) -> bool:
+    stamps = getattr(recovery.cylinder, "cylinder", None)
+    return stamps is None or may_fill(stamps.requalified_on, local(shop, recovery.stage.at).date())
+
+
+def _read_at_the_end(sheet: Sheet) -> frozenset[str]:
+    """Which of the final readings were taken."""
+    taken = {
+        name
+        for stage in _done(sheet, StageKind.FINAL_READINGS)[-1:]
+        for name, value in (
+            ("low side", stage.finalreadings.low_side),
+            ("high side", stage.finalreadings.high_side),
+            ("vent temperature", stage.finalreadings.vent),
+        )
+        if value
+    }
+    return frozenset(taken)
 
 
 def _done(sheet: Sheet, kind: StageKind) -> list[Stage]:

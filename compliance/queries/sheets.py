@@ -20,6 +20,7 @@ from compliance.models import (
     LightCan,
     Mischarge,
     OnTheCar,
+    PackChoice,
     Recovery,
     Retyping,
     Stage,
@@ -128,6 +129,11 @@ class Sheet:
     @cached_property
     def label(self) -> Label | None:
         return getattr(self.check_in.stage, "label", None)
+
+    @cached_property
+    def pack_choice(self) -> PackChoice | None:
+        """Which state and local packs the owner had chosen for the job's day."""
+        return PackChoice.objects.on(self.job.establishment, self.job.on)
 
     @property
     def refrigerant(self) -> str:

@@ -30,6 +30,7 @@ from compliance.services.holding import (
     record_evacuation,
     record_leak_test,
 )
+from compliance.services.packs import AnswerIn, PackChoiceIn, answer_pack, choose_packs
 from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import likely_weighing, look_at_weighing
 from compliance.services.recovering import RecoveryIn, record_recovery
@@ -48,6 +49,7 @@ from compliance.services.stages import (
 from compliance.services.tables import record_makers_table, take_back_makers_table
 
 __all__ = [
+    "AnswerIn",
     "ChargeIn",
     "CheckInIn",
     "ChoiceIn",
@@ -60,11 +62,14 @@ __all__ = [
     "LeakCheckIn",
     "LeakTestIn",
     "MischargeIn",
+    "PackChoiceIn",
     "PhotoIn",
     "RecoveryIn",
     "RetrofitIn",
     "WeighingIn",
+    "answer_pack",
     "check_in",
+    "choose_packs",
     "close_job",
     "closing_problems",
     "count_cabinet",

@@ -12,8 +12,10 @@ from django.db import transaction
 from compliance.core.certificate import certificate
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.job import JobFacts
+from compliance.core.packs.words import JobRules
 from compliance.models import Certificate, Closing, Document, Link
 from compliance.queries.certificate_facts import certificate_facts
+from compliance.queries.packs import answers_given, asked_facts
 from compliance.queries.sheets import Sheet
 from compliance.services.documents import (
     Drawn,
@@ -38,6 +40,7 @@ def drawn_certificate(
     facts: JobFacts,
     close: CloseIn,
     findings: Sequence[Finding],
+    rules: JobRules,
     *,
     on: date,
     at: datetime,
@@ -56,6 +59,9 @@ def drawn_certificate(
         else None,
         at=at,
         by=by,
+    )
+    printed = replace(
+        printed, rules_looked_at=str(rules.names), asked=asked_facts(rules, answers_given(sheet))
     )
     return drawn(Issue(Document.Kind.CERTIFICATE, number, 1, on), printed, certificate(printed))
 

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from django.db import transaction
 
 from compliance.core.job import JobFacts
 from compliance.core.legs import CanBook, CylinderIn, legs_for
-from compliance.core.rules import closing_findings
+from compliance.core.packs.words import JobRules
+from compliance.core.rules import closing_findings, pack_findings
 from compliance.core.stages import Outcome, StageKind
 from compliance.models import Closing, Job, LightCan, OnTheCar
 from compliance.queries.facts import job_facts, kept_apart, local, recovered, recovered_back
+from compliance.queries.packs import job_rules, pack_answers
 from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
 from compliance.services.certificates import drawn_certificate, keep_certificate
 from compliance.services.chain import add_link
@@ -43,13 +46,15 @@ class CloseIn:
 
 def closing_problems(sheet: Sheet, close: CloseIn, *, by: Person) -> tuple[Finding, ...]:
     """What stands between this job and its signature, and what will be said on its paper. Writes nothing."""
-    return closing_findings(_facts(sheet, close, by))
+    facts, rules = _facts(sheet, close, by), job_rules(sheet)
+    return (*closing_findings(facts), *pack_findings(facts, rules.asked))
 
 
 def _facts(sheet: Sheet, close: CloseIn, by: Person) -> JobFacts:
-    return job_facts(
+    facts = job_facts(
         sheet, stopped=close.stopped.strip(), remark=close.remark.strip(), owner_signs=by.is_owner
     )
+    return replace(facts, answers=pack_answers(sheet))
 
 
 @transaction.atomic
@@ -61,7 +66,10 @@ def close_job(job: Job, close: CloseIn, *, today: date, at: datetime, by: Person
     _hold(job)
     sheet = job_sheet(job)
     facts = _facts(sheet, close, by)
-    findings = refuse_if_blocked([*_stop_problems(close, facts, by), *closing_findings(facts)])
+    rules = job_rules(sheet)
+    findings = [*_stop_problems(close, facts, by), *closing_findings(facts)]
+    asked = pack_findings(facts, rules.asked)
+    refuse_if_blocked([*findings, *asked])
     day = _work_day(sheet)
     entry = post(
         job.establishment,
@@ -72,8 +80,8 @@ def close_job(job: Job, close: CloseIn, *, today: date, at: datetime, by: Person
         at=at,
         by=by,
     )
-    written = canonical(_signed(facts, close, findings))
-    paper = drawn_certificate(sheet, facts, close, findings, on=day, at=at, by=by)
+    written = canonical(_signed(facts, close, [*findings, *asked], rules))
+    paper = drawn_certificate(sheet, facts, close, findings, rules, on=day, at=at, by=by)
     seals = {"closing": job.number, "closing_sha256": sha256(written)} | paper.seals
     link = add_link(job.establishment, canonical(seals), at=at, by=by)
     closing = Closing.objects.create(
@@ -167,7 +175,9 @@ def _can_book(can: CanOnJob) -> CanBook:
     )
 
 
-def _signed(facts: JobFacts, close: CloseIn, findings: tuple[Finding, ...]) -> dict[str, object]:
+def _signed(
+    facts: JobFacts, close: CloseIn, findings: Sequence[Finding], rules: JobRules
+) -> dict[str, object]:
     sums = facts.reconciliation
     return {
         "job": facts.number,
@@ -182,4 +192,5 @@ def _signed(facts: JobFacts, close: CloseIn, findings: tuple[Finding, ...]) -> d
         "vehicle_ug": sums.vehicle.ug if sums else 0,
         "recovered_ug": [recovery.out.ug for recovery in facts.recoveries],
         "findings": [[finding.code, finding.message] for finding in findings],
+        "asked": rules.asked.signed() | {"state": rules.state},
     }

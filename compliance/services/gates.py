@@ -6,15 +6,18 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 
+from compliance.core.rules.packs import NO_LEAK_CHECK, weight_of
+from compliance.core.stages import LeakResult
 from compliance.models import CanTicket
 from compliance.queries.facts import local
+from compliance.queries.packs import job_rules
 from compliance.queries.sheets import CanOnJob, Sheet
 from compliance.services.stages import still_open
 from inventory.core.weighing import Origin
 from inventory.models import Container
 from inventory.services import TicketIn
-from shop.core.findings import Finding, blocked
-from shop.core.phrase import phrase
+from shop.core.findings import Finding, Weight, blocked
+from shop.core.phrase import joined, phrase
 from shop.models import Person
 from shop.queries import work_day
 
@@ -59,7 +62,19 @@ def may_begin(sheet: Sheet) -> list[Finding]:
             can=sheet.mischarge_open.container_id,
         )
         found.append(blocked("mischarged", sentence, ""))
-    return found
+    return found + _asked_before_a_charge(sheet)
+
+
+def _asked_before_a_charge(sheet: Sheet) -> list[Finding]:
+    """A pack that wants leaks looked for first, and may stop, stops here and not only at the closing."""
+    if any(check.result != LeakResult.NOT_TESTED for check in sheet.leak_checks):
+        return []
+    wanted = [one for one in job_rules(sheet).asked.gates() if one.rule.text("needs") == "leak-looked-for"]
+    return [
+        blocked(one.rule.code, joined(" ", [NO_LEAK_CHECK, one.sentence]), "", one.basis)
+        for one in wanted
+        if weight_of(one) is Weight.BLOCKS
+    ]
 
 
 def said_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None, at: datetime) -> list[Finding]:

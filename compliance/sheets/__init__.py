@@ -6,6 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from compliance.sheets.jobs import jobs_sheet, papers_sheet, photos_sheet
+from compliance.sheets.rules import rules_sheet
+from compliance.sheets.work import work_sheet
 from inventory import sheets as cabinet
 from shop import sheets as house
 from shop.core.phrase import Phrase, phrase
@@ -38,8 +40,10 @@ SHEETS = (
     Listed("imports", phrase("Imports"), cabinet.imports_sheet, frozenset({Role.OWNER})),
     Listed("suppliers", phrase("Suppliers"), cabinet.suppliers_sheet, OFFICE),
     Listed("jobs", phrase("Jobs"), jobs_sheet),
+    Listed("work", phrase("Work by technician"), work_sheet),
     Listed("papers", phrase("Papers"), papers_sheet),
     Listed("photos", phrase("Photos, by name"), photos_sheet),
+    Listed("rules", phrase("Rules in force"), rules_sheet),
     Listed("people", phrase("People and cards"), house.people_sheet),
     Listed("equipment", phrase("Equipment"), house.equipment_sheet),
     Listed("checks", phrase("Checks of equipment"), house.checks_sheet),

@@ -16,6 +16,7 @@ from compliance.models import CustomerChoice, Job
 from compliance.queries import Sheet, closed_jobs, job_sheet, open_jobs, vehicle_history
 from compliance.queries.facts import reconciliation, recovered
 from compliance.queries.lines import after_stage, stage_lines
+from compliance.queries.packs import job_rules
 from compliance.queries.visits import came_back, known_car
 from compliance.services import check_in as open_job
 from compliance.services import close_job, closing_problems, revise_check_in
@@ -90,6 +91,7 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         "choice": sheet.job.choices.select_related("by").last(),
         "hand_over": sheet.job.hand_overs.select_related("by", "to").last(),
         "certificate": certificate,
+        "rules": None if certificate else job_rules(sheet),
     }
     return render(request, "compliance/jobs/page.html", context)
 
@@ -147,6 +149,7 @@ def _ending(
         "sums": reconciliation(sheet),
         "lines": stage_lines(sheet),
         "findings": closing_problems(sheet, ending, by=request.user),
+        "rules": job_rules(sheet),
     }
     return render(request, template, context)
 

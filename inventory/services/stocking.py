@@ -9,6 +9,7 @@ from datetime import date, datetime
 from django.db import transaction
 
 from inventory.core.cylinder import FillLimit, fill_limit
+from inventory.core.federal import is_small_can
 from inventory.core.ledger import Leg, PlaceKind, Purpose
 from inventory.core.shell import ESTIMATE_G, SPREAD_G
 from inventory.core.stamps import Stamps, overfull, stamp_problems
@@ -96,7 +97,7 @@ def _type_problems(kind: ContainerTypeIn) -> list[Finding]:
         found.append(blocked("type-unnamed", "Type what the shop calls this kind of can.", "name"))
     if not Refrigerant.objects.chargeable().filter(code=kind.refrigerant).exists():
         found.append(blocked("refrigerant-unknown", "Choose a refrigerant from the list.", "refrigerant"))
-    if not grams(85) <= kind.net.mass <= grams(908):
+    if kind.net.mass < grams(85) or not is_small_can(kind.net.mass):
         found.append(
             blocked("can-net", "A small can holds 85 g to 2 lb. Check the number and its unit.", "net")
         )

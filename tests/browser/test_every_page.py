@@ -10,7 +10,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 from compliance.models import MakerTable
-from compliance.services import issue_usage_report
+from compliance.services import PackChoiceIn, choose_packs, issue_usage_report
 from inventory.core.importing import What
 from inventory.models import Container, Import
 from inventory.services import FoundIn, find_can, keep_draft, measure_hoses
@@ -85,6 +85,7 @@ PAGES = {
         "bay/J24-0002/close/",
         "bay/J24-0002/not-charged/",
         "bay/J24-0002/choice/",
+        "bay/J24-0002/asked/",
         "bay/J24-0002/hand-over/",
         "bay/J24-0002/charge/ticket/12/",
         "bay/J24-0002/charge/can/K-0003/other/",
@@ -134,6 +135,9 @@ PAGES = {
         "people/",
         "equipment/SC-1/",
         "house/rules/",
+        "records/rules/",
+        "records/rules/choose/",
+        "records/rules/us-retrofit-label/",
         "reports/draft/?first=2024-01-01&last=2024-03-31&co2e=aim",
         "hoses/",
         "hoses/HM24-0001/adopt/",
@@ -156,7 +160,9 @@ ENOUGH = 4.5  # WCAG 2.2, 1.4.3 Contrast (Minimum)
 
 @pytest.fixture
 def busy(shop: Shop) -> Shop:
-    """A quarter counted and signed, and a second job with a can on the car."""
+    """A quarter counted and signed, and a second job with a can on the car, in California."""
+    california = PackChoiceIn("CA", (), DAY)
+    choose_packs(shop.establishment, california, today=DAY, at=NOON, by=shop.marta)
     a_quarter(shop, work=MARCH, count=datetime(2024, 3, 29, 22, 0, tzinfo=UTC))
     issue_usage_report(
         shop.establishment, Period.quarter(2024, 1), today=date(2024, 4, 2), at=AFTERNOON, by=shop.marta

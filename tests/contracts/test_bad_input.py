@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from compliance.models import Closing
+from compliance.models import Closing, PackChoice
 from compliance.queries.whole_book import whole_book_findings
 from compliance.services import give_link
 from inventory.core.importing import What
@@ -64,6 +64,7 @@ FORMS = (
     "/bay/{job}/charge/can/K-0003/other/",
     "/bay/{job}/charge/wrong-refrigerant/",
     "/bay/{job}/choice/",
+    "/bay/{job}/asked/",
     "/bay/{job}/hand-over/",
     "/bay/{job}/recovery/draft/",
     "/containers/swapped/",
@@ -120,6 +121,7 @@ FORMS = (
     "/house/rules/",
     "/house/reminders/",
     "/house/backups/",
+    "/records/rules/choose/",
     "/sign-on/",
     "/sign-on/password/",
     "/device/",
@@ -141,6 +143,9 @@ def names(keep: Keep, shop_of_all: Shop) -> dict[str, str]:
 
 
 def two_jobs(shop: Shop) -> dict[str, str]:
+    PackChoice.objects.create(
+        establishment=shop.establishment, state="CA", from_day=DAY, at=NOON, by=shop.marta
+    )
     delivery = receive(shop, LineIn(shop.can12, 14, 12))
     cans: list[Container] = cans_of(delivery)
     signed: dict[str, Any] = {"today": DAY, "at": NOON, "by": shop.lee}

@@ -173,6 +173,10 @@ TABLE: dict[str, set[Role]] = {
     "house:rules": {OWNER},
     "house:reminders": {OWNER},
     "house:backups": {OWNER},
+    "packs:rules": ALL,
+    "packs:rule": ALL,
+    "packs:choose": {OWNER},
+    "jobs:asked": ALL,
 }
 
 
@@ -278,6 +282,8 @@ def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
         values[key] = FIXED.get(key, things.get(key, things["pk"]))
         if key == "number":
             values[key] = things[NUMBERED.get(space, "number")]
+        elif key == "code" and space == "packs":
+            values[key] = "us-card"
         elif key == "code":
             values[key] = things["equipment"] if space == "equipment" else things["code"]
         elif key == "pk":

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from compliance.core.charge import SLACK
 from compliance.core.job import JobFacts
-from compliance.core.stages import NEED_A_CARD, HoldResult, LeakResult, Outcome, StageKind
+from compliance.core.stages import NEED_A_CARD, HoldResult, Outcome, StageKind
 from inventory.core.weighing import Origin
 from shop.core.decision import Verdict
 from shop.core.findings import Finding, blocked, noted, warned
@@ -119,12 +119,9 @@ def _outside_is_explained(job: JobFacts) -> Iterator[Finding]:
 
 
 def _leak_found_is_answered(job: JobFacts) -> Iterator[Finding]:
-    if not job.leak_checks or job.stopped or not job.charged:
+    if not job.charged or not job.leak_unanswered:
         return
     newest = max(job.leak_checks, key=lambda check: check.at)
-    repaired = job.repaired_at is not None and job.repaired_at >= newest.at
-    if newest.result is not LeakResult.FOUND or repaired:
-        return
     held = [one for one in job.evacuations if one.result is HoldResult.HELD and one.at > newest.at]
     if held:
         sentence = phrase(
