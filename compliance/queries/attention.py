@@ -18,6 +18,7 @@ from compliance.models import (
     UsageReport,
 )
 from compliance.queries.attention_office import Ask, office_asks
+from compliance.queries.attention_scales import counts_off, scale_asks
 from compliance.queries.facts import local
 from inventory.models import Count
 from inventory.queries import shelves, waiting_for_a_receipt
@@ -25,7 +26,6 @@ from shop.core.clock import pressed_instant
 from shop.core.period import Period
 from shop.core.phrase import phrase
 from shop.models import Establishment, Person
-from shop.queries import in_service, last_check
 
 
 def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]:
@@ -38,7 +38,8 @@ def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]
         *_cans_overnight(establishment, day),
         *_old_jobs(establishment, day),
         *_count_due(establishment, day),
-        *_scales(establishment, day),
+        *counts_off(establishment),
+        *scale_asks(establishment, day),
         *_cylinders(establishment),
         *office_asks(establishment, day, person),
         *_receipts(establishment, day),
@@ -167,32 +168,6 @@ def _count_due(establishment: Establishment, day: date) -> list[Ask]:
         else phrase("The cabinet was never counted.")
     )
     return [Ask("look", since, reverse("counts:new"), phrase("Count"))]
-
-
-def _scales(establishment: Establishment, day: date) -> list[Ask]:
-    found = []
-    for scale in in_service(establishment, day, "scale"):
-        check = last_check(scale, day)
-        href = reverse("equipment:page", args=[scale.code])
-        if check is None or (day - check.on).days > 31:
-            found.append(
-                Ask(
-                    "look",
-                    phrase("Scale {scale} was not checked this month.", scale=scale.code),
-                    href,
-                    phrase("Check it"),
-                )
-            )
-        elif not check.passed:
-            found.append(
-                Ask(
-                    "look",
-                    phrase("Scale {scale} did not pass its last check.", scale=scale.code),
-                    href,
-                    phrase("Look"),
-                )
-            )
-    return found
 
 
 def _cylinders(establishment: Establishment) -> list[Ask]:

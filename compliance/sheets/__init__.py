@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from compliance.sheets.difference import notes_sheet
 from compliance.sheets.jobs import jobs_sheet, papers_sheet, photos_sheet
 from inventory import sheets as cabinet
 from shop import sheets as house
@@ -34,6 +35,7 @@ SHEETS = (
     Listed("book", phrase("Refrigerant book"), cabinet.book_sheet),
     Listed("weigh-tickets", phrase("Weigh tickets"), cabinet.tickets_sheet),
     Listed("counts", phrase("Counts"), cabinet.counts_sheet),
+    Listed("difference-notes", phrase("Differences that were left"), notes_sheet),
     Listed("suppliers", phrase("Suppliers"), cabinet.suppliers_sheet, OFFICE),
     Listed("jobs", phrase("Jobs"), jobs_sheet),
     Listed("papers", phrase("Papers"), papers_sheet),

@@ -2,6 +2,7 @@
 
 from inventory.forms.checking import AirCheckForm
 from inventory.forms.counting import CountForm, OpeningForm
+from inventory.forms.differences import NoteForm, SettleForm
 from inventory.forms.hoses import AdoptForm, HoseForm
 from inventory.forms.invoicing import InvoiceForm
 from inventory.forms.moving import MoveForm, SpotForm
@@ -28,11 +29,13 @@ __all__ = [
     "MergeForm",
     "MixedForm",
     "MoveForm",
+    "NoteForm",
     "NumbersField",
     "OpeningForm",
     "ReceiveForm",
     "RestForm",
     "ReturnForm",
+    "SettleForm",
     "SpotForm",
     "SupplierForm",
     "SwapForm",

@@ -25,6 +25,7 @@ from inventory.models.deliveries import (
     Receipt,
     Supplier,
 )
+from inventory.models.differences import DifferenceNote, DoubtSettled
 from inventory.models.hoses import HoseMeasure
 from inventory.models.invoices import Billed, Deposit, Invoice, Price
 from inventory.models.labels import Label, LabelSheet
@@ -51,6 +52,8 @@ __all__ = [
     "DeliveryLine",
     "DeliveryUndone",
     "Deposit",
+    "DifferenceNote",
+    "DoubtSettled",
     "Entry",
     "Facility",
     "FacilityReceipt",

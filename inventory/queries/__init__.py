@@ -36,6 +36,16 @@ from inventory.queries.deliveries import (
     usual_delivery,
     usual_orders,
 )
+from inventory.queries.differences import (
+    Limit,
+    OverLimit,
+    count_before,
+    difference_notes,
+    limit_of,
+    movements_between,
+    over_the_limit,
+)
+from inventory.queries.doubts import Doubt, doubts, marked, tickets_in_doubt
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
 from inventory.queries.hoses import adopted_on, flammable_cans, hose_measures, takes_recovered
 from inventory.queries.invoices import (
@@ -71,16 +81,19 @@ from inventory.queries.shipments import (
     shipments,
     waiting_for_a_receipt,
 )
-from inventory.queries.spots import Where, by_spot, on_the_way, spots, stands_in, where
+from inventory.queries.spots import Where, by_spot, last_moves, on_the_way, spots, stands_in, where
 from inventory.queries.stock import low_stock
 
 __all__ = [
     "BothWeights",
     "CountSum",
+    "Doubt",
     "FlowKey",
     "Flows",
     "Life",
+    "Limit",
     "OnFile",
+    "OverLimit",
     "Room",
     "Shelf",
     "UsualOrder",
@@ -96,6 +109,7 @@ __all__ = [
     "cans_of",
     "container_types",
     "containers",
+    "count_before",
     "count_sums",
     "counts",
     "creditable_cents",
@@ -107,6 +121,8 @@ __all__ = [
     "deposits_back",
     "deposits_due",
     "deposits_out",
+    "difference_notes",
+    "doubts",
     "earlier_differences",
     "facilities",
     "flammable_cans",
@@ -118,17 +134,22 @@ __all__ = [
     "hose_measures",
     "in_the_cabinet",
     "invoices_of",
+    "last_moves",
     "last_prices",
     "last_ticket",
     "life",
     "likely_swaps",
+    "limit_of",
     "lines_to_come",
     "looks_like",
     "lot_as_known",
     "low_stock",
+    "marked",
     "may_go_back",
     "moved",
+    "movements_between",
     "on_the_way",
+    "over_the_limit",
     "papers_of",
     "refused_here",
     "return_slips",
@@ -140,6 +161,7 @@ __all__ = [
     "stands_in",
     "suppliers",
     "takes_recovered",
+    "tickets_in_doubt",
     "usable_cans",
     "usual_delivery",
     "usual_orders",

@@ -3,6 +3,8 @@
 from inventory.services.attaching import PaperIn, attach_paper
 from inventory.services.checking import AirCheckIn, check_for_air
 from inventory.services.counting import CountedIn, CountIn, OpeningIn, open_cabinet, record_count
+from inventory.services.differences import leave_difference
+from inventory.services.doubts import settle_doubt
 from inventory.services.hoses import HoseMeasureIn, adopt_hose_measure, measure_hoses
 from inventory.services.invoicing import DepositIn, InvoiceIn, PriceIn, add_invoice, put_invoice_right
 from inventory.services.labelling import print_labels
@@ -85,6 +87,7 @@ __all__ = [
     "confirm_arrival",
     "drop_rest",
     "end_use",
+    "leave_difference",
     "log_receipt",
     "mark_mixed",
     "measure_hoses",
@@ -98,6 +101,7 @@ __all__ = [
     "receive_rest",
     "record_count",
     "return_cans",
+    "settle_doubt",
     "ship_cylinders",
     "split_lot",
     "swap_cans",

@@ -11,14 +11,22 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inventory.forms import CountForm, OpeningForm
-from inventory.queries import container_types, count_sums, counts, earlier_differences, shelves, usual_scale
+from inventory.queries import (
+    container_types,
+    count_before,
+    count_sums,
+    counts,
+    earlier_differences,
+    limit_of,
+    shelves,
+    usual_scale,
+)
 from inventory.services import CountIn, open_cabinet, record_count
 from shop.core.findings import Refused
-from shop.core.mass import grams
 from shop.http import SignedInRequest, now, show_refusal, write_once, written
 from shop.models import Equipment
 from shop.permissions import EVERYONE, FRONT_OFFICE, OWNER, open_to
-from shop.queries import in_service, rules_on
+from shop.queries import in_service
 
 PAGE = 50
 
@@ -34,9 +42,16 @@ def listing(request: SignedInRequest) -> HttpResponse:
 def page(request: SignedInRequest, pk: int) -> HttpResponse:
     count = get_object_or_404(counts(request.user.establishment), pk=pk)
     earlier = earlier_differences(count)
-    sums = [(one, earlier.get(one.refrigerant, [])) for one in count_sums(count)]
-    limit = grams(rules_on(count.establishment, count.on).count_limit_g)
-    return render(request, "inventory/counts/page.html", {"count": count, "sums": sums, "limit": limit})
+    sums = [
+        (
+            one,
+            earlier.get(one.refrigerant, []),
+            limit_of(count, count_before(count, one.refrigerant), one.refrigerant),
+        )
+        for one in count_sums(count)
+    ]
+    notes = count.difference_notes.select_related("by")
+    return render(request, "inventory/counts/page.html", {"count": count, "sums": sums, "notes": notes})
 
 
 @open_to(FRONT_OFFICE, OWNER)

@@ -11,7 +11,17 @@ from django.test import Client
 from compliance.models import Closing
 from compliance.queries.whole_book import whole_book_findings
 from inventory.models import Container, Delivery, Movement, ReturnSlip
-from inventory.services import InvoiceIn, LineIn, ReturnIn, add_invoice, measure_hoses, return_cans
+from inventory.services import (
+    CountedIn,
+    CountIn,
+    InvoiceIn,
+    LineIn,
+    ReturnIn,
+    add_invoice,
+    measure_hoses,
+    record_count,
+    return_cans,
+)
 from shop.records import final_models
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
@@ -81,6 +91,7 @@ FORMS = (
     "/shipments/new/",
     "/shipments/facility/",
     "/counts/opening/",
+    "/counts/{count}/difference/R-134a/note/",
     "/hoses/new/",
     "/hoses/HM24-0001/adopt/",
     "/cylinders/new/",
@@ -124,6 +135,8 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
+    missing = CountIn(DAY, [CountedIn(cans[10], "missing")])
+    numbers["count"] = str(record_count(missing, shop.establishment, at=NOON, by=shop.lee).pk)
     numbers["table"] = str(bay.type_makers_table().pk)
     numbers |= {"bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "paper": paper.number} | numbers

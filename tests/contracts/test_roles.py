@@ -9,8 +9,10 @@ import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from inventory.models import Attachment, Container, ReturnSlip
+from inventory.models import Attachment, Container, Count, ReturnSlip
 from inventory.services import (
+    CountedIn,
+    CountIn,
     InvoiceIn,
     LineIn,
     PaperIn,
@@ -18,6 +20,7 @@ from inventory.services import (
     add_invoice,
     attach_paper,
     measure_hoses,
+    record_count,
     return_cans,
 )
 from shop.core.roles import Role
@@ -84,6 +87,9 @@ TABLE: dict[str, set[Role]] = {
     "shipments:new": {OFFICE, OWNER},
     "shipments:facility": {OFFICE, OWNER},
     "shipments:receipt": {OFFICE, OWNER},
+    "difference": ALL,
+    "difference-sheet": ALL,
+    "difference-note": {OFFICE, OWNER},
     "hoses:list": ALL,
     "hoses:new": {TECH, OWNER},
     "hoses:page": ALL,
@@ -171,6 +177,11 @@ def test_the_table_of_roles_is_what_the_views_say(name: str) -> None:
     assert set(said[name]) == TABLE[name]
 
 
+def a_count(shop: Shop, can: Container) -> Count:
+    """A count that did not find one can."""
+    return record_count(CountIn(DAY, [CountedIn(can, "missing")]), shop.establishment, at=NOON, by=shop.lee)
+
+
 @pytest.fixture
 def things(shop: Shop) -> dict[str, str]:
     """One of each thing that an address can name."""
@@ -197,6 +208,7 @@ def things(shop: Shop) -> dict[str, str]:
         "deliveries:paper": str(kept.pk),
         "line": str(delivery.lines.get().pk),
         "return": slip.number,
+        "difference": str(a_count(shop, cans[3]).pk),
     }
 
 
@@ -210,6 +222,8 @@ NUMBERED = {
     "return": "return",
 }
 FIXED: dict[str, object] = {"version": 1, "kind": "recovery", "ticket": 1, "ending": "csv", "name": "scale"}
+FIXED["refrigerant"] = "R-134a"
+OWN_KEY = {"photos": "photo", "difference": "difference"}  # whose key an address takes
 
 
 def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
@@ -223,7 +237,7 @@ def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
         elif key == "code":
             values[key] = things["equipment"] if space == "equipment" else things["code"]
         elif key == "pk":
-            values[key] = things["photo"] if space == "photos" else things.get(name, things["pk"])
+            values[key] = things.get(OWN_KEY.get(space, name), things["pk"])
         elif key == "name" and space == "sheets":
             values[key] = "book"
     return reverse(name, kwargs=values)
@@ -270,6 +284,8 @@ def test_another_shops_things_are_nowhere_to_be_found(
         f"/equipment/{things['equipment']}/",
         f"/people/{things['pk']}/",
         f"/hoses/{things['hoses']}/",
+        f"/counts/{things['difference']}/difference/R-134a/",
+        f"/counts/{things['difference']}/difference/R-134a/note/",
         f"/hoses/{things['hoses']}/adopt/",
     ):
         assert stranger.get(address).status_code == 404, address

@@ -1,0 +1,52 @@
+"""What Today asks about counts that came out too far off, and about scales: checks due, checks not passed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from django.urls import reverse
+
+from compliance.queries.attention_office import Ask
+from inventory.core.suspects import said
+from inventory.queries import over_the_limit
+from shop.core.phrase import phrase
+from shop.models import Establishment
+from shop.queries import in_service, last_check, rules_on
+
+
+def counts_off(establishment: Establishment) -> Iterator[Ask]:
+    """A difference of the newest count that is over the shop's limit, until it is left with a note."""
+    for one in over_the_limit(establishment):
+        text = phrase(
+            "The count of {on:%b} {day} is {mass} g off in {refrigerant}. The shop's limit is {limit} g.",
+            on=one.count.on,
+            day=one.count.on.day,
+            mass=said(one.sum.difference),
+            refrigerant=one.sum.refrigerant,
+            limit=said(one.limit.mass).lstrip("+"),
+        )
+        href = reverse("difference", args=[one.count.pk, one.sum.refrigerant])
+        yield Ask("look", text, href, phrase("Find the difference"))
+
+
+def scale_asks(establishment: Establishment, day: date) -> Iterator[Ask]:
+    """Scales whose check with the known weight is due by the shop's rule, or that did not pass."""
+    within = rules_on(establishment, day).scale_check_days
+    for scale in in_service(establishment, day, "scale"):
+        check = last_check(scale, day)
+        if check is None or (day - check.on).days > within:
+            text = (
+                phrase("Scale {scale} was never checked with a known weight.", scale=scale.code)
+                if check is None
+                else phrase(
+                    "Scale {scale} was last checked {on:%b} {day}. Check it with the known weight.",
+                    scale=scale.code,
+                    on=check.on,
+                    day=check.on.day,
+                )
+            )
+            yield Ask("look", text, reverse("equipment:check", args=[scale.code]), phrase("Check it"))
+        elif not check.passed:
+            text = phrase("Scale {scale} did not pass its last check.", scale=scale.code)
+            yield Ask("look", text, reverse("equipment:page", args=[scale.code]), phrase("Look"))
