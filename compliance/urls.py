@@ -7,6 +7,7 @@ from compliance.views import (
     bends,
     charging,
     charts,
+    control,
     difference,
     find,
     heels,
@@ -105,6 +106,13 @@ sums_urls = (
     ],
     "sums",
 )
+control_urls = (
+    [
+        path("", control.listing, name="list"),
+        path("look/", control.look, name="look"),
+    ],
+    "control",
+)
 sheets_urls = (
     [
         path("", sheets.listing, name="list"),
@@ -123,6 +131,7 @@ urlpatterns = [
     path("labels/", include(labels_urls)),
     path("shipments/", include(shipments_urls)),
     path("sums/", include(sums_urls)),
+    path("records/charts/", include(control_urls)),
     path("sheets/", include(sheets_urls)),
     path("papers/", include(papers_urls)),
     path("reports/", include(reports_urls)),

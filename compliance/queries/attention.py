@@ -18,7 +18,7 @@ from compliance.models import (
     UsageReport,
 )
 from compliance.queries.attention_office import Ask, office_asks
-from compliance.queries.attention_scales import counts_off, scale_asks
+from compliance.queries.attention_scales import chart_asks, counts_off, scale_asks
 from compliance.queries.facts import local
 from inventory.models import Count
 from inventory.queries import shelves, waiting_for_a_receipt
@@ -40,6 +40,7 @@ def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]
         *_count_due(establishment, day),
         *counts_off(establishment),
         *scale_asks(establishment, day),
+        *chart_asks(establishment, person),
         *_cylinders(establishment),
         *office_asks(establishment, day, person),
         *_receipts(establishment, day),

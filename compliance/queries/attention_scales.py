@@ -8,10 +8,12 @@ from datetime import date
 from django.urls import reverse
 
 from compliance.queries.attention_office import Ask
+from compliance.queries.control_charts import all_charts
 from inventory.core.suspects import said
 from inventory.queries import over_the_limit
 from shop.core.phrase import phrase
-from shop.models import Establishment
+from shop.core.roles import Role
+from shop.models import Establishment, Person
 from shop.queries import in_service, last_check, rules_on
 
 
@@ -28,6 +30,15 @@ def counts_off(establishment: Establishment) -> Iterator[Ask]:
         )
         href = reverse("difference", args=[one.count.pk, one.sum.refrigerant])
         yield Ask("look", text, href, phrase("Find the difference"))
+
+
+def chart_asks(establishment: Establishment, person: Person) -> Iterator[Ask]:
+    """Alarms of the control charts, for the owner."""
+    if person.role != Role.OWNER:
+        return
+    for one in all_charts(establishment):
+        if one.alarm:
+            yield Ask("look", one.sentence, reverse("control:list"), phrase("Look"))
 
 
 def scale_asks(establishment: Establishment, day: date) -> Iterator[Ask]:

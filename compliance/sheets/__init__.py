@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from compliance.sheets.control import chart_values_sheet
 from compliance.sheets.difference import notes_sheet
 from compliance.sheets.jobs import jobs_sheet, papers_sheet, photos_sheet
 from inventory import sheets as cabinet
@@ -43,5 +44,8 @@ SHEETS = (
     Listed("people", phrase("People and cards"), house.people_sheet),
     Listed("equipment", phrase("Equipment"), house.equipment_sheet),
     Listed("checks", phrase("Checks of equipment"), house.checks_sheet),
+    Listed(
+        "chart-values", phrase("Values of the control charts"), chart_values_sheet, frozenset({Role.OWNER})
+    ),
 )
 BY_NAME = {one.name: one for one in SHEETS}

@@ -92,6 +92,7 @@ FORMS = (
     "/shipments/facility/",
     "/counts/opening/",
     "/counts/{count}/difference/R-134a/note/",
+    "/records/charts/look/",
     "/hoses/new/",
     "/hoses/HM24-0001/adopt/",
     "/cylinders/new/",

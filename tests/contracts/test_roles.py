@@ -87,6 +87,8 @@ TABLE: dict[str, set[Role]] = {
     "shipments:new": {OFFICE, OWNER},
     "shipments:facility": {OFFICE, OWNER},
     "shipments:receipt": {OFFICE, OWNER},
+    "control:list": {TECH, OWNER},
+    "control:look": {OWNER},
     "difference": ALL,
     "difference-sheet": ALL,
     "difference-note": {OFFICE, OWNER},
