@@ -10,7 +10,7 @@ from django.urls import reverse
 from compliance.queries.attention_office import Ask
 from compliance.queries.control_charts import all_charts
 from inventory.core.suspects import said
-from inventory.queries import over_the_limit
+from inventory.queries import doubts, over_the_limit
 from shop.core.phrase import phrase
 from shop.core.roles import Role
 from shop.models import Establishment, Person
@@ -43,6 +43,17 @@ def chart_asks(establishment: Establishment, person: Person) -> Iterator[Ask]:
 
 def scale_asks(establishment: Establishment, day: date) -> Iterator[Ask]:
     """Scales whose check with the known weight is due by the shop's rule, or that did not pass."""
+    told = set()
+    for doubt in doubts(establishment):
+        scale = doubt.check.equipment
+        told.add(scale.pk)
+        text = phrase(
+            "{scale} did not pass its check of {on:%b} {day}. Its weigh tickets are in doubt until the owner decides.",
+            scale=scale.code,
+            on=doubt.check.on,
+            day=doubt.check.on.day,
+        )
+        yield Ask("look", text, reverse("doubt", args=[doubt.check.pk]), phrase("Look"))
     within = rules_on(establishment, day).scale_check_days
     for scale in in_service(establishment, day, "scale"):
         check = last_check(scale, day)
@@ -58,6 +69,6 @@ def scale_asks(establishment: Establishment, day: date) -> Iterator[Ask]:
                 )
             )
             yield Ask("look", text, reverse("equipment:check", args=[scale.code]), phrase("Check it"))
-        elif not check.passed:
+        if check is not None and not check.passed and scale.pk not in told:
             text = phrase("Scale {scale} did not pass its last check.", scale=scale.code)
             yield Ask("look", text, reverse("equipment:page", args=[scale.code]), phrase("Look"))

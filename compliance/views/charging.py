@@ -34,6 +34,7 @@ from compliance.services import (
 )
 from compliance.services import finish_charge as keep_charge
 from compliance.views.stages import kept, open_sheet
+from inventory.queries import mark
 from shop.core.cautions import DEFER
 from shop.core.findings import Finding, Refused, Weight
 from shop.http import SignedInRequest, now, say, show_refusal, write_once, written
@@ -172,6 +173,7 @@ def mischarge(request: SignedInRequest, number: str) -> HttpResponse:
 
 def _weighing_page(request: SignedInRequest, sheet: Sheet, weigh: Callable[..., CanTicket]) -> HttpResponse:
     """The charge page; a reading that was sent goes to ``weigh``, and what it refuses is answered beside the form."""
+    mark(sheet.job.establishment, [row.ticket for can in sheet.cans for row in can.tickets])
     form = WeighForm(request.POST or None, sheet=sheet, initial=_begin(request, sheet))
     answer = None
     if request.method == "POST" and form.is_valid():

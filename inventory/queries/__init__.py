@@ -45,7 +45,7 @@ from inventory.queries.differences import (
     movements_between,
     over_the_limit,
 )
-from inventory.queries.doubts import Doubt, doubts, marked, tickets_in_doubt
+from inventory.queries.doubts import Doubt, doubts, mark, off_by, tickets_in_doubt
 from inventory.queries.flows import FlowKey, Flows, flows_in, flows_up_to, held_by, moved
 from inventory.queries.hoses import adopted_on, flammable_cans, hose_measures, takes_recovered
 from inventory.queries.invoices import (
@@ -144,10 +144,11 @@ __all__ = [
     "looks_like",
     "lot_as_known",
     "low_stock",
-    "marked",
+    "mark",
     "may_go_back",
     "moved",
     "movements_between",
+    "off_by",
     "on_the_way",
     "over_the_limit",
     "papers_of",

@@ -80,12 +80,13 @@ def tickets_in_doubt(doubt: Doubt) -> QuerySet[WeighTicket]:
     return rows.select_related("container", "by").order_by("number")
 
 
-def marked(establishment: Establishment, tickets: Iterable[WeighTicket]) -> dict[int, Mass]:
-    """By ticket, how far off its scale may have been when it was weighed, while nobody has decided about that."""
+def off_by(open_doubts: Iterable[Doubt], ticket: WeighTicket) -> Mass | None:
+    """How far off its scale may have been when this ticket was written; None when nobody doubts it."""
+    return next((doubt.off for doubt in open_doubts if doubt.covers(ticket)), None)
+
+
+def mark(establishment: Establishment, tickets: Iterable[WeighTicket]) -> None:
+    """Put ``in_doubt`` on tickets that are to be shown, while nobody has decided about their scale."""
     open_doubts = doubts(establishment)
-    found: dict[int, Mass] = {}
     for ticket in tickets if open_doubts else ():
-        for doubt in open_doubts:
-            if doubt.covers(ticket):
-                found[ticket.pk] = doubt.off
-    return found
+        ticket.in_doubt = off_by(open_doubts, ticket)

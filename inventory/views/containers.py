@@ -20,6 +20,7 @@ from inventory.queries import (
     cylinder_room,
     gas_in,
     life,
+    mark,
     usual_scale,
     where,
 )
@@ -43,7 +44,9 @@ def _container(request: SignedInRequest, code: str) -> Container:
 def page(request: SignedInRequest, code: str) -> HttpResponse:
     container = _container(request, code)
     rules = rules_on(request.user.establishment, timezone.localdate(now()))
-    shown: dict[str, Any] = {"container": container, "life": life(container), "where": where(container)}
+    lived = life(container)
+    mark(request.user.establishment, lived.tickets)
+    shown: dict[str, Any] = {"container": container, "life": lived, "where": where(container)}
     if container.kind == "cylinder":
         shown |= _cylinder(container, rules)
     else:

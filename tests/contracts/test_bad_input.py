@@ -23,9 +23,10 @@ from inventory.services import (
     return_cans,
 )
 from shop.records import final_models
+from shop.services import CheckIn, log_check
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
-from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, receive
+from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, reading, receive
 
 NASTY = (
     "",
@@ -93,6 +94,7 @@ FORMS = (
     "/counts/opening/",
     "/counts/{count}/difference/R-134a/note/",
     "/records/charts/look/",
+    "/equipment/checks/{check}/doubt/decide/",
     "/hoses/new/",
     "/hoses/HM24-0001/adopt/",
     "/cylinders/new/",
@@ -138,6 +140,8 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
     missing = CountIn(DAY, [CountedIn(cans[10], "missing")])
     numbers["count"] = str(record_count(missing, shop.establishment, at=NOON, by=shop.lee).pk)
+    off = CheckIn(DAY, "500 g weight", known=reading("500"), shown=reading("504"))
+    numbers["check"] = str(log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev).pk)
     numbers["table"] = str(bay.type_makers_table().pk)
     numbers |= {"bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "paper": paper.number} | numbers

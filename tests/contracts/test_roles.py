@@ -24,9 +24,21 @@ from inventory.services import (
     return_cans,
 )
 from shop.core.roles import Role
+from shop.models import Check
+from shop.services import CheckIn, log_check
 from tests.compliance.work import Bay
 from tests.conftest import SignOn
-from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, make_establishment, make_owner, receive
+from tests.factories import (
+    DAY,
+    NOON,
+    Shop,
+    cans_of,
+    hoses_in,
+    make_establishment,
+    make_owner,
+    reading,
+    receive,
+)
 
 PUBLIC = {"sign-on", "sign-on-password", "sign-on-pin", "sign-off", "lock", "device", "check", "words"}
 OWNER, OFFICE, TECH = Role.OWNER, Role.FRONT_OFFICE, Role.TECHNICIAN
@@ -89,6 +101,8 @@ TABLE: dict[str, set[Role]] = {
     "shipments:receipt": {OFFICE, OWNER},
     "control:list": {TECH, OWNER},
     "control:look": {OWNER},
+    "doubt": ALL,
+    "doubt-settle": {OWNER},
     "difference": ALL,
     "difference-sheet": ALL,
     "difference-note": {OFFICE, OWNER},
@@ -184,6 +198,12 @@ def a_count(shop: Shop, can: Container) -> Count:
     return record_count(CountIn(DAY, [CountedIn(can, "missing")]), shop.establishment, at=NOON, by=shop.lee)
 
 
+def a_failed_check(shop: Shop) -> Check:
+    """A check that SC-1 did not pass."""
+    off = CheckIn(DAY, "500 g weight", known=reading("500"), shown=reading("504"))
+    return log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev)
+
+
 @pytest.fixture
 def things(shop: Shop) -> dict[str, str]:
     """One of each thing that an address can name."""
@@ -210,6 +230,7 @@ def things(shop: Shop) -> dict[str, str]:
         "deliveries:paper": str(kept.pk),
         "line": str(delivery.lines.get().pk),
         "return": slip.number,
+        "doubt": str(a_failed_check(shop).pk),
         "difference": str(a_count(shop, cans[3]).pk),
     }
 
@@ -225,7 +246,7 @@ NUMBERED = {
 }
 FIXED: dict[str, object] = {"version": 1, "kind": "recovery", "ticket": 1, "ending": "csv", "name": "scale"}
 FIXED["refrigerant"] = "R-134a"
-OWN_KEY = {"photos": "photo", "difference": "difference"}  # whose key an address takes
+OWN_KEY = {"photos": "photo", "difference": "difference", "doubt": "doubt"}  # whose key an address takes
 
 
 def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
@@ -285,6 +306,7 @@ def test_another_shops_things_are_nowhere_to_be_found(
         f"/returns/{things['return']}/credit/",
         f"/equipment/{things['equipment']}/",
         f"/people/{things['pk']}/",
+        f"/equipment/checks/{things['doubt']}/doubt/",
         f"/hoses/{things['hoses']}/",
         f"/counts/{things['difference']}/difference/R-134a/",
         f"/counts/{things['difference']}/difference/R-134a/note/",

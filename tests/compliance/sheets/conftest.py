@@ -7,8 +7,8 @@ from datetime import UTC, datetime
 import pytest
 
 from compliance.services import issue_usage_report
-from inventory.models import Attachment, Delivery
-from inventory.services import InvoiceIn, LineIn, add_invoice, attach_paper, undo_delivery
+from inventory.models import Attachment, Count, Delivery
+from inventory.services import InvoiceIn, LineIn, add_invoice, attach_paper, leave_difference, undo_delivery
 from inventory.services.attaching import read_paper
 from shop.core.period import Period
 from tests.browser.scenes import a_quarter
@@ -27,6 +27,7 @@ def full(shop: Shop) -> Shop:
     issue_usage_report(
         shop.establishment, Period.quarter(2024, 1), today=APRIL_1.date(), at=APRIL_1, by=shop.marta
     )
+    leave_difference(Count.objects.get(), "R-134a", note="within the scales", at=APRIL_1, by=shop.marta)
     add_invoice(Delivery.objects.get(), InvoiceIn("55091", DAY, 40800), today=DAY, at=NOON, by=shop.lee)
     receive(shop, LineIn(shop.can12, 2, 2, lots=(("L24B-07", 2),)), LineIn(shop.can8, 3, 2), slip="88413")
     slip = read_paper(b"%PDF-1.4\na slip\n%%EOF\n")
