@@ -9,11 +9,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from statistics import median
 
 from inventory.core.difference import CusumPoint, cusum
 from shop.core.phrase import Phrase, phrase
 
 K, H = 0.5, 5.0
+MOST = 4.0  # of one score, so that one odd value, which is told when it is weighed, raises no alarm by itself
+USUAL_OF = 10  # cans that show what usually stays in one
 SCALE, TECHNICIAN, LOT = "scale", "technician", "lot"
 SHELF, CAN, CHECK = "shelf", "can", "check"
 
@@ -31,7 +34,8 @@ class Value:
 
     @property
     def score(self) -> float:
-        return self.residual_g / self.u_g if self.u_g else 0.0
+        """How many standard uncertainties, at most ``MOST`` either way."""
+        return max(-MOST, min(MOST, self.residual_g / self.u_g)) if self.u_g else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +84,12 @@ class Chart:
     @property
     def sentence(self) -> Phrase:
         return _alarming(self.stream, self.alarm) if self.alarm else _quiet(self.stream, len(self.values))
+
+
+def usual_heel(residuals: Sequence[float]) -> float:
+    """What an emptied can usually gives less than its label, as the first ten cans of the charts show: a heel is no
+    drift. Never above nothing: cans that give too much from the start are not usual."""
+    return min(0.0, median(residuals[:USUAL_OF])) if residuals else 0.0
 
 
 def chart(stream: Stream, looked_through: int = 0) -> Chart:
@@ -174,12 +184,12 @@ def _of_a_lot(stream: Stream, alarm: Alarm, told: dict[str, object]) -> Phrase:
         )
     if alarm.up:
         return phrase(
-            "Cans of lot {whose} give about {mean} g more than their label since {since:%b} {day}. Check the scale;"
+            "Cans of lot {whose} give about {mean} g more than cans usually do since {since:%b} {day}. Check the scale;"
             " they may be filled well.",
             **told,
         )
     return phrase(
-        "Cans of lot {whose} give about {mean} g less than their label since {since:%b} {day}. They may be filled"
+        "Cans of lot {whose} give about {mean} g less than cans usually do since {since:%b} {day}. They may be filled"
         " short: weigh the next sealed ones, and tell the supplier.",
         **told,
     )

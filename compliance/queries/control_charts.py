@@ -6,10 +6,22 @@ from collections import defaultdict
 
 from django.db.models import Max, Prefetch, QuerySet
 
-from compliance.core.control import CAN, CHECK, LOT, SCALE, SHELF, TECHNICIAN, Chart, Stream, Value, chart
+from compliance.core.control import (
+    CAN,
+    CHECK,
+    LOT,
+    SCALE,
+    SHELF,
+    TECHNICIAN,
+    Chart,
+    Stream,
+    Value,
+    chart,
+    usual_heel,
+)
 from compliance.models import CanTicket, ChartLook
 from compliance.queries.facts import local
-from inventory.core.difference import can_closure, shelf_continuity
+from inventory.core.difference import Closure, can_closure, shelf_continuity
 from inventory.core.weighing import Origin
 from inventory.models import LotNote
 from shop.core.decision import u_resolution
@@ -106,8 +118,10 @@ def _rows(establishment: Establishment) -> list[CanTicket]:
 
 
 def _closures(establishment: Establishment) -> list[tuple[CanTicket, str, Value]]:
-    """(the ticket that ends it, which closure, its value). Two readings are compared on one scale and style only."""
-    found = []
+    """(the ticket that ends it, which closure, its value). Two readings are compared on one scale and style only; what
+    an emptied can gave, with what usually stays in one."""
+    found: list[tuple[CanTicket, str, Value]] = []
+    emptied: list[tuple[CanTicket, Closure, float]] = []
     last: dict[str, CanTicket] = {}
     sealed: dict[str, CanTicket] = {}
     for row in _rows(establishment):
@@ -119,10 +133,14 @@ def _closures(establishment: Establishment) -> list[tuple[CanTicket, str, Value]
         if row.emptied and first is not None and _alike(first, row):
             net = ticket.container.can.type.net.grams
             closure = can_closure(first.ticket.gross.grams, ticket.gross.grams, net, ticket.division.grams)
-            found.append((row, CAN, _value(establishment, row, closure.residual_g, closure.u_g, net)))
+            emptied.append((row, closure, net))
         if row.sealed:
             sealed[code] = row
         last[code] = row
+    usual = usual_heel([closure.residual_g for _, closure, _ in emptied])
+    for row, closure, net in emptied:
+        value = _value(establishment, row, closure.residual_g - usual, closure.u_g, net)
+        found.append((row, CAN, value))
     return found
 
 

@@ -43,6 +43,7 @@ Told = list[tuple[Suspect, list[str]]]
 
 def _twins(facts: PeriodFacts, missing: dict[str, LineFacts]) -> Told:
     found: Told = []
+    here = {line.code for line in facts.lines if not line.missing}
     for one in facts.deliveries:
         if not one.twin:
             continue
@@ -61,7 +62,7 @@ def _twins(facts: PeriodFacts, missing: dict[str, LineFacts]) -> Told:
             evidence,
             least,
             least if all_gone else ZERO,
-            Sure.ON_FILE if all_gone else Sure.LIKELY if gone else Sure.POSSIBLE,
+            Sure.ON_FILE if all_gone else Sure.LIKELY if gone and not here & set(one.cans) else Sure.POSSIBLE,
             phrase("Compare the two slips"),
             Door("deliveries:merge", (one.number,)),
         )

@@ -11,15 +11,16 @@ from playwright.sync_api import Page
 
 from compliance.models import MakerTable
 from compliance.services import issue_usage_report
-from inventory.models import Container
+from inventory.models import Container, Count
 from inventory.services import measure_hoses
 from shop.core.period import Period
-from shop.models import Person
+from shop.models import Check, Person
+from shop.services import CheckIn, log_check
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
 from tests.browser.scenes import a_quarter, a_short_delivery
 from tests.compliance.work import Bay, Moment
-from tests.factories import DAY, NOON, Shop, hoses_in
+from tests.factories import DAY, NOON, Shop, hoses_in, reading
 
 pytestmark = pytest.mark.browser
 
@@ -30,6 +31,9 @@ PAGES = {
     "lee": (
         "cabinet/",
         "containers/K-0001/",
+        "counts/{count}/",
+        "counts/{count}/difference/R-134a/",
+        "counts/{count}/difference/R-134a/note/",
         "deliveries/new/",
         "deliveries/D24-0001/",
         "deliveries/D24-0002/",
@@ -114,6 +118,10 @@ PAGES = {
         "reports/",
         "people/",
         "equipment/SC-1/",
+        "equipment/checks/{check}/doubt/",
+        "equipment/checks/{check}/doubt/decide/",
+        "records/charts/",
+        "records/charts/look/?kind=scale&what=check&key=SC-1",
         "house/rules/",
         "reports/draft/?first=2024-01-01&last=2024-03-31&co2e=aim",
         "hoses/",
@@ -150,6 +158,9 @@ def busy(shop: Shop) -> Shop:
     filled = hoses_in(shop, Container.objects.get(pk="K-0004"))
     measure_hoses(filled, on=DAY, at=NOON, by=shop.dev)
     a_short_delivery(shop, at=AFTERNOON)
+    for day in (1, 2):
+        off = CheckIn(date(2024, 4, day), "500 g weight", known=reading("500"), shown=reading("504"))
+        log_check(shop.scale, off, today=date(2024, 4, 2), at=AFTERNOON, by=shop.dev)
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 
@@ -161,8 +172,14 @@ def test_pages_have_no_fault_on_a_phone_or_a_screen_in_light_or_dark(
     person: Person | None = getattr(busy, who, None)
     page = enter(person)
     faults = []
-    table = str(MakerTable.objects.get().pk)  # a row of its own number in each test
-    for path in (one.replace("{table}", table) for one in PAGES[who]):
+    rows = {  # of their own number in each test
+        "{table}": MakerTable.objects.get(),
+        "{count}": Count.objects.get(),
+        "{check}": Check.objects.get(passed=False, on=date(2024, 4, 1)),
+    }
+    for path in PAGES[who]:
+        for name, row in rows.items():
+            path = path.replace(name, str(row.pk))
         answer = page.goto(f"/{path}")
         assert answer is not None
         assert (answer.status, page.url.endswith(path)) == (200, True), path

@@ -23,8 +23,9 @@ from tests.pages import send, text
 LOOK = "/records/charts/look/?kind=scale&what=can&key=SC-1"
 
 
-def jobs(shop: Shop, how_many: int, empties: str = "128", lot: str = "L24B-07") -> None:
+def jobs(shop: Shop, *empties: str, lot: str = "L24B-07") -> None:
     """So many cars, each charged with one can from sealed to empty and some of a second one that leaks 2 g a week."""
+    how_many = len(empties)
     cans = cans_of(receive(shop, LineIn(shop.can12, how_many + 1, how_many + 1, lots=((lot, how_many + 1),))))
     for place in range(how_many):
         bay = Bay.check_in(
@@ -33,7 +34,7 @@ def jobs(shop: Shop, how_many: int, empties: str = "128", lot: str = "L24B-07") 
         bay.recover(f"{7756 + 40 * place}", f"{7796 + 40 * place}")
         bay.leak_check()
         bay.evacuate()
-        bay.draw(cans[place], "466", empties, emptied=True)
+        bay.draw(cans[place], "466", empties[place], emptied=True)
         before = 464 - 22 * place
         bay.weigh(cans[how_many], f"{before}", Moment.BEFORE, seen=("can-lost-on-shelf", "digits-swapped"))
         bay.weigh(cans[how_many], f"{before - 20}")
@@ -44,8 +45,8 @@ def jobs(shop: Shop, how_many: int, empties: str = "128", lot: str = "L24B-07") 
 
 @pytest.fixture
 def drifted(shop: Shop) -> Shop:
-    """Seven cans that give 333 g where the label says 340, and one that loses 2 g between jobs."""
-    jobs(shop, 7, empties="133")
+    """Ten cans that keep 2 g, as cans do, four that keep 7 g, and one that loses 2 g between jobs."""
+    jobs(shop, *["128"] * 10, *["133"] * 4)
     return shop
 
 
@@ -58,15 +59,16 @@ def of(shop: Shop, kind: str, what: str) -> list[str]:
 
 
 def test_cans_that_give_too_little_show_on_scale_lot_and_technician(drifted: Shop) -> None:
-    # Hand-worked: 466 - 133 - 340 = -7 g in 7 cans of 340 g: 2.1 percent; score 7/2.04 = 3.43, over 5 at the second
+    # Hand-worked: 466 - 133 - 340 = -7 g, 5 less than usual, of 340 g: 1.5 percent; score 5/2.04 = 2.45, less k 1.95:
+    # over 5 at the third of them. They began in the eleventh week, on Jun 11
     assert of(drifted, "scale", "can") == [
-        "SC-1 has drifted down since Apr 2: about −2.1 percent. Check it with the known weight."
+        "SC-1 has drifted down since Jun 11: about −1.5 percent. Check it with the known weight."
     ]
     assert of(drifted, "lot", "can")[0].startswith(
-        "Cans of lot L24B-07 give about 7.0 g less than their label"
+        "Cans of lot L24B-07 give about 5.0 g less than cans usually do"
     )
     assert of(drifted, "technician", "can")[0].startswith(
-        "Weights taken by Dev Larkin come out −7.0 g since Apr 2."
+        "Weights taken by Dev Larkin come out −5.0 g since Jun 11."
     )
 
 
@@ -78,7 +80,7 @@ def test_a_can_that_loses_on_the_shelf_shows_in_its_lot(drifted: Shop) -> None:
 
 
 def test_cans_as_they_should_be_show_nothing(shop: Shop) -> None:
-    jobs(shop, 5, empties="126")
+    jobs(shop, *["128"] * 5)
     assert of(shop, "scale", "can") == ["Nothing to see in 5 weighings on SC-1."]
     assert of(shop, "scale", "check") == ["Too early to say: one value so far of SC-1."]
 
@@ -94,7 +96,7 @@ def test_checks_that_lean_one_way_show_before_one_fails(shop: Shop) -> None:
 
 
 def test_the_owner_looks_and_the_chart_starts_anew(drifted: Shop, marta: Client) -> None:
-    assert "SC-1 has drifted down since Apr 2" in text(marta.get("/"))
+    assert "SC-1 has drifted down since Jun 11" in text(marta.get("/"))
     page = marta.get("/records/charts/").content.decode()
     assert "SC-1 has drifted down" in page
     assert 'role="img"' in page
@@ -112,7 +114,7 @@ def test_a_look_says_what_was_found(drifted: Shop, marta: Client) -> None:
 
 
 def test_there_is_nothing_to_look_into_on_a_quiet_chart(shop: Shop, marta: Client) -> None:
-    jobs(shop, 5, empties="126")
+    jobs(shop, *["128"] * 5)
     quiet = next(one for one in all_charts(shop.establishment) if one.alarm is None)
     with pytest.raises(Refused, match="no alarm on this chart"):
         record_look(quiet, shop.establishment, found="nothing", at=NOON, by=shop.marta)
@@ -146,7 +148,7 @@ def test_the_charts_ask_the_database_a_fixed_number_of_times(shop: Shop, marta: 
             marta.get("/records/charts/")
         return len(seen)
 
-    jobs(shop, 3)
+    jobs(shop, *["128"] * 3)
     few = asked()
     cans = cans_of(receive(shop, LineIn(shop.can12, 2, 2), slip="88600"))
     bay = Bay.check_in(shop, plate="SMP-777", at=NOON + timedelta(days=40))
@@ -160,6 +162,6 @@ def test_the_charts_ask_the_database_a_fixed_number_of_times(shop: Shop, marta: 
 def test_the_values_leave_as_a_sheet_for_the_owner(drifted: Shop, marta: Client, dev: Client) -> None:
     rows = sheet(marta, "/sheets/chart-values.csv")
     mine = [row for row in rows if (row["kind"], row["closure"]) == ("scale", "can")]
-    assert [row["residual_g"] for row in mine] == ["-7.000000"] * 7
-    assert [row["alarm"] for row in mine][:3] == ["no", "yes", "yes"]
+    assert [row["residual_g"] for row in mine] == ["0.000000"] * 10 + ["-5.000000"] * 4
+    assert [row["alarm"] for row in mine][10:] == ["no", "no", "yes", "yes"]
     assert dev.get("/sheets/chart-values.csv").status_code == 403

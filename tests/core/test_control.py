@@ -6,7 +6,18 @@ from datetime import date, timedelta
 
 import pytest
 
-from compliance.core.control import CAN, CHECK, LOT, SCALE, SHELF, TECHNICIAN, Stream, Value, chart
+from compliance.core.control import (
+    CAN,
+    CHECK,
+    LOT,
+    SCALE,
+    SHELF,
+    TECHNICIAN,
+    Stream,
+    Value,
+    chart,
+    usual_heel,
+)
 
 FIRST = date(2024, 6, 1)
 
@@ -71,13 +82,27 @@ def test_a_look_reaches_to_the_last_value() -> None:
             "Cans of lot SC-1 lose about 2.0 g on the shelf since Jun 1. Look at their valves.",
         ),
         (LOT, SHELF, 2.0, "Cans of lot SC-1 gain about 2.0 g on the shelf"),
-        (LOT, CAN, -9.0, "Cans of lot SC-1 give about 9.0 g less than their label"),
-        (LOT, CAN, 9.0, "Cans of lot SC-1 give about 9.0 g more than their label"),
+        (LOT, CAN, -9.0, "Cans of lot SC-1 give about 9.0 g less than cans usually do"),
+        (LOT, CAN, 9.0, "Cans of lot SC-1 give about 9.0 g more than cans usually do"),
         (TECHNICIAN, CAN, 9.0, "Look together at how they are taken"),
     ],
 )
 def test_an_alarm_says_what_to_look_at(kind: str, what: str, grams: float, words: str) -> None:
     assert words in chart(stream([grams] * 9, kind=kind, what=what, u=0.5 if what != CAN else 2.0)).sentence
+
+
+def test_one_odd_value_raises_no_alarm_by_itself_and_two_do() -> None:
+    # Hand-worked: a score is 4 at most, less k 3.5; twice that is 7.0
+    assert chart(stream([-340.0, 0.0, 0.0])).alarm is None
+    assert chart(stream([0.0, -340.0, -340.0])).alarm is not None
+
+
+def test_what_usually_stays_in_a_can_is_told_by_the_first_ten() -> None:
+    # Hand-worked: the middle of ten is (-3 + -2) / 2
+    assert usual_heel([-4, -3, -2, -2, -3, -2, -4, -3, -2, -3, -9, -9]) == -3.0
+    assert usual_heel([-2, -2, -2, -2, -2, -3, -3, -3, -3, -3]) == -2.5
+    assert usual_heel([5.0, 5.0, 5.0]) == 0.0
+    assert usual_heel([]) == 0.0
 
 
 @pytest.mark.parametrize("grams", [9.0, -9.0])
