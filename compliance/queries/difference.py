@@ -60,8 +60,11 @@ class Hunt:
         return self.counted - self.expected
 
     @property
-    def percent(self) -> float | None:
-        return 100 * self.difference.grams / self.expected.grams if self.expected > ZERO else None
+    def percent(self) -> str | None:
+        """The difference in percent of what was expected, with a real minus sign; None where nothing was."""
+        if self.expected <= ZERO:
+            return None
+        return f"{100 * self.difference.grams / self.expected.grams:+.1f}".replace("-", "−")
 
     @property
     def can_make(self) -> Mass:

@@ -18,6 +18,8 @@ from shop.core.house import HouseRules
 from shop.core.mass import ZERO
 from shop.queries import rules_on
 
+ON_A_JOB = ("on_job", "recovery_before", "recovery_after")
+
 
 @dataclass(frozen=True, slots=True)
 class Draw:
@@ -94,8 +96,19 @@ class Reading:
         )
         return set(rows.values_list("container", flat=True))
 
+    @cached_property
+    def of_the_count(self) -> set[int]:
+        """The tickets that the count itself wrote: of each container it weighed the last one that no job wrote."""
+        weighed = {line.container_id for line in self.lines if line.how == CountLine.How.WEIGHED}
+        last = {
+            ticket.container_id: ticket.pk
+            for ticket in self.tickets
+            if ticket.container_id in weighed and not any(hasattr(ticket, name) for name in ON_A_JOB)
+        }
+        return set(last.values())
+
     def is_counts(self, ticket: WeighTicket) -> bool:
-        return ticket.at == self.count.at
+        return ticket.pk in self.of_the_count
 
     @cached_property
     def opened(self) -> set[str]:

@@ -92,7 +92,7 @@ def _count_line(can: Container) -> CountLine | None:
     if last is None:
         return None
     lines = CountLine.objects.filter(container=can, how=CountLine.How.WEIGHED, count__opening=False)
-    return lines.filter(count__at=last.at).order_by("-pk").first()
+    return lines.filter(count__at__gte=last.at).order_by("-pk").first()
 
 
 def _counted(can: Container) -> Mass:
@@ -102,10 +102,10 @@ def _counted(can: Container) -> Mass:
 
 
 def _last_before_count(can: Container) -> WeighTicket | None:
-    line = _count_line(can)
-    if line is None:
-        return last_ticket(can)
-    tickets = WeighTicket.objects.filter(container=can, set_aside=None, at__lt=line.count.at)
+    last = last_ticket(can)
+    if last is None or _count_line(can) is None:
+        return last
+    tickets = WeighTicket.objects.filter(container=can, set_aside=None, number__lt=last.number)
     return tickets.order_by("-number").first()
 
 
