@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from datetime import datetime
+from typing import NamedTuple
+from zoneinfo import ZoneInfo
 
-from django.db.models import Max, Prefetch, QuerySet
+from django.db.models import F, Max, OuterRef, QuerySet, Subquery
+from django.db.models.functions import Coalesce
 
 from compliance.core.control import (
     CAN,
@@ -20,11 +24,11 @@ from compliance.core.control import (
     usual_heel,
 )
 from compliance.models import CanTicket, ChartLook
-from compliance.queries.facts import local
 from inventory.core.difference import Closure, can_closure, shelf_continuity
 from inventory.core.weighing import Origin
 from inventory.models import LotNote
 from shop.core.decision import u_resolution
+from shop.core.mass import Mass
 from shop.core.roles import Role
 from shop.models import Check, Equipment, Establishment, Person
 
@@ -81,11 +85,10 @@ def _streams(establishment: Establishment) -> list[Stream]:
     values: dict[Key, list[Value]] = defaultdict(list)
     shown: dict[Key, str] = {}
     for row, what, value in _closures(establishment):
-        lot = row.ticket.container.lot_now
         keys = [
-            ((SCALE, row.ticket.scale.code, what), row.ticket.scale.code),
-            ((TECHNICIAN, row.by.username, what), row.by.name),
-            *([((LOT, lot, what), lot)] if lot else []),
+            ((SCALE, row.scale, what), row.scale),
+            ((TECHNICIAN, row.username, what), row.name),
+            *([((LOT, row.lot, what), row.lot)] if row.lot else []),
         ]
         for key, name in keys:
             values[key].append(value)
@@ -106,49 +109,81 @@ def _checks(establishment: Establishment) -> QuerySet[Check]:
     return rows.filter(known__gt=0).select_related("equipment").order_by("pk")
 
 
-def _rows(establishment: Establishment) -> list[CanTicket]:
+class Weighed(NamedTuple):
+    """One weighing of a can on a job, as far as a chart asks."""
+
+    job: int
+    code: str
+    sealed: bool
+    emptied: bool
+    gross: Mass
+    division: Mass
+    style: str
+    scale: str
+    net: Mass
+    username: str
+    name: str
+    at: datetime
+    number: int
+    lot: str
+
+
+COLUMNS = (
+    "job",
+    "ticket__container",
+    "sealed",
+    "emptied",
+    "ticket__gross",
+    "ticket__division",
+    "ticket__style",
+    "ticket__scale__code",
+    "ticket__container__can__type__net",
+    "by__username",
+    "by__name",
+    "ticket__at",
+    "ticket__number",
+    "lot",
+)
+
+
+def _rows(establishment: Establishment) -> list[Weighed]:
     """The newest weighings of cans on jobs that hold and were really weighed, by ticket."""
     rows = CanTicket.objects.filter(
         job__establishment=establishment, retyped=None, ticket__set_aside=None, ticket__origin=Origin.WEIGHED
     )
-    rows = rows.select_related("ticket__container__can__type", "ticket__scale", "by")
-    lots = Prefetch("ticket__container__lots", queryset=LotNote.objects.order_by("pk"))
-    newest = rows.prefetch_related(lots).order_by("-ticket__number")[:LOOKED_BACK]
-    return list(reversed(newest))
+    notes = LotNote.objects.filter(container=OuterRef("ticket__container")).order_by("-pk")
+    lot = Coalesce(Subquery(notes.values("lot")[:1]), F("ticket__container__lot"))
+    newest = rows.annotate(lot=lot).order_by("-ticket__number").values_list(*COLUMNS)[:LOOKED_BACK]
+    return [Weighed(*row) for row in reversed(newest)]
 
 
-def _closures(establishment: Establishment) -> list[tuple[CanTicket, str, Value]]:
-    """(the ticket that ends it, which closure, its value). Two readings are compared on one scale and style only; what
-    an emptied can gave, with what usually stays in one."""
-    found: list[tuple[CanTicket, str, Value]] = []
-    emptied: list[tuple[CanTicket, Closure, float]] = []
-    last: dict[str, CanTicket] = {}
-    sealed: dict[str, CanTicket] = {}
+def _closures(establishment: Establishment) -> list[tuple[Weighed, str, Value]]:
+    """(the weighing that ends it, which closure, its value). Two readings are compared on one scale and style only;
+    what an emptied can gave, with what usually stays in one."""
+    found: list[tuple[Weighed, str, Value]] = []
+    emptied: list[tuple[Weighed, Closure]] = []
+    last: dict[str, Weighed] = {}
+    sealed: dict[str, Weighed] = {}
+    zone = ZoneInfo(establishment.time_zone)
     for row in _rows(establishment):
-        ticket, code = row.ticket, row.ticket.container_id
-        earlier, first = last.get(code), sealed.get(code)
-        if earlier is not None and earlier.job_id != row.job_id and _alike(earlier, row):
-            closure = shelf_continuity(earlier.ticket.gross.grams, ticket.gross.grams, ticket.division.grams)
-            found.append((row, SHELF, _value(establishment, row, closure.residual_g, closure.u_g)))
+        earlier, first = last.get(row.code), sealed.get(row.code)
+        if earlier is not None and earlier.job != row.job and _alike(earlier, row):
+            closure = shelf_continuity(earlier.gross.grams, row.gross.grams, row.division.grams)
+            found.append((row, SHELF, _value(zone, row, closure)))
         if row.emptied and first is not None and _alike(first, row):
-            net = ticket.container.can.type.net.grams
-            closure = can_closure(first.ticket.gross.grams, ticket.gross.grams, net, ticket.division.grams)
-            emptied.append((row, closure, net))
+            gross, empty = first.gross.grams, row.gross.grams
+            emptied.append((row, can_closure(gross, empty, row.net.grams, row.division.grams)))
         if row.sealed:
-            sealed[code] = row
-        last[code] = row
-    usual = usual_heel([closure.residual_g for _, closure, _ in emptied])
-    for row, closure, net in emptied:
-        value = _value(establishment, row, closure.residual_g - usual, closure.u_g, net)
-        found.append((row, CAN, value))
+            sealed[row.code] = row
+        last[row.code] = row
+    usual = usual_heel([closure.residual_g for _, closure in emptied])
+    found += [(row, CAN, _value(zone, row, closure, usual, row.net.grams)) for row, closure in emptied]
     return found
 
 
-def _alike(one: CanTicket, other: CanTicket) -> bool:
-    return one.ticket.scale_id == other.ticket.scale_id and one.ticket.style == other.ticket.style
+def _alike(one: Weighed, other: Weighed) -> bool:
+    return one.scale == other.scale and one.style == other.style
 
 
-def _value(
-    establishment: Establishment, row: CanTicket, residual_g: float, u_g: float, of_g: float = 0.0
-) -> Value:
-    return Value(local(establishment, row.ticket.at).date(), row.ticket.number, residual_g, u_g, of_g)
+def _value(zone: ZoneInfo, row: Weighed, closure: Closure, usual: float = 0.0, of_g: float = 0.0) -> Value:
+    return Value(row.at.astimezone(zone).date(), row.number, closure.residual_g - usual, closure.u_g, of_g)
