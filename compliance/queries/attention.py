@@ -39,7 +39,7 @@ def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]
         *_old_jobs(establishment, day),
         *_count_due(establishment, day),
         *counts_off(establishment),
-        *scale_asks(establishment, day),
+        *scale_asks(establishment, day, person),
         *chart_asks(establishment, person),
         *_cylinders(establishment),
         *office_asks(establishment, day, person),

@@ -41,7 +41,7 @@ def chart_asks(establishment: Establishment, person: Person) -> Iterator[Ask]:
             yield Ask("look", one.sentence, reverse("control:list"), phrase("Look"))
 
 
-def scale_asks(establishment: Establishment, day: date) -> Iterator[Ask]:
+def scale_asks(establishment: Establishment, day: date, person: Person) -> Iterator[Ask]:
     """Scales whose check with the known weight is due by the shop's rule, or that did not pass."""
     told = set()
     for doubt in doubts(establishment):
@@ -68,7 +68,9 @@ def scale_asks(establishment: Establishment, day: date) -> Iterator[Ask]:
                     day=check.on.day,
                 )
             )
-            yield Ask("look", text, reverse("equipment:check", args=[scale.code]), phrase("Check it"))
+            office = person.role == Role.FRONT_OFFICE  # which checks no scale
+            href = reverse("equipment:page" if office else "equipment:check", args=[scale.code])
+            yield Ask("look", text, href, phrase("Look") if office else phrase("Check it"))
         if check is not None and not check.passed and scale.pk not in told:
             text = phrase("Scale {scale} did not pass its last check.", scale=scale.code)
             yield Ask("look", text, reverse("equipment:page", args=[scale.code]), phrase("Look"))

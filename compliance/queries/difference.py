@@ -25,7 +25,14 @@ from inventory.core.weighing import FROST, K, u_difference
 from inventory.models import Count, DifferenceNote
 from inventory.queries import Limit, earlier_differences, limit_of
 from shop.core.mass import ZERO, Mass, total
+from shop.core.roles import Role
 
+# Where a role may not open the page of a door: what it may read instead.
+OTHER_DOORS: dict[tuple[str, str], str] = {
+    ("equipment:check", Role.FRONT_OFFICE): "equipment:page",
+    ("deliveries:merge", Role.TECHNICIAN): "deliveries:page",
+    ("deliveries:rest", Role.TECHNICIAN): "deliveries:page",
+}
 SHAPES = {Sure.ON_FILE: "done", Sure.LIKELY: "look", Sure.POSSIBLE: "waiting"}
 
 
@@ -88,8 +95,9 @@ class Hunt:
         return tuple(line for line in self.lines if line.suspect.booked)
 
 
-def hunt(count: Count, refrigerant: str) -> Hunt | None:
-    """The difference of one refrigerant at one count; None when the count did not ask for it."""
+def hunt(count: Count, refrigerant: str, role: str = Role.OWNER) -> Hunt | None:
+    """The difference of one refrigerant at one count; None when the count did not ask for it. Each suspect opens a
+    page that this role may open."""
     read = Reading(count, refrigerant)
     if not read.lines:
         return None
@@ -107,7 +115,7 @@ def hunt(count: Count, refrigerant: str) -> Hunt | None:
         parts=parts,
         earlier=tuple(earlier_differences(count).get(refrigerant, [])),
         limit=limit_of(count, read.before, refrigerant),
-        lines=tuple(SuspectLine(one, _address(one), SHAPES[one.sure]) for one in suspects),
+        lines=tuple(SuspectLine(one, _address(one, role), SHAPES[one.sure]) for one in suspects),
         left=left_over(suspects, facts.difference, u_g),
         notes=tuple(notes),
     )
@@ -159,6 +167,7 @@ def _uncertainty(read: Reading) -> tuple[float, tuple[tuple[str, float], ...]]:
     return u(*numbers), parts
 
 
-def _address(suspect: Suspect) -> str:
+def _address(suspect: Suspect, role: str) -> str:
     door = suspect.door
-    return reverse(door.page, args=door.names) + (f"?{door.asks}" if door.asks else "")
+    page = OTHER_DOORS.get((door.page, role), door.page)
+    return reverse(page, args=door.names) + (f"?{door.asks}" if door.asks else "")

@@ -21,7 +21,7 @@ from shop.permissions import EVERYONE, FRONT_OFFICE, OWNER, open_to
 def _hunt(request: SignedInRequest, pk: int, refrigerant: str) -> tuple[Count, Hunt]:
     mine = counts(request.user.establishment).filter(opening=False).select_related("establishment", "by")
     count = get_object_or_404(mine, pk=pk)
-    found = hunt(count, refrigerant)
+    found = hunt(count, refrigerant, request.user.role)
     if found is None:
         raise Http404("this count did not ask for that refrigerant")
     return count, found

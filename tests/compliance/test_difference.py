@@ -377,3 +377,18 @@ def test_a_longer_month_asks_the_database_no_more_often(
     assert len(hunted(long).lines) > len(hunted(short).lines)
     assert asked(long) == asked(short)
     assert asked(long) <= 40
+
+
+def test_every_suspect_opens_a_page_that_its_reader_may_open(
+    shop: Shop, cans: list[Container], lee: Client, dev: Client, marta: Client
+) -> None:
+    at = NOON + timedelta(days=5)
+    again = receive(shop, LineIn(shop.can12, 4, 4), slip="88412-INV", at=at)
+    Bay.check_in(shop).straight(cans[0], cans[1])
+    late = count(shop, {**{can.pk: "missing" for can in cans_of(again)}, "K-0002": "230"})
+    kinds = {line.suspect.kind for line in hunted(late).lines}
+    assert {"twin", "scale", "changed"} <= kinds
+    for reader in (lee, dev, marta):
+        page = reader.get(f"/counts/{late.pk}/difference/R-134a/")
+        doors = [line.href for line in page.context["hunt"].lines]
+        assert [reader.get(door).status_code for door in doors] == [200] * len(doors)
