@@ -8,6 +8,7 @@ from django.db.models import Count as Number
 from django.db.models import Exists, OuterRef, Q, Sum
 
 from compliance.queries.difference_facts import Reading
+from compliance.queries.facts import local
 from inventory.core.ledger import Purpose
 from inventory.core.suspect_facts import BookedFacts, DeliveryFacts, MovedFacts, ScaleFacts
 from inventory.models import DeliveredCan, Delivery, Label, Spot
@@ -76,7 +77,13 @@ def moved_facts(read: Reading) -> tuple[MovedFacts, ...]:
     moves = last_moves(read.count.establishment).filter(container__refrigerant=read.refrigerant)
     away = moves.filter(Q(arrived=None) | Q(to__kind__in=AWAY))
     return tuple(
-        MovedFacts(one.container_id, str(one.to), not hasattr(one, "arrived"), one.at.date()) for one in away
+        MovedFacts(
+            one.container_id,
+            str(one.to),
+            not hasattr(one, "arrived"),
+            local(read.count.establishment, one.at).date(),
+        )
+        for one in away
     )
 
 
