@@ -121,7 +121,9 @@ def test_the_page_says_how_many_of_what_and_that_differences_are_usually_sound(
 def test_the_tickets_are_marked_wherever_they_are_shown(failed: Check, dev: Client, lee: Client) -> None:
     assert "▲ Scale in doubt ± 4 g" in text(lee.get("/containers/K-0001/"))
     assert "Scale in doubt" not in text(lee.get("/containers/K-0006/"))
-    assert "▲ Scale in doubt Tickets 4 (± 4 g), 5 (± 4 g), 6 (± 4 g), 7 (± 4 g)." in text(dev.get("/bay/J24-0001/"))
+    assert "▲ Scale in doubt Tickets 4 (± 4 g), 5 (± 4 g), 6 (± 4 g), 7 (± 4 g)." in text(
+        dev.get("/bay/J24-0001/")
+    )
     rows = {row["ticket"]: row["scale_in_doubt_g"] for row in sheet(lee, "/sheets/weigh-tickets.csv")}
     assert (rows["1"], rows["2"], rows["7"]) == ("", "4", "4")
 
