@@ -7,7 +7,10 @@ from compliance.views import (
     bends,
     charging,
     charts,
+    control,
     counts,
+    difference,
+    doubt,
     find,
     heels,
     jobs,
@@ -112,6 +115,13 @@ sums_urls = (
     ],
     "sums",
 )
+control_urls = (
+    [
+        path("", control.listing, name="list"),
+        path("look/", control.look, name="look"),
+    ],
+    "control",
+)
 sheets_urls = (
     [
         path("", sheets.listing, name="list"),
@@ -139,10 +149,20 @@ urlpatterns = [
     path("labels/", include(labels_urls)),
     path("shipments/", include(shipments_urls)),
     path("sums/", include(sums_urls)),
+    path("records/charts/", include(control_urls)),
     path("sheets/", include(sheets_urls)),
     path("papers/", include(papers_urls)),
     path("records/rules/", include(packs_urls)),
     path("reports/", include(reports_urls)),
+    path("counts/<int:pk>/difference/<str:refrigerant>/", difference.page, name="difference"),
+    path("counts/<int:pk>/difference/<str:refrigerant>/note/", difference.leave, name="difference-note"),
+    path(
+        "counts/<int:pk>/difference/<str:refrigerant>/suspects.<slug:ending>",
+        difference.sheet,
+        name="difference-sheet",
+    ),
+    path("equipment/checks/<int:pk>/doubt/", doubt.page, name="doubt"),
+    path("equipment/checks/<int:pk>/doubt/decide/", doubt.settle, name="doubt-settle"),
     path("containers/<str:code>/heel/", heels.heel, name="heel"),
     path("returns/<slug:number>/", returns.page, name="return-slip"),
     path("returns/<slug:number>/pdf/", returns.pdf, name="return-slip-pdf"),

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from django.db.models import Prefetch, QuerySet
 
 from shop.core.house import SHEETS, HouseRules, RuleSheet, house_rules
+from shop.core.mass import ZERO, Reading, Unit
 from shop.core.quick import badge_code, digest
 from shop.core.standing import AuthorisedStretch, CardFacts, Standing, standing
 from shop.models import (
@@ -114,6 +116,16 @@ def last_check(piece: Equipment, day: date) -> Check | None:
 def last_backup_trial(establishment: Establishment) -> BackupTrial | None:
     """When a backup was last brought back and looked at."""
     return BackupTrial.objects.filter(establishment=establishment).select_related("by").first()
+
+
+def known_weight(scale: Equipment) -> dict[str, Any]:
+    """The known weight of a scale's last check, as its next check begins: what it was, and what it weighs."""
+    last = next((check for check in scale.checks.all() if check.known > ZERO), None)
+    if last is None:
+        return {}
+    unit = Unit(scale.unit) if scale.unit != Unit.LB_OZ else Unit.G
+    text = f"{last.known.rounded(unit, 6).normalize():f}"
+    return {"against": last.against, "known": Reading(text, unit, last.known)}
 
 
 def vehicle_by(establishment: Establishment, *, vin: str, plate: str) -> Vehicle | None:

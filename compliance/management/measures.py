@@ -19,6 +19,7 @@ from compliance.management import practice
 from compliance.management.alternating import Measure, alternating
 from compliance.management.measures_can import can_measures
 from compliance.management.measures_cylinder import cylinder_measures
+from compliance.management.measures_difference import difference_measures
 from compliance.management.measures_find import find_measures
 from compliance.management.measures_leak import leak_measures
 from compliance.management.measures_vacuum import vacuum_measures
@@ -54,6 +55,7 @@ def all_measures(folder: Path, rounds: int, sizes: list[int], jobs: int) -> list
         *can_measures(rounds),
         *cylinder_measures(rounds),
         *visit_measures(rounds),
+        *difference_measures(rounds),
         *find_measures(jobs, rounds),
     ]
 

@@ -1,6 +1,7 @@
 """What was done at the vehicle, whether it holds together, and the paper that says so."""
 
 from compliance.models.bends import CustomerChoice, HandOver, LightCan, Mischarge, UncertifiedWork
+from compliance.models.charts import ChartLook
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
 from compliance.models.packs import PackAnswer, PackChoice
 from compliance.models.papers import (
@@ -34,6 +35,7 @@ __all__ = [
     "CanTicket",
     "Certificate",
     "Charge",
+    "ChartLook",
     "CheckIn",
     "Closing",
     "CustomerChoice",

@@ -18,6 +18,7 @@ from compliance.models import (
     UsageReport,
 )
 from compliance.queries.attention_office import Ask, office_asks, office_waits
+from compliance.queries.attention_scales import chart_asks, counts_off, scale_asks
 from compliance.queries.attention_upkeep import backup_asks, requalification_asks
 from compliance.queries.facts import local
 from inventory.models import Count
@@ -25,8 +26,8 @@ from inventory.queries import shelves, waiting_for_a_receipt
 from shop.core.clock import pressed_instant
 from shop.core.period import Period
 from shop.core.phrase import phrase
+from shop.core.roles import Role
 from shop.models import Establishment, Person
-from shop.queries import in_service, last_check
 
 
 def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]:
@@ -39,7 +40,9 @@ def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]
         *_cans_overnight(establishment, day),
         *_old_jobs(establishment, day),
         *_count_due(establishment, day),
-        *_scales(establishment, day),
+        *counts_off(establishment),
+        *scale_asks(establishment, day, person.role),
+        *chart_asks(establishment, person),
         *_cylinders(establishment),
         *requalification_asks(establishment, day),
         *office_asks(establishment, day, person),
@@ -54,7 +57,7 @@ def worth_a_reminder(establishment: Establishment, day: date) -> list[Ask]:
     asks = [
         *_old_jobs(establishment, day),
         *_count_due(establishment, day),
-        *_scales(establishment, day),
+        *scale_asks(establishment, day, Role.OWNER),
         *requalification_asks(establishment, day),
         *office_waits(establishment, day),
         *backup_asks(establishment, day),
@@ -186,35 +189,6 @@ def _count_due(establishment: Establishment, day: date) -> list[Ask]:
     )
     cause = f"count after {last.pk if last else 'none'}"
     return [Ask("look", since, reverse("counts:new"), phrase("Count"), cause)]
-
-
-def _scales(establishment: Establishment, day: date) -> list[Ask]:
-    found = []
-    for scale in in_service(establishment, day, "scale"):
-        check = last_check(scale, day)
-        href = reverse("equipment:page", args=[scale.code])
-        cause = f"scale {scale.code} after check {check.pk if check else 'none'}"
-        if check is None or (day - check.on).days > 31:
-            found.append(
-                Ask(
-                    "look",
-                    phrase("Scale {scale} was not checked this month.", scale=scale.code),
-                    href,
-                    phrase("Check it"),
-                    cause,
-                )
-            )
-        elif not check.passed:
-            found.append(
-                Ask(
-                    "look",
-                    phrase("Scale {scale} did not pass its last check.", scale=scale.code),
-                    href,
-                    phrase("Look"),
-                    cause,
-                )
-            )
-    return found
 
 
 def _cylinders(establishment: Establishment) -> list[Ask]:

@@ -17,6 +17,7 @@ from compliance.services.charging import (
     take_over_can,
     weigh_can,
 )
+from compliance.services.chart_looks import record_look
 from compliance.services.checking_in import CheckInIn, LabelIn, RetrofitIn, check_in, revise_check_in
 from compliance.services.closing import CloseIn, close_job, closing_problems
 from compliance.services.counting import count_cabinet
@@ -88,6 +89,7 @@ __all__ = [
     "record_final_readings",
     "record_leak_check",
     "record_leak_test",
+    "record_look",
     "record_makers_table",
     "record_mischarge",
     "record_recovery",

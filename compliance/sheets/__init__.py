@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from compliance.sheets.control import chart_values_sheet
+from compliance.sheets.difference import notes_sheet
 from compliance.sheets.jobs import jobs_sheet, papers_sheet, photos_sheet
 from compliance.sheets.rules import rules_sheet
 from compliance.sheets.work import work_sheet
@@ -38,6 +40,7 @@ SHEETS = (
     Listed("counts", phrase("Counts"), cabinet.counts_sheet),
     Listed("earlier-papers", phrase("Earlier papers"), cabinet.earlier_sheet, OFFICE),
     Listed("imports", phrase("Imports"), cabinet.imports_sheet, frozenset({Role.OWNER})),
+    Listed("difference-notes", phrase("Differences that were left"), notes_sheet),
     Listed("suppliers", phrase("Suppliers"), cabinet.suppliers_sheet, OFFICE),
     Listed("jobs", phrase("Jobs"), jobs_sheet),
     Listed("work", phrase("Work by technician"), work_sheet),
@@ -47,5 +50,8 @@ SHEETS = (
     Listed("people", phrase("People and cards"), house.people_sheet),
     Listed("equipment", phrase("Equipment"), house.equipment_sheet),
     Listed("checks", phrase("Checks of equipment"), house.checks_sheet),
+    Listed(
+        "chart-values", phrase("Values of the control charts"), chart_values_sheet, frozenset({Role.OWNER})
+    ),
 )
 BY_NAME = {one.name: one for one in SHEETS}

@@ -18,7 +18,7 @@ from compliance.forms import FinishChargeForm, MischargeForm, OtherCanForm, Weig
 from compliance.models import CanTicket, Draft
 from compliance.queries import Sheet
 from compliance.queries.can_hints import can_hints
-from compliance.queries.charge_view import charge_view, if_kept
+from compliance.queries.charge_view import ChargeView, charge_view, if_kept
 from compliance.queries.fitness import scale_fitness
 from compliance.queries.stage_view import cautions_folded, cylinders
 from compliance.services import (
@@ -34,6 +34,7 @@ from compliance.services import (
 )
 from compliance.services import finish_charge as keep_charge
 from compliance.views.stages import kept, open_sheet
+from inventory.queries import mark
 from shop.core.cautions import DEFER
 from shop.core.findings import Finding, Refused, Weight
 from shop.http import SignedInRequest, now, say, show_refusal, write_once, written
@@ -105,8 +106,9 @@ def finish_charge(request: SignedInRequest, number: str) -> HttpResponse:
 
         if answer := written(request, finish, write):
             return answer
-    form = WeighForm(sheet=sheet, initial=charge_view(sheet).next_reading)
-    return render(request, "compliance/jobs/charge.html", _charge_page(request, sheet, form, finish))
+    view = charge_view(sheet)
+    form = WeighForm(sheet=sheet, initial=view.next_reading)
+    return render(request, "compliance/jobs/charge.html", _charge_page(request, sheet, form, finish, view))
 
 
 @open_to(TECHNICIAN, OWNER)
@@ -172,7 +174,9 @@ def mischarge(request: SignedInRequest, number: str) -> HttpResponse:
 
 def _weighing_page(request: SignedInRequest, sheet: Sheet, weigh: Callable[..., CanTicket]) -> HttpResponse:
     """The charge page; a reading that was sent goes to ``weigh``, and what it refuses is answered beside the form."""
-    form = WeighForm(request.POST or None, sheet=sheet, initial=_begin(request, sheet))
+    mark(sheet.job.establishment, [row.ticket for can in sheet.cans for row in can.tickets])
+    view = charge_view(sheet)
+    form = WeighForm(request.POST or None, sheet=sheet, initial=_begin(request, sheet, view))
     answer = None
     if request.method == "POST" and form.is_valid():
         weighing = form.weighing()
@@ -181,13 +185,13 @@ def _weighing_page(request: SignedInRequest, sheet: Sheet, weigh: Callable[..., 
         except Refused as refused:
             show_refusal(form, refused)
             answer = _answer(request, sheet, weighing, refused.findings)
-    context = _charge_page(request, sheet, form, FinishChargeForm(sheet=sheet))
+    context = _charge_page(request, sheet, form, FinishChargeForm(sheet=sheet), view)
     return render(request, "compliance/jobs/charge.html", context | {"answer": answer})
 
 
-def _begin(request: SignedInRequest, sheet: Sheet) -> dict[str, Any]:
+def _begin(request: SignedInRequest, sheet: Sheet, view: ChargeView) -> dict[str, Any]:
     """Where the form begins: what was typed and not kept, else the can on the car or the next one to take."""
-    begin = dict(charge_view(sheet).next_reading)
+    begin = dict(view.next_reading)
     draft = Draft.objects.filter(job=sheet.job, kind=StageKind.CHARGE.value).first()
     if draft is not None:
         names = ("container", "reading", "what", "scale", "style")
@@ -256,9 +260,9 @@ def _as_typed(old: CanTicket) -> dict[str, object]:
 
 
 def _charge_page(
-    request: SignedInRequest, sheet: Sheet, form: WeighForm, finish: FinishChargeForm
+    request: SignedInRequest, sheet: Sheet, form: WeighForm, finish: FinishChargeForm, view: ChargeView
 ) -> dict[str, object]:
-    view, seen = charge_view(sheet), sheet.check_in
+    seen = sheet.check_in
     return {
         "form": form,
         "finish": finish,

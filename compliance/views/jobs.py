@@ -21,6 +21,7 @@ from compliance.queries.visits import came_back, known_car
 from compliance.services import check_in as open_job
 from compliance.services import close_job, closing_problems, revise_check_in
 from compliance.services.closing import CloseIn
+from inventory.queries import mark
 from shop.core.cautions import DEFER, MAYBE_HIGH_VOLTAGE
 from shop.core.mass import Unit, total
 from shop.core.vin import vin_problems
@@ -73,6 +74,8 @@ def new(request: SignedInRequest) -> HttpResponse:
 @open_to(*EVERYONE)
 def page(request: SignedInRequest, number: str) -> HttpResponse:
     sheet = job_sheet(job_of(request, number))
+    weighed = [row.ticket for can in sheet.cans for row in can.tickets]
+    mark(sheet.job.establishment, weighed)
     lines = stage_lines(sheet)
     earlier = vehicle_history(sheet.job.vehicle).exclude(pk=sheet.job.pk)[:5]
     certificate = None
@@ -92,6 +95,7 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         "hand_over": sheet.job.hand_overs.select_related("by", "to").last(),
         "certificate": certificate,
         "rules": None if certificate else job_rules(sheet),
+        "in_doubt": [ticket for ticket in weighed if ticket.in_doubt is not None],
     }
     return render(request, "compliance/jobs/page.html", context)
 

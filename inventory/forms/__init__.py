@@ -12,6 +12,7 @@ from inventory.forms.count_rows import (
     typed_of,
 )
 from inventory.forms.counting import CountForm
+from inventory.forms.differences import NoteForm, SettleForm
 from inventory.forms.ending import AcceptForm, EmptiesForm, EndedForm, FoundForm
 from inventory.forms.hoses import AdoptForm, HoseForm
 from inventory.forms.importing import ImportForm, UndoImportForm, WriteForm
@@ -49,11 +50,13 @@ __all__ = [
     "MergeForm",
     "MixedForm",
     "MoveForm",
+    "NoteForm",
     "NumbersField",
     "OpeningForm",
     "ReceiveForm",
     "RestForm",
     "ReturnForm",
+    "SettleForm",
     "SpotForm",
     "SupplierForm",
     "SwapForm",

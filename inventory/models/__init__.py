@@ -26,6 +26,7 @@ from inventory.models.deliveries import (
     Receipt,
     Supplier,
 )
+from inventory.models.differences import DifferenceNote, DoubtSettled
 from inventory.models.fates import Disposal, Hold, HoldEnd, KeptForNext
 from inventory.models.found import FoundCan, FoundCanAccepted
 from inventory.models.hoses import HoseMeasure
@@ -57,7 +58,9 @@ __all__ = [
     "DeliveryLine",
     "DeliveryUndone",
     "Deposit",
+    "DifferenceNote",
     "Disposal",
+    "DoubtSettled",
     "EarlierPaper",
     "EarlierSetAside",
     "Entry",

@@ -215,6 +215,8 @@ class WeighTicket(Record):
     style = models.CharField(max_length=30, choices=[(style.value, style.value) for style in Style])
     origin = models.CharField(max_length=12, choices=[(origin.value, origin.value) for origin in Origin])
 
+    in_doubt: Mass | None = None  # set by queries.mark: how far off its scale may have been
+
     class Meta:
         ordering = ["number"]
         constraints = [

@@ -34,6 +34,16 @@ from inventory.queries.deliveries import (
     usual_delivery,
     usual_orders,
 )
+from inventory.queries.differences import (
+    Limit,
+    OverLimit,
+    count_before,
+    difference_notes,
+    limit_of,
+    movements_between,
+    over_the_limit,
+)
+from inventory.queries.doubts import Doubt, doubts, mark, off_by, tickets_in_doubt
 from inventory.queries.earlier import earlier_papers
 from inventory.queries.fates import empties, found_cans
 from inventory.queries.first_day import how_far
@@ -77,18 +87,30 @@ from inventory.queries.shipments import (
     shipments,
     waiting_for_a_receipt,
 )
-from inventory.queries.spots import Where, by_spot, on_the_way, spot_names, spots, stands_in, where
+from inventory.queries.spots import (
+    Where,
+    by_spot,
+    last_moves,
+    on_the_way,
+    spot_names,
+    spots,
+    stands_in,
+    where,
+)
 from inventory.queries.stock import low_stock
 
 __all__ = [
     "BothWeights",
     "CountSum",
+    "Doubt",
     "Empties",
     "Event",
     "FlowKey",
     "Flows",
     "Life",
+    "Limit",
     "OnFile",
+    "OverLimit",
     "Room",
     "Shelf",
     "UsualOrder",
@@ -104,6 +126,7 @@ __all__ = [
     "cans_of",
     "container_types",
     "containers",
+    "count_before",
     "count_sums",
     "counts",
     "creditable_cents",
@@ -115,6 +138,8 @@ __all__ = [
     "deposits_back",
     "deposits_due",
     "deposits_out",
+    "difference_notes",
+    "doubts",
     "earlier_differences",
     "earlier_papers",
     "empties",
@@ -133,17 +158,23 @@ __all__ = [
     "in_the_cabinet",
     "invoices_of",
     "last_count_of",
+    "last_moves",
     "last_prices",
     "last_ticket",
     "life",
     "likely_swaps",
+    "limit_of",
     "lines_to_come",
     "looks_like",
     "lot_as_known",
     "low_stock",
+    "mark",
     "may_go_back",
     "moved",
+    "movements_between",
+    "off_by",
     "on_the_way",
+    "over_the_limit",
     "papers_of",
     "paused_counts",
     "refused_here",
@@ -157,6 +188,7 @@ __all__ = [
     "stands_in",
     "suppliers",
     "takes_recovered",
+    "tickets_in_doubt",
     "usable_cans",
     "usual_delivery",
     "usual_orders",

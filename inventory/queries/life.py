@@ -13,6 +13,7 @@ from django.urls import reverse
 from inventory.core.life import Drawing, Weighed, mass_over_time, steps
 from inventory.core.weighing import Origin, Style
 from inventory.models import Container, CountLine, Movement, WeighTicket
+from inventory.queries.doubts import mark
 from inventory.queries.life_lines import lines_of
 from shop.core.mass import Unit, grams
 from shop.core.phrase import phrase, word
@@ -57,8 +58,9 @@ class Life:
 
 def life(container: Container) -> Life:
     """A container's life; a fixed number of questions to the database, however long it is."""
-    tickets = WeighTicket.objects.filter(container=container).order_by("number")
-    tickets = tickets.select_related("scale", "by", "set_aside")
+    rows = WeighTicket.objects.filter(container=container).order_by("number")
+    tickets = tuple(rows.select_related("scale", "by", "set_aside"))
+    mark(container.establishment, tickets)
     moved = Movement.objects.filter(Q(source=container.pk) | Q(target=container.pk)).order_by("pk")
     movements = tuple(moved.select_related("entry__by", "entry__count", "entry__delivery"))
     events = [
@@ -68,10 +70,10 @@ def life(container: Container) -> Life:
         *(Event(at, "rest", what, by, href, link) for at, what, by, href, link in lines_of(container)),
     ]
     return Life(
-        tuple(tickets),
+        tickets,
         movements,
         tuple(sorted(events, key=lambda one: one.at)),
-        _drawn(container, tuple(tickets), movements),
+        _drawn(container, tickets, movements),
     )
 
 
@@ -100,6 +102,10 @@ def _weighed(ticket: WeighTicket, container: Container) -> Event:
     if container.kind == "can":
         what = phrase(
             "Weigh ticket {number}: {reading} on {scale}, {style}", style=word(ticket.style), **facts
+        )
+    if ticket.in_doubt is not None:
+        what = phrase(
+            "{what}. Scale in doubt ± {off} g", what=what, off=ticket.in_doubt.rounded(Unit.G, 1).normalize()
         )
     if ticket.origin != Origin.WEIGHED:
         what = phrase("{what}, {origin}", what=what, origin=word(ticket.origin))

@@ -3,6 +3,8 @@
 from inventory.services.attaching import PaperIn, attach_paper
 from inventory.services.checking import AirCheckIn, check_for_air
 from inventory.services.counting import CountedIn, CountIn, record_count
+from inventory.services.differences import leave_difference
+from inventory.services.doubts import settle_doubt
 from inventory.services.earlier import keep_earlier_paper, set_earlier_aside
 from inventory.services.ending import DisposalIn, dispose_of, keep_for_next, say_lost
 from inventory.services.found import FoundIn, accept_found, find_can
@@ -109,6 +111,7 @@ __all__ = [
     "keep_draft",
     "keep_earlier_paper",
     "keep_for_next",
+    "leave_difference",
     "log_receipt",
     "look_at",
     "mark_mixed",
@@ -126,6 +129,7 @@ __all__ = [
     "return_cans",
     "say_lost",
     "set_earlier_aside",
+    "settle_doubt",
     "ship_cylinders",
     "split_lot",
     "swap_cans",

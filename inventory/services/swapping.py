@@ -9,7 +9,7 @@ from django.db import transaction
 
 from inventory.core.ledger import Leg, Purpose
 from inventory.core.weighing import FROST, K, u_difference
-from inventory.models import Container, MixedMark, Movement, SwapSlip
+from inventory.models import Container, CountLine, MixedMark, Movement, SwapSlip, WeighTicket
 from inventory.posting import post
 from inventory.queries import last_ticket
 from inventory.services.weighing import TicketIn, weigh
@@ -42,8 +42,7 @@ def swap_cans(swap: SwapIn, *, on: date, at: datetime, by: Person) -> SwapSlip:
     establishment, moved = swap.heavier.establishment, _moved(swap)
     number = f"CS{on:%y}-{next_number(f'CS{on:%y}', establishment, by=by):04d}"
     text = f"{number}: {swap.lighter} was used and written against {swap.heavier}"
-    leg = Leg(swap.lighter.code, swap.heavier.code, moved, Purpose.SWAPPED)
-    entry = post(establishment, [leg], on=on, text=text, at=at, by=by)
+    entry = post(establishment, _legs(swap, moved), on=on, text=text, at=at, by=by)
     return SwapSlip.objects.create(
         establishment=establishment,
         number=number,
@@ -58,19 +57,56 @@ def swap_cans(swap: SwapIn, *, on: date, at: datetime, by: Person) -> SwapSlip:
     )
 
 
+def _legs(swap: SwapIn, moved: Mass) -> list[Leg]:
+    """From the lighter can to the heavier one. What a count has booked of it as a difference is taken back first."""
+    heavier, lighter, legs = swap.heavier.code, swap.lighter.code, []
+    lacked = min(moved, max(ZERO - _counted(swap.lighter), ZERO))
+    if lacked > ZERO:
+        legs.append(Leg("unexplained", lighter, lacked, Purpose.COUNTED))
+    legs.append(Leg(lighter, heavier, moved, Purpose.SWAPPED))
+    too_much = min(moved, max(_counted(swap.heavier), ZERO))
+    if too_much > ZERO:
+        legs.append(Leg(heavier, "unexplained", too_much, Purpose.COUNTED))
+    return legs
+
+
 def _moved(swap: SwapIn) -> Mass:
-    """What the book moves: what both cans show, and no more than the lighter one's book still has."""
+    """What the book moves: what both cans show, and no more than the lighter one's book had before a count."""
     more = gained(swap.heavier, swap.heavier_now.reading.mass)
     less = ZERO - gained(swap.lighter, swap.lighter_now.reading.mass)
     code = swap.lighter.code
-    return min((more, less, Movement.objects.balances([code])[code]), key=lambda mass: mass.ug)
+    held = Movement.objects.balances([code])[code] + max(ZERO - _counted(swap.lighter), ZERO)
+    return min((more, less, held), key=lambda mass: mass.ug)
 
 
 def gained(can: Container, now: Mass) -> Mass:
-    """What the can weighs more than it should; less than nothing when it lost."""
-    last = last_ticket(can)
+    """What the can weighs more than it should by its last ticket before a count; less than nothing when it lost."""
+    last = _last_before_count(can)
     should = last.gross if last is not None else can.can.type.net + can.can.type.shell
     return now - should
+
+
+def _count_line(can: Container) -> CountLine | None:
+    """The line of the count that weighed the can last, when nothing has been weighed since."""
+    last = last_ticket(can)
+    if last is None:
+        return None
+    lines = CountLine.objects.filter(container=can, how=CountLine.How.WEIGHED, count__opening=False)
+    return lines.filter(count__at__gte=last.at).order_by("-pk").first()
+
+
+def _counted(can: Container) -> Mass:
+    """What that count booked as this can's difference."""
+    line = _count_line(can)
+    return ZERO if line is None else line.difference
+
+
+def _last_before_count(can: Container) -> WeighTicket | None:
+    last = last_ticket(can)
+    if last is None or _count_line(can) is None:
+        return last
+    tickets = WeighTicket.objects.filter(container=can, set_aside=None, number__lt=last.number)
+    return tickets.order_by("-number").first()
 
 
 def _swap_problems(swap: SwapIn) -> list[Finding]:

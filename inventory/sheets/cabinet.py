@@ -8,7 +8,7 @@ from typing import TypeVar
 from django.db.models import QuerySet
 
 from inventory.models import Container, CountLeftOut, CountLine, Hold, Movement, WeighTicket
-from inventory.queries import containers
+from inventory.queries import containers, doubts, off_by
 from shop.core.sheet import Sheet, Value, columns, weighed
 from shop.models import Establishment
 from shop.sheets import clock
@@ -87,6 +87,7 @@ def _found(one: Container) -> str | None:
 def tickets_sheet(establishment: Establishment) -> Sheet:
     """Every weigh ticket, by number."""
     rows = WeighTicket.objects.filter(establishment=establishment).select_related("scale", "by", "set_aside")
+    open_doubts = doubts(establishment)
     return Sheet(
         "weigh-tickets",
         "What the scales said, ticket by ticket; one that was set aside says nothing any more.",
@@ -102,6 +103,10 @@ def tickets_sheet(establishment: Establishment) -> Sheet:
                 ("set_aside", "yes or no"),
                 ("signed_by", "who"),
                 ("signed_at", "when, on the shop's clock"),
+                (
+                    "scale_in_doubt_g",
+                    "how far off its scale may have been, g, while nobody has decided about that",
+                ),
             ),
         ),
         (
@@ -118,6 +123,7 @@ def tickets_sheet(establishment: Establishment) -> Sheet:
                 hasattr(one, "set_aside"),
                 one.by.name,
                 clock(establishment, one.at),
+                off_by(open_doubts, one),
             )
             for one in rows.order_by("number").iterator()
         ),

@@ -8,12 +8,18 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from inventory.queries import count_sums, counts, earlier_differences, last_count_of, paused_counts
+from inventory.queries import (
+    count_before,
+    count_sums,
+    counts,
+    earlier_differences,
+    last_count_of,
+    limit_of,
+    paused_counts,
+)
 from inventory.services import drop_count
-from shop.core.mass import grams
 from shop.http import SignedInRequest, now, write_once
 from shop.permissions import EVERYONE, FRONT_OFFICE, OWNER, open_to
-from shop.queries import rules_on
 
 PAGE = 50
 
@@ -30,12 +36,20 @@ def listing(request: SignedInRequest) -> HttpResponse:
 def page(request: SignedInRequest, pk: int) -> HttpResponse:
     count = get_object_or_404(counts(request.user.establishment), pk=pk)
     earlier = earlier_differences(count)
-    sums = [(one, earlier.get(one.refrigerant, [])) for one in count_sums(count)]
-    openings = [
-        (one, last_count_of(count.establishment, one.refrigerant, before=count)) for one, _earlier in sums
+    sums = [
+        (
+            one,
+            earlier.get(one.refrigerant, []),
+            limit_of(count, count_before(count, one.refrigerant), one.refrigerant),
+        )
+        for one in count_sums(count)
     ]
-    limit = grams(rules_on(count.establishment, count.on).count_limit_g)
-    shown = {"count": count, "sums": sums, "limit": limit, "openings": openings}
+    openings = [
+        (one, last_count_of(count.establishment, one.refrigerant, before=count))
+        for one, _earlier, _limit in sums
+    ]
+    notes = count.difference_notes.select_related("by")
+    shown = {"count": count, "sums": sums, "openings": openings, "notes": notes}
     return render(request, "inventory/counts/page.html", shown)
 
 

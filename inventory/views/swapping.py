@@ -24,7 +24,8 @@ def swap(request: SignedInRequest) -> HttpResponse:
     shop, at = request.user.establishment, now()
     day = timezone.localdate(at)
     heavier = request.GET.get("heavier", "").replace("\0", "")[:24]
-    begin = {"heavier": heavier, "scale": usual_scale(shop, "can")}
+    lighter = request.GET.get("lighter", "").replace("\0", "")[:24]
+    begin = {"heavier": heavier, "lighter": lighter, "scale": usual_scale(shop, "can")}
     scales = in_service(shop, day, Equipment.Kind.SCALE)
     form = SwapForm(request.POST or None, shop=shop, scales=scales, initial=begin)
     if request.method == "POST" and form.is_valid():

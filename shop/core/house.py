@@ -33,6 +33,7 @@ class HouseRules:
     count_limit_percent: Decimal = Decimal("1")
     count_limit_g: Decimal = Decimal("50")
     keep_years: Decimal = Decimal("3")
+    scale_check_days: Decimal = Decimal("31")
     top_up_without_recovery: Decimal = Decimal("0")
     lock_minutes: Decimal = Decimal("5")
     altitude_ft: Decimal = Decimal("0")
@@ -101,6 +102,7 @@ SHEETS = (
     _sheet(
         "keep_years", "Keep records", "years at least", "3", "50", "40 CFR 82.42(b)(4): three years at least"
     ),
+    _sheet("scale_check_days", "Scale is checked with the known weight every", "days", "1", "366", OWN),
     _sheet("top_up_without_recovery", "Top-up without recovery", "1 allowed, 0 not", "0", "1", OWN),
     _sheet("lock_minutes", "Shared station locks after", "minutes", "1", "60", OWN),
     _sheet(

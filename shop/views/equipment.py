@@ -8,11 +8,12 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
 
+from shop.core.mass import Unit
 from shop.forms import CheckForm, EquipmentForm, RetireForm, ScaleCheckForm
 from shop.http import SignedInRequest, now, written
 from shop.models import Equipment
 from shop.permissions import EVERYONE, OWNER, TECHNICIAN, open_to
-from shop.queries import equipment
+from shop.queries import equipment, known_weight
 from shop.services import add_equipment, log_check, retire_equipment
 
 
@@ -63,10 +64,18 @@ def check(request: SignedInRequest, code: str) -> HttpResponse:
 
         def write() -> str:
             logged = log_check(piece, form.check(), today=timezone.localdate(at), at=at, by=request.user)
-            messages.success(
-                request, f"Check of {piece.code}: {'passed' if logged.passed else 'did not pass'}."
-            )
-            return _page_of(piece)
+            if piece.kind != Equipment.Kind.SCALE:
+                messages.success(
+                    request, f"Check of {piece.code}: {'passed' if logged.passed else 'did not pass'}."
+                )
+                return _page_of(piece)
+            off = f"{logged.error.rounded(Unit.G, 1):+}".replace("-", "−")
+            within = f"one division is {piece.division_text} {piece.unit}"
+            if logged.passed:
+                messages.success(request, f"{piece.code} passed: off by {off} g; {within} either way.")
+                return _page_of(piece)
+            messages.warning(request, f"{piece.code} did not pass: off by {off} g; {within} either way.")
+            return reverse("doubt", args=[logged.pk])
 
         if answer := written(request, form, write):
             return answer
@@ -76,7 +85,7 @@ def check(request: SignedInRequest, code: str) -> HttpResponse:
 def _check_form(request: SignedInRequest, piece: Equipment) -> CheckForm | ScaleCheckForm:
     typed, today = request.POST or None, {"on": timezone.localdate(now())}
     if piece.kind == Equipment.Kind.SCALE:
-        return ScaleCheckForm(typed, scale=piece, initial=today)
+        return ScaleCheckForm(typed, scale=piece, initial=known_weight(piece) | today)
     return CheckForm(typed, initial=today)
 
 

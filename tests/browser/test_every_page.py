@@ -12,15 +12,16 @@ from playwright.sync_api import Page
 from compliance.models import MakerTable
 from compliance.services import PackChoiceIn, choose_packs, issue_usage_report
 from inventory.core.importing import What
-from inventory.models import Container, Import
+from inventory.models import Container, Count, Import
 from inventory.services import FoundIn, find_can, keep_draft, measure_hoses
 from shop.core.period import Period
-from shop.models import Person
+from shop.models import Check, Person
+from shop.services import CheckIn, log_check
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
 from tests.browser.scenes import a_quarter, a_short_delivery
 from tests.compliance.work import Bay, Moment
-from tests.factories import DAY, NOON, Shop, bring_in, hoses_in, ticket_in
+from tests.factories import DAY, NOON, Shop, bring_in, hoses_in, reading, ticket_in
 
 pytestmark = pytest.mark.browser
 
@@ -31,6 +32,9 @@ PAGES = {
     "lee": (
         "cabinet/",
         "containers/K-0001/",
+        "counts/{count}/",
+        "counts/{count}/difference/R-134a/",
+        "counts/{count}/difference/R-134a/note/",
         "deliveries/new/",
         "deliveries/D24-0001/",
         "deliveries/D24-0002/",
@@ -134,6 +138,10 @@ PAGES = {
         "reports/",
         "people/",
         "equipment/SC-1/",
+        "equipment/checks/{check}/doubt/",
+        "equipment/checks/{check}/doubt/decide/",
+        "records/charts/",
+        "records/charts/look/?kind=scale&what=check&key=SC-1",
         "house/rules/",
         "records/rules/",
         "records/rules/choose/",
@@ -180,6 +188,9 @@ def busy(shop: Shop) -> Shop:
     keep_draft(What.VEHICLES, "cars.csv", waiting, shop.establishment, at=NOON, by=shop.marta)
     turned_up = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
     assert find_can(turned_up, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id == "K-0017"
+    for day in (1, 2):
+        off = CheckIn(date(2024, 4, day), "500 g weight", known=reading("500"), shown=reading("504"))
+        log_check(shop.scale, off, today=date(2024, 4, 2), at=AFTERNOON, by=shop.dev)
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 
@@ -191,8 +202,14 @@ def test_pages_have_no_fault_on_a_phone_or_a_screen_in_light_or_dark(
     person: Person | None = getattr(busy, who, None)
     page = enter(person)
     faults = []
-    table = str(MakerTable.objects.get().pk)  # a row of its own number in each test
-    numbers = {"{table}": table, "{kind}": str(busy.can12.pk), "{cars}": str(Import.objects.get().pk)}
+    rows = {  # of their own number in each test
+        "{table}": MakerTable.objects.get(),
+        "{kind}": busy.can12,
+        "{cars}": Import.objects.get(),
+        "{count}": Count.objects.get(),
+        "{check}": Check.objects.get(passed=False, on=date(2024, 4, 1)),
+    }
+    numbers = {name: str(row.pk) for name, row in rows.items()}
     for path in (named(one, numbers) for one in PAGES[who]):
         answer = page.goto(f"/{path}")
         assert answer is not None

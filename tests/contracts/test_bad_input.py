@@ -14,6 +14,8 @@ from compliance.services import give_link
 from inventory.core.importing import What
 from inventory.models import Attachment, Container, Delivery, Movement, ReturnSlip
 from inventory.services import (
+    CountedIn,
+    CountIn,
     FoundIn,
     InvoiceIn,
     LineIn,
@@ -24,12 +26,14 @@ from inventory.services import (
     keep_draft,
     keep_earlier_paper,
     measure_hoses,
+    record_count,
     return_cans,
 )
 from shop.records import final_models
+from shop.services import CheckIn, log_check
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
-from tests.factories import DAY, NOON, Shop, bring_in, cans_of, hoses_in, receive, ticket_in
+from tests.factories import DAY, NOON, Shop, bring_in, cans_of, hoses_in, reading, receive, ticket_in
 
 NASTY = (
     "",
@@ -101,6 +105,9 @@ FORMS = (
     "/shipments/new/",
     "/shipments/facility/",
     "/counts/opening/",
+    "/counts/{count}/difference/R-134a/note/",
+    "/records/charts/look/?kind=scale&what=check&key=SC-1",
+    "/equipment/checks/{check}/doubt/decide/",
     "/hoses/new/",
     "/hoses/HM24-0001/adopt/",
     "/cylinders/new/",
@@ -166,6 +173,11 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     waiting = b"plate,vin,make\nSMP-8,,van\n"
     keep_draft(What.VEHICLES, "cars.csv", waiting, shop.establishment, at=NOON, by=shop.marta)
     numbers["kind"] = str(shop.can12.pk)
+    missing = CountIn(DAY, [CountedIn(cans[10], "missing")])
+    numbers["count"] = str(record_count(missing, shop.establishment, at=NOON, by=shop.lee).pk)
+    off = CheckIn(DAY, "500 g weight", known=reading("500"), shown=reading("504"))
+    log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev)
+    numbers["check"] = str(log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev).pk)
     numbers["table"] = str(bay.type_makers_table().pk)
     found = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
     numbers["found"] = find_can(found, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id

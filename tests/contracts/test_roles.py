@@ -11,8 +11,10 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from compliance.services import give_link
 from inventory.core.importing import What
-from inventory.models import Attachment, Container, ReturnSlip
+from inventory.models import Attachment, Container, Count, ReturnSlip
 from inventory.services import (
+    CountedIn,
+    CountIn,
     InvoiceIn,
     LineIn,
     PaperIn,
@@ -21,9 +23,12 @@ from inventory.services import (
     attach_paper,
     keep_earlier_paper,
     measure_hoses,
+    record_count,
     return_cans,
 )
 from shop.core.roles import Role
+from shop.models import Check
+from shop.services import CheckIn, log_check
 from tests.compliance.work import Bay
 from tests.conftest import SignOn
 from tests.factories import (
@@ -35,6 +40,7 @@ from tests.factories import (
     hoses_in,
     make_establishment,
     make_owner,
+    reading,
     receive,
 )
 
@@ -106,6 +112,13 @@ TABLE: dict[str, set[Role]] = {
     "shipments:new": {OFFICE, OWNER},
     "shipments:facility": {OFFICE, OWNER},
     "shipments:receipt": {OFFICE, OWNER},
+    "control:list": {TECH, OWNER},
+    "control:look": {OWNER},
+    "doubt": ALL,
+    "doubt-settle": {OWNER},
+    "difference": ALL,
+    "difference-sheet": ALL,
+    "difference-note": {OFFICE, OWNER},
     "hoses:list": ALL,
     "hoses:new": {TECH, OWNER},
     "hoses:page": ALL,
@@ -217,6 +230,17 @@ def test_the_table_of_roles_is_what_the_views_say(name: str) -> None:
     assert set(said[name]) == TABLE[name]
 
 
+def a_count(shop: Shop, can: Container) -> Count:
+    """A count that did not find one can."""
+    return record_count(CountIn(DAY, [CountedIn(can, "missing")]), shop.establishment, at=NOON, by=shop.lee)
+
+
+def a_failed_check(shop: Shop) -> Check:
+    """A check that SC-1 did not pass."""
+    off = CheckIn(DAY, "500 g weight", known=reading("500"), shown=reading("504"))
+    return log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev)
+
+
 @pytest.fixture
 def things(shop: Shop) -> dict[str, str]:
     """One of each thing that an address can name."""
@@ -252,6 +276,8 @@ def things(shop: Shop) -> dict[str, str]:
         "types:adopt": str(shop.can12.pk),
         "line": str(delivery.lines.get().pk),
         "return": slip.number,
+        "doubt": str(a_failed_check(shop).pk),
+        "difference": str(a_count(shop, cans[3]).pk),
     }
 
 
@@ -272,6 +298,8 @@ FIXED: dict[str, object] = {
     "name": "scale",
     "what": "people",
 }
+FIXED["refrigerant"] = "R-134a"
+OWN_KEY = {"photos": "photo", "difference": "difference", "doubt": "doubt"}  # whose key an address takes
 
 
 def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
@@ -287,7 +315,7 @@ def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
         elif key == "code":
             values[key] = things["equipment"] if space == "equipment" else things["code"]
         elif key == "pk":
-            values[key] = things["photo"] if space == "photos" else things.get(name, things["pk"])
+            values[key] = things.get(OWN_KEY.get(space, name), things["pk"])
         elif key == "name" and space == "sheets":
             values[key] = "book"
     return reverse(name, kwargs=values)
@@ -336,7 +364,10 @@ def test_another_shops_things_are_nowhere_to_be_found(
         f"/returns/{things['return']}/credit/",
         f"/equipment/{things['equipment']}/",
         f"/people/{things['pk']}/",
+        f"/equipment/checks/{things['doubt']}/doubt/",
         f"/hoses/{things['hoses']}/",
+        f"/counts/{things['difference']}/difference/R-134a/",
+        f"/counts/{things['difference']}/difference/R-134a/note/",
         f"/hoses/{things['hoses']}/adopt/",
     ):
         assert stranger.get(address).status_code == 404, address

@@ -146,14 +146,14 @@ def test_equipment_of_tomorrow_is_refused(shop: Shop, marta: Client) -> None:
 def test_a_technician_checks_the_scale_with_a_known_weight(shop: Shop, dev: Client) -> None:
     page = dev.get(send(dev, SC1_CHECK, **check_of_scale())["Location"])
 
-    assert said(page) == ["Check of SC-1: passed."]
+    assert said(page) == ["SC-1 passed: off by +1.0 g; one division is 1 g either way."]
     assert "+1 g" in text(page)
 
 
 def test_a_scale_two_divisions_off_does_not_pass(shop: Shop, dev: Client) -> None:
     page = text(dev.get(send(dev, SC1_CHECK, **check_of_scale(shown="502"))["Location"]))
 
-    assert "Did not pass" in page
+    assert "did not pass" in page
     assert "+2 g" in page
 
 

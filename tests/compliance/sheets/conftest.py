@@ -8,7 +8,7 @@ import pytest
 
 from compliance.services import issue_usage_report
 from inventory.core.importing import What
-from inventory.models import Attachment, Delivery
+from inventory.models import Attachment, Count, Delivery
 from inventory.services import (
     FoundIn,
     InvoiceIn,
@@ -17,6 +17,7 @@ from inventory.services import (
     attach_paper,
     find_can,
     keep_earlier_paper,
+    leave_difference,
     undo_delivery,
 )
 from inventory.services.attaching import read_paper
@@ -39,6 +40,7 @@ def full(shop: Shop) -> Shop:
     issue_usage_report(
         shop.establishment, Period.quarter(2024, 1), today=APRIL_1.date(), at=APRIL_1, by=shop.marta
     )
+    leave_difference(Count.objects.get(), "R-134a", note="within the scales", at=APRIL_1, by=shop.marta)
     add_invoice(Delivery.objects.get(), InvoiceIn("55091", DAY, 40800), today=DAY, at=NOON, by=shop.lee)
     receive(shop, LineIn(shop.can12, 2, 2, lots=(("L24B-07", 2),)), LineIn(shop.can8, 3, 2), slip="88413")
     slip = read_paper(b"%PDF-1.4\na slip\n%%EOF\n")
