@@ -26,9 +26,7 @@ K = 3
 FROST = grams(3)
 ATTACHED_G = 250.0
 SEALED_LIGHT = grams(10)
-FILL_ALLOWANCE = 0.02
-RATIO_SLACK = 0.03
-FAR_OFF = 0.5
+FILL_ALLOWANCE, RATIO_SLACK, FAR_OFF = 0.02, 0.03, 0.5
 LABEL_FILL_SPREAD_G = 2.0  # standard, per can; the tool's own choice until the shop's own cans show better
 NAMES = {
     Unit.G: phrase("grams"),
