@@ -18,6 +18,7 @@ from compliance.models import (
     UsageReport,
 )
 from compliance.queries.attention_office import Ask, office_asks
+from compliance.queries.attention_owner import owner_asks
 from compliance.queries.facts import local
 from inventory.models import Count
 from inventory.queries import shelves, waiting_for_a_receipt
@@ -41,6 +42,7 @@ def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]
         *_scales(establishment, day),
         *_cylinders(establishment),
         *office_asks(establishment, day, person),
+        *owner_asks(establishment, day, person),
         *_receipts(establishment, day),
         *_report_due(establishment, day),
     ]

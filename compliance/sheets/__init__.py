@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from compliance.sheets.jobs import jobs_sheet, papers_sheet, photos_sheet
+from compliance.sheets.people import card_copies_sheet, statements_sheet, work_days_sheet
 from inventory import sheets as cabinet
 from shop import sheets as house
 from shop.core.phrase import Phrase, phrase
@@ -39,6 +40,9 @@ SHEETS = (
     Listed("papers", phrase("Papers"), papers_sheet),
     Listed("photos", phrase("Photos, by name"), photos_sheet),
     Listed("people", phrase("People and cards"), house.people_sheet),
+    Listed("work-days", phrase("Work-day check"), work_days_sheet),
+    Listed("card-copies", phrase("Copies for suppliers"), card_copies_sheet, OFFICE),
+    Listed("statements", phrase("Equipment statements"), statements_sheet),
     Listed("equipment", phrase("Equipment"), house.equipment_sheet),
     Listed("checks", phrase("Checks of equipment"), house.checks_sheet),
 )

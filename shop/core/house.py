@@ -42,6 +42,7 @@ class HouseRules:
     recovery_percent: Decimal = Decimal("97")
     recovery_give_or_take_percent: Decimal = Decimal("2.6")
     warranty_days: Decimal = Decimal("365")
+    card_copy_days: Decimal = Decimal("14")
 
     def at(self, altitude_ft: int) -> HouseRules:
         """The same rules somewhere else."""
@@ -114,6 +115,9 @@ SHEETS = (
         "the tool's own choice; SAE J2788 asks for 95 % in 30 min at 21 to 24 °C",
     ),
     _sheet("recovery_give_or_take_percent", "Recovery, give or take", "% of the charge", "0.1", "15", OWN),
+    _sheet(
+        "card_copy_days", "Copy of a 609 card that the owner has seen follows within", "days", "1", "30", OWN
+    ),
     _sheet("warranty_days", "A charge that is lost is a comeback within", "days", "0", "1830", HABIT),
 )
 SHEET = {sheet.key: sheet for sheet in SHEETS}

@@ -1,11 +1,21 @@
 """Who and what the shop is, and where its people sign on."""
 
+from shop.models.cards import (
+    Authorisation,
+    AuthorisationEnd,
+    Buyer,
+    BuyerEnd,
+    Card,
+    CardImage,
+    CopyToFollow,
+    Leaving,
+    Officer,
+    OwnerChange,
+    UnreadableImage,
+)
 from shop.models.search import SearchTail
 from shop.models.shop import (
     AuditNote,
-    Authorisation,
-    AuthorisationEnd,
-    Card,
     Check,
     Equipment,
     Establishment,
@@ -25,11 +35,18 @@ __all__ = [
     "AuthorisationEnd",
     "Badge",
     "BadgeEnd",
+    "Buyer",
+    "BuyerEnd",
     "Card",
+    "CardImage",
     "Check",
+    "CopyToFollow",
     "Equipment",
     "Establishment",
     "FormSent",
+    "Leaving",
+    "Officer",
+    "OwnerChange",
     "People",
     "Person",
     "Pin",
@@ -40,5 +57,6 @@ __all__ = [
     "ShopRule",
     "Station",
     "StationEnd",
+    "UnreadableImage",
     "Vehicle",
 ]
