@@ -35,7 +35,7 @@ class StatementForm(forms.Form):
     machines = forms.MultipleChoiceField(
         label=_("Machines it lists"),
         widget=forms.CheckboxSelectMultiple,
-        required=False,
+        error_messages={"required": _("Choose at least one machine.")},
     )
 
     def __init__(

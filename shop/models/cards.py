@@ -16,8 +16,9 @@ class Cards(models.Manager["Card"]):
     still missing was due (``copy_due``); the work-day question asks for it wherever cards are read."""
 
     def get_queryset(self) -> models.QuerySet[Card]:
-        copies = CardImage.objects.filter(card=OuterRef("pk"), unreadable=None)
-        promised = CopyToFollow.objects.filter(~Exists(copies.filter(card=OuterRef("card"))))
+        readable = CardImage.objects.filter(unreadable=None)
+        copies = readable.filter(card=OuterRef("pk"))
+        promised = CopyToFollow.objects.filter(~Exists(readable.filter(card=OuterRef("card"))))
         due = promised.filter(card=OuterRef("pk")).values("due")[:1]
         rows = super().get_queryset()
         return rows.annotate(pictured=Exists(copies), copy_due=Subquery(due))  # type: ignore[no-redef]

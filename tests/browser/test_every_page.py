@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, date, datetime
 from typing import Any, Literal
 
@@ -18,6 +19,7 @@ from shop.models import Person
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
 from tests.browser.scenes import a_quarter, a_short_delivery
+from tests.compliance.office import whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.factories import DAY, NOON, Shop, hoses_in
 
@@ -113,6 +115,21 @@ PAGES = {
         "papers/UR-24-01/1/",
         "reports/",
         "people/",
+        "people/{dev}/",
+        "people/{dev}/leave/",
+        "people/{dev}/card/",
+        "people/{dev}/officer/",
+        "people/stages/?first=2024-01-01&last=2024-12-31",
+        "people/owner/",
+        "people/copies/",
+        "people/copies/new/",
+        "people/copies/CC24-01/",
+        "statements/",
+        "statements/new/",
+        "statements/ES-24-01/1/sent/",
+        "statements/earlier/RE-1/",
+        "statements/address/",
+        "papers/ES-24-01/1/",
         "equipment/SC-1/",
         "house/rules/",
         "reports/draft/?first=2024-01-01&last=2024-03-31&co2e=aim",
@@ -150,6 +167,7 @@ def busy(shop: Shop) -> Shop:
     filled = hoses_in(shop, Container.objects.get(pk="K-0004"))
     measure_hoses(filled, on=DAY, at=NOON, by=shop.dev)
     a_short_delivery(shop, at=AFTERNOON)
+    whole_paper_trail(shop)
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 
@@ -162,7 +180,8 @@ def test_pages_have_no_fault_on_a_phone_or_a_screen_in_light_or_dark(
     page = enter(person)
     faults = []
     table = str(MakerTable.objects.get().pk)  # a row of its own number in each test
-    for path in (one.replace("{table}", table) for one in PAGES[who]):
+    names = {"{table}": table, "{dev}": str(busy.dev.pk)}
+    for path in (re.sub(r"\{\w+\}", lambda name: names[name[0]], one) for one in PAGES[who]):
         answer = page.goto(f"/{path}")
         assert answer is not None
         assert (answer.status, page.url.endswith(path)) == (200, True), path

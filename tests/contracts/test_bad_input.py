@@ -13,6 +13,8 @@ from compliance.queries.whole_book import whole_book_findings
 from inventory.models import Container, Delivery, Movement, ReturnSlip
 from inventory.services import InvoiceIn, LineIn, ReturnIn, add_invoice, measure_hoses, return_cans
 from shop.records import final_models
+from shop.services import name_buyer
+from tests.compliance.office import whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
 from tests.factories import DAY, NOON, Shop, cans_of, hoses_in, receive
@@ -89,6 +91,21 @@ FORMS = (
     "/people/new/",
     "/people/{dev}/card/",
     "/people/{dev}/authorise/",
+    "/people/{dev}/card/{card}/image/",
+    "/people/{dev}/image/{image}/unreadable/",
+    "/people/{dev}/buyer/",
+    "/people/{lee}/buyer/end/",
+    "/people/{dev}/officer/",
+    "/people/{dev}/leave/",
+    "/people/{dev}/leave/jobs/",
+    "/people/{dev}/notice/{supplier}/",
+    "/people/copies/new/",
+    "/people/owner/",
+    "/statements/new/",
+    "/statements/address/",
+    "/statements/earlier/RE-1/",
+    "/statements/{statement}/1/sent/",
+    "/statements/sent/{sent}/proof/",
     "/equipment/new/",
     "/equipment/SC-1/check/",
     "/equipment/SC-1/retire/",
@@ -125,6 +142,9 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
     numbers["table"] = str(bay.type_makers_table().pk)
+    numbers |= whole_paper_trail(shop)
+    name_buyer(shop.lee, first_day=DAY, at=NOON, by=shop.marta)
+    numbers["lee"] = str(shop.lee.pk)
     numbers |= {"bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "paper": paper.number} | numbers
 

@@ -12,6 +12,7 @@ from inventory.services import InvoiceIn, LineIn, add_invoice, attach_paper, und
 from inventory.services.attaching import read_paper
 from shop.core.period import Period
 from tests.browser.scenes import a_quarter
+from tests.compliance.office import whole_paper_trail
 from tests.compliance.work import Bay
 from tests.factories import DAY, NOON, Shop, receive
 
@@ -33,5 +34,6 @@ def full(shop: Shop) -> Shop:
     attach_paper(Delivery.objects.get(number="D24-0002"), slip, Attachment.What.SLIP, at=NOON, by=shop.lee)
     undone = receive(shop, slip="88414")
     undo_delivery(undone, why="typed twice", today=DAY, at=NOON, by=shop.marta)
+    whole_paper_trail(shop)
     Bay.check_in(shop, plate="=SMP-9", customer='=HYPERLINK("http://x")').photograph()
     return shop
