@@ -11,7 +11,7 @@ from compliance.core.paper import Picture
 from compliance.pdf.ink import COLUMN, LEADING, RISE, SIDE, Ink, Piece
 from compliance.pdf.typeface import Typecase
 
-TALLEST = 230.0  # points; a wallet card is read easily at that
+TALLEST = 170.0  # points; larger than a wallet card, and two of them go on a page
 
 
 def picture_pieces(case: Typecase, block: Picture) -> Iterator[Piece]:

@@ -59,14 +59,6 @@ class MachineLine:
     earlier: tuple[EarlierStatement, ...]
     added_after: bool
 
-    @property
-    def serial_changed(self) -> bool:
-        """The serial number on the statement is another than the one on file."""
-        if self.signed is None or not self.machine.serial:
-            return False
-        stated = next(one for one in self.signed.facts.machines if one.code == self.machine.code)
-        return stated.serial != self.machine.serial
-
 
 @dataclass(frozen=True, slots=True)
 class Overview:

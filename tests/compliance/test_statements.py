@@ -306,6 +306,15 @@ def test_the_owner_makes_sends_and_proves_one_through_the_pages(shop: Shop, mart
     assert "current" in text(Client().get(f"/check/{number}/1/")).lower()
 
 
+def test_a_statement_is_found_by_its_number(shop: Shop, marta: Client) -> None:
+    number = sign(shop).number
+
+    answer = marta.get("/find/", {"q": number})
+
+    assert answer.status_code == 302
+    assert answer["Location"] == reverse("papers:page", args=[number, 1])
+
+
 def test_the_page_asks_the_database_a_fixed_number_of_times(
     shop: Shop, marta: Client, django_assert_max_num_queries: Any
 ) -> None:
