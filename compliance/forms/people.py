@@ -36,20 +36,22 @@ class CopyForm(forms.Form):
     """Which supplier gets whose card."""
 
     supplier = forms.ModelChoiceField(Supplier.objects.none(), label=_("Supplier"), empty_label=_("Choose"))
-    people = forms.ModelMultipleChoiceField(
-        Person.objects.none(), label=_("Whose card"), widget=forms.CheckboxSelectMultiple
+    people = forms.MultipleChoiceField(
+        label=_("Whose card"),
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": _("Choose whose card goes out.")},
     )
 
     def __init__(
         self, *args: Any, establishment: Establishment, people: Iterable[Person], **rest: Any
     ) -> None:
         super().__init__(*args, **rest)
-        mine = Person.objects.at(establishment).filter(pk__in=[one.pk for one in people])
+        self.mine = {str(one.pk): one for one in people}
         self.fields["supplier"].queryset = Supplier.objects.filter(establishment=establishment)  # type: ignore[attr-defined]
-        self.fields["people"].queryset = mine  # type: ignore[attr-defined]
+        self.fields["people"].choices = [(pk, one.name) for pk, one in self.mine.items()]  # type: ignore[attr-defined]
 
     def copy(self) -> CopyIn:
-        return CopyIn(self.cleaned_data["supplier"], list(self.cleaned_data["people"]))
+        return CopyIn(self.cleaned_data["supplier"], [self.mine[pk] for pk in self.cleaned_data["people"]])
 
 
 class NoticeForm(forms.Form):
