@@ -17,6 +17,8 @@ from shop.core.standing import Standing
 from shop.models import Card, Establishment, Person
 from shop.queries import people, work_day
 
+MOST_SHOWN = 100  # stages that no card covers, on one page; the sheet has all of them
+
 
 @dataclass(frozen=True, slots=True)
 class Doer:
@@ -57,16 +59,18 @@ class SignedStage:
 
 @dataclass(frozen=True, slots=True)
 class WorkDays:
-    """All refrigerant stages of a period against the cards: how many, by how many people, and which are not covered."""
+    """All refrigerant stages of a period against the cards: how many, by how many people, and how many of them no card
+    covers; ``without`` are the newest of those."""
 
     stages: int
     doers: int
     cards: int
+    lacking: int
     without: tuple[SignedStage, ...]
 
     @property
     def covered(self) -> int:
-        return self.stages - len(self.without)
+        return self.stages - self.lacking
 
 
 def refrigerant_stages(establishment: Establishment) -> QuerySet[Stage]:
@@ -112,17 +116,22 @@ def work_days(establishment: Establishment, first: date, last: date) -> WorkDays
     zone = ZoneInfo(establishment.time_zone)
     rows = stages_of_days(establishment, first, last).annotate(day=TruncDate("at", tzinfo=zone))
     known = {person.pk: person for person in people(establishment)}
-    asked = rows.filter(uncertified=None).order_by().values("by", "day").annotate(stages=Count("pk"))
-    no, cards, standing_people = Q(uncertified__isnull=False), set(), set()
+    asked = rows.filter(uncertified=None).order_by().values("by", "day").distinct()
+    missed: dict[int, list[date]] = {}
+    cards, names = set(), set()
     for row in asked:
         answer = work_day(known[row["by"]], row["day"])
-        standing_people.add(row["by"])
+        names.add(row["by"])
         if answer.card is not None:
             cards.add((answer.card.program, answer.card.number))
         if not answer.in_force:
-            no |= Q(by=row["by"], day=row["day"])
-    total = rows.count()
-    return WorkDays(total, len(standing_people), len(cards), tuple(signed(establishment, rows.filter(no))))
+            missed.setdefault(row["by"], []).append(row["day"])
+    no = Q(uncertified__isnull=False)
+    for pk, days in missed.items():
+        no |= Q(by=pk, day__in=days)
+    lacking = rows.filter(no)
+    shown = tuple(signed(establishment, lacking[:MOST_SHOWN]))
+    return WorkDays(rows.count(), len(names), len(cards), lacking.count(), shown)
 
 
 def signed(establishment: Establishment, stages: QuerySet[Stage] | Iterable[Stage]) -> Iterator[SignedStage]:
