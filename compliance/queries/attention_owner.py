@@ -35,7 +35,7 @@ def _statements(establishment: Establishment, day: date) -> Iterator[Ask]:
             due=seen.due,
             due_day=seen.due.day,
         )
-        yield Ask("look", text, make + "?why=new owner", phrase("Make it"))
+        yield Ask("look", text, make + "?why=new+owner", phrase("Make it"))
     mine = [line for line in seen.machines if line.in_service]
     unsent = [line.machine.code for line in mine if line.signed is not None and line.signed.sent is None]
     none = [line.machine.code for line in mine if line.signed is None and not line.earlier]

@@ -331,3 +331,31 @@ def test_a_technician_opens_no_image_of_a_card(shop: Shop, request: Any, who: st
     client = request.getfixturevalue(who)
 
     assert client.get(reverse("people:card-image", args=[shop.dev.pk, photo.pk])).status_code == 403
+
+
+def test_the_owner_names_who_buys_and_who_signs_on_their_pages(shop: Shop, marta: Client) -> None:
+    send(marta, reverse("people:buyer", args=[shop.lee.pk]), first_day="2024-04-02")
+    send(marta, reverse("people:officer", args=[shop.lee.pk]), title="Office manager", first_day="2024-04-02")
+    page = text(marta.get(page_of(shop.lee)))
+    again = send(marta, reverse("people:buyer", args=[shop.lee.pk]), first_day="2024-04-03")
+
+    assert "Buys for the shop Apr 2 2024 – now Take off the list" in page
+    assert "Office manager, responsible officer from Apr 2 2024" in page
+    assert "Lee Okonma is on the list since Apr 02, 2024." in errors(again, "first_day")
+
+    send(marta, reverse("people:end-buyer", args=[shop.lee.pk]), last_day="2024-04-05")
+
+    assert "Buys for the shop Apr 2 2024 – Apr 5 2024" in text(marta.get(page_of(shop.lee)))
+
+
+def test_a_new_owner_is_somebody_who_signs_on_as_one(shop: Shop, marta: Client) -> None:
+    wrong = send(marta, "/people/owner/", owner=str(shop.dev.pk), on="2024-04-02")
+    future = send(marta, "/people/owner/", owner=str(shop.marta.pk), on="2999-01-01")
+    right = send(marta, "/people/owner/", owner=str(shop.marta.pk), on="2024-04-02")
+
+    assert errors(wrong, "owner")
+    assert errors(future, "on") == ["That day has not come yet."]
+    assert right["Location"] == "/statements/"
+    assert "Marta Quill is the owner since Apr 2 2024 and has signed no statement." in text(
+        marta.get("/statements/")
+    )
