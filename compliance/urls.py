@@ -5,6 +5,7 @@ from django.urls import include, path
 from compliance import api
 from compliance.views import (
     bends,
+    card_copies,
     charging,
     charts,
     control,
@@ -15,8 +16,10 @@ from compliance.views import (
     heels,
     jobs,
     labels,
+    leaving,
     packs,
     papers,
+    people,
     photos,
     recall,
     reports,
@@ -25,11 +28,56 @@ from compliance.views import (
     sheets,
     shipments,
     stages,
+    statements,
     sums,
     tables,
     today,
 )
 from inventory.urls import counts_patterns
+from shop.views import cards
+from shop.views import people as persons
+
+people_urls = (
+    [
+        path("", people.listing, name="list"),
+        path("stages/", people.stages, name="stages"),
+        path("new/", persons.new, name="new"),
+        path("owner/", cards.new_owner, name="owner"),
+        path("copies/", card_copies.listing, name="copies"),
+        path("copies/new/", card_copies.new, name="new-copy"),
+        path("copies/<slug:number>/", card_copies.page, name="copy"),
+        path("copies/<slug:number>/pdf/", card_copies.pdf, name="copy-pdf"),
+        path("<int:pk>/", people.page, name="page"),
+        path("<int:pk>/card/", persons.card, name="card"),
+        path("<int:pk>/card/<int:card>/image/", cards.image, name="new-image"),
+        path("<int:pk>/image/<int:image>/", cards.show, name="card-image"),
+        path("<int:pk>/image/<int:image>/unreadable/", cards.unreadable, name="unreadable"),
+        path("<int:pk>/authorise/", persons.authorise, name="authorise"),
+        path("<int:pk>/end/", persons.end, name="end"),
+        path("<int:pk>/buyer/", cards.buyer, name="buyer"),
+        path("<int:pk>/buyer/end/", cards.no_buyer, name="end-buyer"),
+        path("<int:pk>/officer/", cards.officer, name="officer"),
+        path("<int:pk>/leave/", leaving.leave, name="leave"),
+        path("<int:pk>/leave/jobs/", leaving.hand_over, name="hand-over"),
+        path("<int:pk>/notice/<int:supplier>/", leaving.notice, name="notice"),
+        path("<int:pk>/notice/<int:supplier>/pdf/", leaving.pdf, name="notice-pdf"),
+        path("<int:pk>/password/", persons.password, name="password"),
+        path("<int:pk>/quick/", persons.end_quick, name="end-quick"),
+    ],
+    "people",
+)
+statements_urls = (
+    [
+        path("", statements.listing, name="list"),
+        path("new/", statements.new, name="new"),
+        path("address/", statements.address, name="address"),
+        path("earlier/<slug:code>/", statements.earlier, name="earlier"),
+        path("sent/<int:pk>/proof/", statements.proof, name="proof"),
+        path("proof/<int:pk>/", statements.show_proof, name="show-proof"),
+        path("<slug:number>/<int:version>/sent/", statements.sent, name="sent"),
+    ],
+    "statements",
+)
 
 jobs_urls = (
     [
@@ -141,6 +189,8 @@ packs_urls = (
 )
 urlpatterns = [
     path("", today.today, name="today"),
+    path("people/", include(people_urls)),
+    path("statements/", include(statements_urls)),
     path("find/", find.find, name="find"),
     path("find/lot/", recall.page, name="recall"),
     path("bay/", include(photos_urls)),

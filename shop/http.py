@@ -12,6 +12,7 @@ from typing import Any
 from django import forms
 from django.conf import settings
 from django.contrib import messages
+from django.contrib.auth import logout
 from django.db import IntegrityError, transaction
 from django.http import (
     FileResponse,
@@ -33,6 +34,7 @@ from shop.core.findings import Refused
 from shop.core.phrase import in_language
 from shop.core.sheet import Sheet, csv_text
 from shop.models import Establishment, FormSent, Person
+from shop.services.leaving import end_due_sign_ons
 from shop.sheets import XLSX, write_xlsx
 
 POLICY = (
@@ -67,12 +69,21 @@ def shop_time(get_response: Respond) -> Respond:
             timezone.activate(zoneinfo.ZoneInfo(house.time_zone))
         else:
             timezone.deactivate()
+        if request.user.is_authenticated and request.user.leaves_on:
+            night_has_come(request)
         response = get_response(request)
         if request.user.is_authenticated:
             response.headers.setdefault("Cache-Control", "no-store")
         return response
 
     return respond
+
+
+def night_has_come(request: HttpRequest) -> None:
+    """End the sign-on of everybody whose last day is over, that of this request too."""
+    at = now()
+    if any(person.pk == request.user.pk for person in end_due_sign_ons(today=timezone.localdate(at), at=at)):
+        logout(request)
 
 
 def size_limit(get_response: Respond) -> Respond:

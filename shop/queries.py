@@ -86,7 +86,7 @@ def work_day(person: Person, day: date) -> Standing:
     return standing(
         person.name,
         day,
-        [CardFacts(card.program, card.number, card.issued_on) for card in person.cards.all()],
+        [CardFacts(card.program, card.number, card.issued_on, card.copy_due) for card in person.cards.all()],
         [
             AuthorisedStretch(one.first_day, one.end.last_day if hasattr(one, "end") else None)
             for one in person.authorisations.all()

@@ -70,6 +70,9 @@ def people_sheet(establishment: Establishment) -> Sheet:
             ("card_number", "its number"),
             ("card_issued_on", "its day; a 609 card carries no last day"),
             ("name_on_card", "as printed on it"),
+            ("translator_assisted", "yes when it says so"),
+            ("copy_on_file", "yes when a readable photo or PDF of it is on file"),
+            ("copy_due", "the owner has seen it; a copy was to follow by this day and is not in"),
             ("authorised", "first day to last day of each stretch of A/C work here; an open end runs on"),
         ),
         _people(establishment),
@@ -83,9 +86,13 @@ def _people(establishment: Establishment) -> Iterator[tuple[Value, ...]]:
             for one in person.authorisations.all()
         ]
         who = (person.name, person.role, person.is_active)
-        none: tuple[Value, ...] = (None,) * 4
+        none: tuple[Value, ...] = (None,) * 7
         cards: list[tuple[Value, ...]] = [
-            (one.program, one.number, one.issued_on, one.name_on_card) for one in person.cards.all()
+            (
+                *(one.program, one.number, one.issued_on, one.name_on_card),
+                *(one.translator_assisted, one.pictured, one.copy_due),
+            )
+            for one in person.cards.all()
         ]
         for card in cards or [none]:
             yield (*who, *card, "; ".join(stretches))

@@ -2,19 +2,8 @@
 
 from django.urls import URLPattern, include, path
 
-from shop.views import device, equipment, house, people, records, sign_on, stations, words
+from shop.views import device, equipment, house, records, sign_on, stations, words
 
-people_patterns: list[URLPattern] = [
-    path("", people.listing, name="list"),
-    path("new/", people.new, name="new"),
-    path("<int:pk>/", people.page, name="page"),
-    path("<int:pk>/card/", people.card, name="card"),
-    path("<int:pk>/authorise/", people.authorise, name="authorise"),
-    path("<int:pk>/end/", people.end, name="end"),
-    path("<int:pk>/leave/", people.leave, name="leave"),
-    path("<int:pk>/password/", people.password, name="password"),
-    path("<int:pk>/quick/", people.end_quick, name="end-quick"),
-]
 equipment_patterns: list[URLPattern] = [
     path("", equipment.listing, name="list"),
     path("new/", equipment.new, name="new"),
@@ -45,7 +34,6 @@ urlpatterns = [
     path("stations/", include((stations_patterns, "stations"))),
     path("words/", words.words, name="words"),
     path("records/", records.records, name="records"),
-    path("people/", include((people_patterns, "people"))),
     path("equipment/", include((equipment_patterns, "equipment"))),
     path("house/", include((house_patterns, "house"))),
     path("", include("inventory.urls")),

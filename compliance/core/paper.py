@@ -90,7 +90,18 @@ class Signature:
     signed: str
 
 
-Block = Words | Pairs | Table | Bars | Ticket | Note | Signature
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A photo in RGB JPEG with its size in pixels, and what it shows. ``href`` is where a page finds it."""
+
+    caption: str
+    jpeg: bytes
+    width: int
+    height: int
+    href: str = ""
+
+
+Block = Words | Pairs | Table | Bars | Ticket | Note | Signature | Picture
 
 
 @dataclass(frozen=True, slots=True)

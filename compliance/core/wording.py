@@ -233,9 +233,11 @@ def _sentence(text: str) -> str:
     return text[0].upper() + text[1:] + ("" if text[-1] in ".?!" else ".")
 
 
-def made_line(made_at: str) -> str:
-    """The line on every page of every paper."""
+def made_line(made_at: str, *, weights: bool = True) -> str:
+    """The line on every page of every paper; one without weights does not speak of scales."""
     on = joined(" ", [moment(made_at), zone(made_at)]) if made_at else NOT_RECORDED
+    if not weights:
+        return phrase("Made by the shop's record system on {on}.", on=on)
     return phrase("Made by the shop's record system on {on}. {as_read}", on=on, as_read=AS_READ)
 
 

@@ -15,6 +15,7 @@ from django.db import transaction
 
 from compliance import services as bay
 from compliance.core.stages import LeakResult, StageKind
+from compliance.management.practice_cards import cards_and_statements
 from compliance.management.practice_deliveries import crushed_can, deliver
 from compliance.management.practice_photos import photograph_label, photograph_scale
 from compliance.management.practice_tables import makers_table
@@ -148,6 +149,7 @@ Happening = tuple[datetime, Callable[[Shop, date], None]]
 
 def _office_days() -> list[Happening]:
     days: list[Happening] = [
+        (at(date(2026, 4, 1), 9), cards_and_statements),
         (
             at(date(2026, 4, 2), 8, 40),
             deliver("88412", "R-134a", 36, 35, 1, "L24B-07", ("550917", 59840, 4378)),

@@ -21,14 +21,14 @@ def photograph_label(work: Work) -> Photo:
     """The label under the hood of this job's car, as it was read at check-in."""
     row = work.row
     label = (row["refrigerant"], f"{row['label_g']} g +/- {row['tolerance_g']} g", "SAMPLE")
-    return _kept(work, Photo.What.LABEL, StageKind.CHECK_IN, _drawn(label, "#e9d9a8"), row["description"])
+    return _kept(work, Photo.What.LABEL, StageKind.CHECK_IN, sheet_of(label, "#e9d9a8"), row["description"])
 
 
 def photograph_scale(work: Work) -> Photo:
     """The scale at this job's last weighing."""
     ticket = work.job.can_tickets.select_related("ticket").order_by("-pk")[0].ticket
     shown = (f"{ticket.reading_text} {ticket.reading_unit}",)
-    return _kept(work, Photo.What.SCALE, StageKind.CHARGE, _drawn(shown, "#b9c4a4"), ticket.container_id)
+    return _kept(work, Photo.What.SCALE, StageKind.CHARGE, sheet_of(shown, "#b9c4a4"), ticket.container_id)
 
 
 def _kept(work: Work, what: Photo.What, stage: StageKind, drawn: bytes, caption: str) -> Photo:
@@ -36,7 +36,7 @@ def _kept(work: Work, what: Photo.What, stage: StageKind, drawn: bytes, caption:
     return bay.keep_photo(work.job, photo, at=work.clock, by=work.by)
 
 
-def _drawn(lines: tuple[str, ...], paper: str) -> bytes:
+def sheet_of(lines: tuple[str, ...], paper: str) -> bytes:
     """Lines of large words on a framed sheet; the same lines give the same picture."""
     sheet = Image.new("RGB", SIZE, paper)
     pen = ImageDraw.Draw(sheet)

@@ -1,6 +1,7 @@
 """What was done at the vehicle, whether it holds together, and the paper that says so."""
 
 from compliance.models.bends import CustomerChoice, HandOver, LightCan, Mischarge, UncertifiedWork
+from compliance.models.cards import CardCopied, CardCopy, SupplierNotice
 from compliance.models.charts import ChartLook
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
 from compliance.models.packs import PackAnswer, PackChoice
@@ -28,11 +29,14 @@ from compliance.models.stages import (
     Recovery,
     Retrofit,
 )
+from compliance.models.statements import EarlierStatement, RegionAddress, StatementProof, StatementSent
 from compliance.models.tables import MakerRow, MakerTable, MakerTableTakenBack
 from compliance.models.weighings import CanTicket, Retyping
 
 __all__ = [
     "CanTicket",
+    "CardCopied",
+    "CardCopy",
     "Certificate",
     "Charge",
     "ChartLook",
@@ -43,6 +47,7 @@ __all__ = [
     "CustomerLinkEnd",
     "Document",
     "Draft",
+    "EarlierStatement",
     "Evacuation",
     "FinalReadings",
     "HandOver",
@@ -63,11 +68,15 @@ __all__ = [
     "Photo",
     "PhotoSetAside",
     "Recovery",
+    "RegionAddress",
     "Reminder",
     "Retrofit",
     "Retyping",
     "ShipmentRecord",
     "Stage",
+    "StatementProof",
+    "StatementSent",
+    "SupplierNotice",
     "UncertifiedWork",
     "UsageReport",
     "Withdrawal",

@@ -68,6 +68,7 @@ class Archive:
         page.Resources = pdfdoc.PDFResourceDictionary()
         page.Resources.basicFonts()
         page.Resources.basicProcs()
+        page.Resources.XObject = dict(self.document.__dict__.get("pictures", {}))
         page.Annots = pdfdoc.PDFArray([_link(*link) for link in links]) if links else None
         self.document.addPage(page)
 

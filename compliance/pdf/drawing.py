@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from compliance.core.paper import Bars, Block, Note, Pairs, Paper, Signature, Table, Ticket, Words
+from compliance.core.paper import Bars, Block, Note, Pairs, Paper, Picture, Signature, Table, Ticket, Words
 from compliance.pdf.archive import Archive
 from compliance.pdf.ink import (
     BODY,
@@ -22,6 +22,7 @@ from compliance.pdf.ink import (
     together,
 )
 from compliance.pdf.page import head, page_operators, stacked
+from compliance.pdf.picture import picture_pieces
 from compliance.pdf.table import natural_width, table_pieces
 from compliance.pdf.ticket import ticket_piece
 from compliance.pdf.typeface import BOLD, REGULAR, Typecase, wrapped
@@ -215,4 +216,5 @@ DRAWN: dict[type, Callable[[Typecase, Any], Iterator[Piece]]] = {
     Signature: _signature,
     Table: _table,
     Bars: _bars,
+    Picture: picture_pieces,
 }

@@ -18,6 +18,7 @@ from compliance.models import (
     UsageReport,
 )
 from compliance.queries.attention_office import Ask, office_asks, office_waits
+from compliance.queries.attention_owner import owner_asks
 from compliance.queries.attention_scales import chart_asks, counts_off, scale_asks
 from compliance.queries.attention_upkeep import backup_asks, requalification_asks
 from compliance.queries.facts import local
@@ -46,6 +47,7 @@ def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]
         *_cylinders(establishment),
         *requalification_asks(establishment, day),
         *office_asks(establishment, day, person),
+        *owner_asks(establishment, day, person),
         *_receipts(establishment, day),
         *_report_due(establishment, day),
         *(backup_asks(establishment, day) if person.is_owner else ()),

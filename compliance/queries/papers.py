@@ -11,6 +11,7 @@ from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.customers_copy import with_short_cards
 from compliance.core.paper import Paper
 from compliance.core.shipment import ShipmentFacts, shipment_paper
+from compliance.core.statement import StatementFacts, statement_paper
 from compliance.core.usage_report import usage_report
 from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.models import Document, Link
@@ -65,4 +66,6 @@ def _drawn_from(document: Document, *, short_cards: bool) -> Paper:
         return certificate(with_short_cards(facts) if short_cards else facts)
     if document.kind == Document.Kind.SHIPMENT:
         return shipment_paper(rebuild(ShipmentFacts, document.facts))
+    if document.kind == Document.Kind.STATEMENT:
+        return statement_paper(rebuild(StatementFacts, document.facts))
     return usage_report(rebuild(UsageReportFacts, document.facts))

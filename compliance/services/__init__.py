@@ -7,6 +7,7 @@ from compliance.services.bends import (
     record_choice,
     record_mischarge,
 )
+from compliance.services.card_copies import CopyIn, NoticeIn, give_card_copy, note_notice
 from compliance.services.certificates import reissue_certificate
 from compliance.services.charging import (
     ChargeIn,
@@ -31,6 +32,7 @@ from compliance.services.holding import (
     record_evacuation,
     record_leak_test,
 )
+from compliance.services.leaving import hand_over_all
 from compliance.services.packs import AnswerIn, PackChoiceIn, answer_pack, choose_packs
 from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import likely_weighing, look_at_weighing
@@ -47,6 +49,16 @@ from compliance.services.stages import (
     save_draft,
     skip_stage,
 )
+from compliance.services.statements import (
+    EarlierIn,
+    SentIn,
+    StatementIn,
+    add_proof,
+    confirm_address,
+    send_statement,
+    sign_statement,
+    state_earlier,
+)
 from compliance.services.tables import record_makers_table, take_back_makers_table
 
 __all__ = [
@@ -55,6 +67,8 @@ __all__ = [
     "CheckInIn",
     "ChoiceIn",
     "CloseIn",
+    "CopyIn",
+    "EarlierIn",
     "EvacuationIn",
     "FinalReadingsIn",
     "HeelIn",
@@ -63,26 +77,34 @@ __all__ = [
     "LeakCheckIn",
     "LeakTestIn",
     "MischargeIn",
+    "NoticeIn",
     "PackChoiceIn",
     "PhotoIn",
     "RecoveryIn",
     "RetrofitIn",
+    "SentIn",
+    "StatementIn",
     "WeighingIn",
+    "add_proof",
     "answer_pack",
     "check_in",
     "choose_packs",
     "close_job",
     "closing_problems",
+    "confirm_address",
     "count_cabinet",
     "draft_usage_report",
     "end_link",
     "finish_charge",
+    "give_card_copy",
     "give_link",
     "hand_over",
+    "hand_over_all",
     "issue_usage_report",
     "keep_photo",
     "likely_weighing",
     "look_at_weighing",
+    "note_notice",
     "receive_receipt",
     "record_choice",
     "record_evacuation",
@@ -102,8 +124,11 @@ __all__ = [
     "revise_check_in",
     "save_draft",
     "send_shipment",
+    "send_statement",
     "set_photo_aside",
+    "sign_statement",
     "skip_stage",
+    "state_earlier",
     "take_back_makers_table",
     "take_off_can",
     "take_over_can",

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from compliance.sheets.control import chart_values_sheet
 from compliance.sheets.difference import notes_sheet
 from compliance.sheets.jobs import jobs_sheet, papers_sheet, photos_sheet
+from compliance.sheets.people import card_copies_sheet, statements_sheet, work_days_sheet
 from compliance.sheets.rules import rules_sheet
 from compliance.sheets.work import work_sheet
 from inventory import sheets as cabinet
@@ -48,6 +49,9 @@ SHEETS = (
     Listed("photos", phrase("Photos, by name"), photos_sheet),
     Listed("rules", phrase("Rules in force"), rules_sheet),
     Listed("people", phrase("People and cards"), house.people_sheet),
+    Listed("work-days", phrase("Work-day check"), work_days_sheet),
+    Listed("card-copies", phrase("Copies for suppliers"), card_copies_sheet, OFFICE),
+    Listed("statements", phrase("Equipment statements"), statements_sheet),
     Listed("equipment", phrase("Equipment"), house.equipment_sheet),
     Listed("checks", phrase("Checks of equipment"), house.checks_sheet),
     Listed(

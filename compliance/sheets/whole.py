@@ -11,13 +11,13 @@ from datetime import datetime
 from pathlib import Path
 from typing import IO, Protocol
 
-from compliance.models import Document, Photo
+from compliance.models import Document, Photo, StatementProof
 from compliance.sheets import SHEETS
 from compliance.sheets.jobs import photo_name
 from compliance.sheets.tables import table_sheets
 from inventory.models import Attachment, EarlierPaper, FoundCan
 from shop.core.sheet import Sheet, csv_text, readme
-from shop.models import Establishment
+from shop.models import CardImage, Establishment
 from shop.sheets import clock
 
 MANIFEST = "MANIFEST.sha256"
@@ -29,6 +29,8 @@ tables/    each table as the program keeps it, CSV; columns that end in _id name
 papers/    every version of every paper, PDF, byte for byte as signed
 slips/     packing slips, invoices and photos attached to deliveries, PDF or JPEG; the number is their row's id
 earlier/   scans of the shop's own paper from before the book, by month, PDF or JPEG
+cards/     copies of 609 cards, PDF or JPEG; the numbers are the rows of the card and of the copy
+proofs/    proof that equipment statements were sent, PDF or JPEG; the number is their row's id
 photos/    every photo, JPEG
 {manifest}  the SHA-256 of every other file; check with: sha256sum -c {manifest}
 
@@ -67,12 +69,29 @@ def whole_shop(establishment: Establishment, at: datetime) -> Files:
         yield f"slips/{one.delivery.number}/{one.pk}-{one.what}.{one.ending}", [bytes(one.content)]
     for scan in EarlierPaper.objects.filter(establishment=establishment).iterator(chunk_size=20):
         yield f"earlier/{scan.month:%Y-%m}/{scan.pk}.{scan.ending}", [bytes(scan.content)]
+    yield from _cards_and_proofs(establishment)
     photos = Photo.objects.filter(job__establishment=establishment).select_related("job").order_by("pk")
     for photo in photos.iterator(chunk_size=20):
         yield photo_name(photo), [bytes(photo.jpeg)]
     found = FoundCan.objects.filter(container__establishment=establishment).exclude(sha256="")
     for can in found.order_by("pk").iterator(chunk_size=20):
         yield f"photos/found/{can.container_id}.jpg", [bytes(can.jpeg)]
+
+
+def _cards_and_proofs(establishment: Establishment) -> Files:
+    """Copies of 609 cards, and proof that statements were sent."""
+    images = CardImage.objects.filter(card__person__establishment=establishment).order_by("pk")
+    for image in images.iterator(chunk_size=20):
+        yield f"cards/{image.card_id}-{image.pk}.{_ending(image.media)}", [bytes(image.content)]
+    proofs = StatementProof.objects.filter(sent__document__establishment=establishment).order_by("pk")
+    for one in proofs.select_related("sent__document").iterator(chunk_size=20):
+        paper = one.sent.document
+        name = f"proofs/{paper.number}-v{paper.version}/{one.pk}.{_ending(one.media)}"
+        yield name, [bytes(one.content)]
+
+
+def _ending(media: str) -> str:
+    return "pdf" if media == CardImage.Media.PDF else "jpg"
 
 
 def write_zip(files: Files, file: IO[bytes]) -> int:

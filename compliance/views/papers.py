@@ -53,8 +53,8 @@ def pdf(request: SignedInRequest, number: str, version: int) -> HttpResponse:
 @open_to(OWNER)
 def reissue(request: SignedInRequest, number: str, version: int) -> HttpResponse:
     document = _document(request, number, version)
-    if document.kind == Document.Kind.SHIPMENT:
-        raise Http404("a receipt makes the next version of a shipment record")
+    if document.kind in (Document.Kind.SHIPMENT, Document.Kind.STATEMENT):
+        raise Http404("a receipt makes the next version of a shipment record, a signer that of a statement")
     is_certificate = document.kind == Document.Kind.CERTIFICATE
     form = ReissueCertificateForm(request.POST or None) if is_certificate else WhyForm(request.POST or None)
     if request.method == "POST" and form.is_valid():

@@ -28,7 +28,8 @@ from shop.core.table import Cells, Table, Trouble
 from shop.models import Equipment, Establishment, Person, Vehicle
 from shop.queries import in_service
 from shop.services import CardIn, PersonIn
-from shop.services.people import card_problems, person_problems
+from shop.services.cards import card_problems
+from shop.services.people import person_problems
 
 MOST_PEOPLE = 500
 Typed = StockRow | PersonRow | VehicleRow

@@ -28,7 +28,7 @@ from shop.core.finding import Kind
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase, word
 from shop.models import AuditNote, Card, Person, SearchTail, Vehicle
-from shop.services import end_sign_on
+from shop.services.people import shut_out
 
 AT_ONCE = 5000
 
@@ -55,7 +55,7 @@ def undo_import(made: Import, why: str, *, today: date, at: datetime, by: Person
         Vehicle.objects.filter(pk__in=_keys(made)).delete()
     else:
         for person in Person.objects.filter(pk__in=_keys(made), is_active=True):
-            end_sign_on(person, at=at, by=by)
+            shut_out(person, at=at, by=by)
     return ImportUndone.objects.create(made=made, entry=entry, why=why.strip(), at=at, by=by)
 
 

@@ -45,6 +45,7 @@ class HouseRules:
     recovery_give_or_take_percent: Decimal = Decimal("2.6")
     warranty_days: Decimal = Decimal("365")
     whole_card_on_link: Decimal = Decimal("0")
+    card_copy_days: Decimal = Decimal("14")
 
     def at(self, altitude_ft: int) -> HouseRules:
         """The same rules somewhere else."""
@@ -127,6 +128,9 @@ SHEETS = (
     ),
     _sheet("recovery_give_or_take_percent", "Recovery, give or take", "% of the charge", "0.1", "15", OWN),
     _sheet("whole_card_on_link", "Card numbers on a customer's link", "1 whole, 0 last four", "0", "1", OWN),
+    _sheet(
+        "card_copy_days", "Copy of a 609 card that the owner has seen follows within", "days", "1", "30", OWN
+    ),
     _sheet("warranty_days", "A charge that is lost is a comeback within", "days", "0", "1830", HABIT),
 )
 SHEET = {sheet.key: sheet for sheet in SHEETS}

@@ -2,6 +2,9 @@
 
 40 CFR 82.34(a)(2) asks for a certified person; 82.40 knows no expiry, so a card is in force from its issue day on. A
 card added later does not cover work done before its issue day.
+
+The shop's own rule beside it: a card that the owner has only seen carries until the day its copy was to follow, and
+again once the copy is in.
 """
 
 from __future__ import annotations
@@ -18,9 +21,12 @@ BASIS = "40 CFR 82.34(a)(2), 82.42(b)(2)"
 
 @dataclass(frozen=True, slots=True)
 class CardFacts:
+    """``copy_due``: the owner has seen the card, and the copy that was to follow by that day is not in yet."""
+
     program: str
     number: str
     issued_on: date
+    copy_due: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,12 +69,13 @@ def standing(
     name: str, day: date, cards: Sequence[CardFacts], stretches: Sequence[AuthorisedStretch]
 ) -> Standing:
     """Answer from the rows: the oldest card issued on or before the day, and any stretch that holds the day."""
-    in_force = sorted((card for card in cards if card.issued_on <= day), key=lambda card: card.issued_on)
+    issued = sorted((card for card in cards if card.issued_on <= day), key=lambda card: card.issued_on)
+    in_force = [card for card in issued if card.copy_due is None or day <= card.copy_due]
     authorised = any(
         stretch.first_day <= day and (stretch.last_day is None or day <= stretch.last_day)
         for stretch in stretches
     )
-    findings = [] if in_force else [_no_card(name, day, cards)]
+    findings = [] if in_force else [_no_copy(name, issued[0]) if issued else _no_card(name, day, cards)]
     if not authorised:
         sentence = phrase(
             "{name} was not authorised for air conditioning work here on {day}.", name=name, day=_said(day)
@@ -93,6 +100,17 @@ def _no_card(name: str, day: date, cards: Sequence[CardFacts]) -> Finding:
         day=_said(day),
     )
     return blocked("card-issued-later", sentence, "by", BASIS)
+
+
+def _no_copy(name: str, card: CardFacts) -> Finding:
+    sentence = phrase(
+        "The copy of 609 card {card} of {name} was to follow by {due} and is not in. Put a photo or PDF of it on file"
+        " under Records, Cards.",
+        card=card.number,
+        name=name,
+        due=_said(card.copy_due or card.issued_on),
+    )
+    return blocked("copy-overdue", sentence, "by", "Shop rule")
 
 
 def _said(day: date) -> str:

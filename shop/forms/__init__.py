@@ -1,5 +1,16 @@
 """Forms convert what was typed and say so when they cannot; services decide."""
 
+from shop.forms.cards import (
+    BuyerForm,
+    CardForm,
+    EndBuyerForm,
+    FileChoice,
+    FileForm,
+    LeaveForm,
+    OfficerForm,
+    OwnerChangeForm,
+    UnreadableForm,
+)
 from shop.forms.device import BadgeForm, DeviceForm, LanguageForm, NewPinForm, PinForm, StationForm
 from shop.forms.equipment import CheckForm, CodeField, EquipmentForm, RetireForm, ScaleCheckForm
 from shop.forms.fields import (
@@ -22,7 +33,7 @@ from shop.forms.gauges import (
     GramsField,
     MomentField,
 )
-from shop.forms.people import AuthoriseForm, CardForm, DayForm, EndForm, PasswordForm, PersonForm, SignOnForm
+from shop.forms.people import AuthoriseForm, DayForm, EndForm, PasswordForm, PersonForm, SignOnForm
 from shop.forms.rules import RuleChange, RuleForm
 from shop.forms.upkeep import BackupTrialForm, ReminderForm
 
@@ -35,6 +46,7 @@ __all__ = [
     "AuthoriseForm",
     "BackupTrialForm",
     "BadgeForm",
+    "BuyerForm",
     "CardForm",
     "CheckForm",
     "CodeField",
@@ -42,14 +54,20 @@ __all__ = [
     "DayForm",
     "DeviceForm",
     "DollarField",
+    "EndBuyerForm",
     "EndForm",
     "EquipmentForm",
+    "FileChoice",
+    "FileForm",
     "GaugeField",
     "GramsField",
     "LanguageForm",
+    "LeaveForm",
     "MassField",
     "MomentField",
     "NewPinForm",
+    "OfficerForm",
+    "OwnerChangeForm",
     "PasswordForm",
     "PersonForm",
     "PinForm",
@@ -62,6 +80,7 @@ __all__ = [
     "ScaleChoice",
     "SignOnForm",
     "StationForm",
+    "UnreadableForm",
     "WholeField",
     "line",
     "reading_on",

@@ -1,4 +1,4 @@
-"""People, their 609 cards, and from when to when they are authorised."""
+"""People, and from when to when they are authorised."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from django.contrib.auth.forms import AuthenticationForm
 
 from shop.core.roles import Role
 from shop.forms.fields import DayField, line
-from shop.services import CardIn, PersonIn
+from shop.services import PersonIn
 
 
 class SignOnForm(AuthenticationForm):
@@ -78,21 +78,6 @@ class PasswordForm(forms.Form):
 
     def word(self) -> str:
         return str(self.cleaned_data["password"])
-
-
-class CardForm(forms.Form):
-    """A 609 card, as printed. No expiry is asked for: the rule knows none."""
-
-    program = line(120, label="Program that issued it")
-    number = line(60, label="Card number")
-    issued_on = DayField(
-        label="Issued on", help_text="As printed on the card. A 609 card carries no last day."
-    )
-    name_on_card = line(80, label="Name as printed on the card")
-
-    def card(self) -> CardIn:
-        said = self.cleaned_data
-        return CardIn(said["program"], said["number"], said["issued_on"], said["name_on_card"])
 
 
 class AuthoriseForm(forms.Form):

@@ -1,12 +1,22 @@
 """Who and what the shop is, and where its people sign on."""
 
+from shop.models.cards import (
+    Authorisation,
+    AuthorisationEnd,
+    Buyer,
+    BuyerEnd,
+    Card,
+    CardImage,
+    CopyToFollow,
+    Leaving,
+    Officer,
+    OwnerChange,
+    UnreadableImage,
+)
 from shop.models.search import SearchTail
 from shop.models.shop import (
     AuditNote,
-    Authorisation,
-    AuthorisationEnd,
     BackupTrial,
-    Card,
     Check,
     Equipment,
     Establishment,
@@ -27,11 +37,18 @@ __all__ = [
     "BackupTrial",
     "Badge",
     "BadgeEnd",
+    "Buyer",
+    "BuyerEnd",
     "Card",
+    "CardImage",
     "Check",
+    "CopyToFollow",
     "Equipment",
     "Establishment",
     "FormSent",
+    "Leaving",
+    "Officer",
+    "OwnerChange",
     "People",
     "Person",
     "Pin",
@@ -42,5 +59,6 @@ __all__ = [
     "ShopRule",
     "Station",
     "StationEnd",
+    "UnreadableImage",
     "Vehicle",
 ]

@@ -1,4 +1,4 @@
-"""Who and what the shop is: its people, their 609 cards, its vehicles, its equipment, its rules."""
+"""Who and what the shop is: its people, its vehicles, its equipment, its rules."""
 
 from __future__ import annotations
 
@@ -48,6 +48,7 @@ class Person(AbstractBaseUser):
     role = models.CharField(max_length=20, choices=[(role, role.capitalize()) for role in ROLES])
     language = models.CharField(max_length=8, choices=settings.LANGUAGES, default="en")
     is_active = models.BooleanField("may sign on", default=True)
+    leaves_on = models.DateField("may sign on up to this day", null=True)
 
     objects = People()
     USERNAME_FIELD = "username"
@@ -72,48 +73,6 @@ class Person(AbstractBaseUser):
     @property
     def first_name(self) -> str:
         return self.name.split(" ", 1)[0]
-
-
-class Card(Record):
-    """A person's 609 card. It carries no expiry, because the rule knows none (40 CFR 82.40)."""
-
-    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="cards")
-    program = models.CharField(max_length=120)
-    number = models.CharField(max_length=60)
-    issued_on = models.DateField()
-    name_on_card = models.CharField(max_length=80)
-
-    class Meta:
-        ordering = ["issued_on", "pk"]
-        constraints = [
-            models.UniqueConstraint(fields=["program", "number"], name="card_number_is_its_programs_own"),
-        ]
-
-    def __str__(self) -> str:
-        return self.number
-
-
-class Authorisation(Record):
-    """From this day the person may work on air conditioning at this shop."""
-
-    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="authorisations")
-    establishment = models.ForeignKey(Establishment, on_delete=models.PROTECT, related_name="+")
-    first_day = models.DateField()
-
-    class Meta:
-        ordering = ["first_day", "pk"]
-        constraints = [
-            models.UniqueConstraint(
-                fields=["person", "establishment", "first_day"], name="authorisation_starts_once_a_day"
-            ),
-        ]
-
-
-class AuthorisationEnd(Record):
-    """The last day of an authorisation; the card stays, since jobs stand on it."""
-
-    authorisation = models.OneToOneField(Authorisation, on_delete=models.PROTECT, related_name="end")
-    last_day = models.DateField()
 
 
 class Vehicle(models.Model):

@@ -1,14 +1,23 @@
 """Writes about the shop: one function, one transaction, one signature each."""
 
-from shop.services.equipment import CheckIn, EquipmentIn, add_equipment, log_check, retire_equipment
-from shop.services.people import (
+from shop.services.cards import (
     CardIn,
-    PersonIn,
     add_card,
+    add_card_image,
+    change_owner,
+    end_buyer,
+    mark_unreadable,
+    name_buyer,
+    name_officer,
+)
+from shop.services.equipment import CheckIn, EquipmentIn, add_equipment, log_check, retire_equipment
+from shop.services.leaving import LeavingIn, leave_shop
+from shop.services.papers import FileIn
+from shop.services.people import (
+    PersonIn,
     add_person,
     authorise_person,
     end_authorisation,
-    end_sign_on,
     let_back_in,
     renew_password,
     set_language,
@@ -24,24 +33,32 @@ __all__ = [
     "CardIn",
     "CheckIn",
     "EquipmentIn",
+    "FileIn",
+    "LeavingIn",
     "PersonIn",
     "VehicleIn",
     "add_card",
+    "add_card_image",
     "add_equipment",
     "add_person",
     "add_vehicles",
     "authorise_person",
+    "change_owner",
     "change_rule",
     "end_authorisation",
+    "end_buyer",
     "end_quick_sign_on",
-    "end_sign_on",
     "end_station",
     "issue_badge",
     "known_vehicle",
+    "leave_shop",
     "let_back_in",
     "log_backup_trial",
     "log_check",
     "make_station",
+    "mark_unreadable",
+    "name_buyer",
+    "name_officer",
     "next_number",
     "next_numbers",
     "note_taken_out",

@@ -1,4 +1,4 @@
-"""People, their 609 cards, and from when to when they are authorised."""
+"""People, and from when to when they are authorised."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from django.db import transaction
 
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.roles import ROLES, Role
-from shop.models import AuditNote, Authorisation, AuthorisationEnd, Card, Establishment, Person
+from shop.models import AuditNote, Authorisation, AuthorisationEnd, Establishment, Person
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,14 +21,6 @@ class PersonIn:
     username: str
     role: str
     password: str | None  # None: nobody signs on with it until the owner gives one
-
-
-@dataclass(frozen=True, slots=True)
-class CardIn:
-    program: str
-    number: str
-    issued_on: date
-    name_on_card: str
 
 
 @transaction.atomic
@@ -70,40 +62,6 @@ def _password_problems(password: str, person: Person) -> list[Finding]:
 
 
 @transaction.atomic
-def add_card(person: Person, card: CardIn, *, today: date, at: datetime, by: Person) -> Card:
-    """Put a 609 card on file. No expiry is asked for, since the rule knows none (40 CFR 82.40)."""
-    refuse_if_blocked(card_problems(card, today))
-    return Card.objects.create(
-        person=person,
-        program=card.program.strip(),
-        number=card.number.strip(),
-        issued_on=card.issued_on,
-        name_on_card=card.name_on_card.strip(),
-        at=at,
-        by=by,
-    )
-
-
-def card_problems(card: CardIn, today: date) -> list[Finding]:
-    """What stands against a new card."""
-    found = []
-    if card.issued_on > today:
-        found.append(
-            blocked("card-future", "The issue day has not come yet. Read the card again.", "issued_on")
-        )
-    if card.issued_on < date(1990, 11, 15):  # Clean Air Act Amendments of 1990, which made section 609
-        sentence = "Section 609 dates from November 15, 1990; no card is older. Read the card again."
-        found.append(blocked("card-too-old", sentence, "issued_on"))
-    taken = Card.objects.filter(program__iexact=card.program.strip(), number__iexact=card.number.strip())
-    for other in taken.select_related("person")[:1]:
-        sentence = (
-            f"That card number of that program is on file for {other.person.name}. Read the card again."
-        )
-        found.append(blocked("card-known", sentence, "number"))
-    return found
-
-
-@transaction.atomic
 def authorise_person(person: Person, *, first_day: date, at: datetime, by: Person) -> Authorisation:
     """From this day the person may do air conditioning work here; needs a card issued by then."""
     found = []
@@ -134,26 +92,11 @@ def end_authorisation(
     if last_day < authorisation.first_day:
         found.append(blocked("ends-before-start", "The last day is before the first day.", "last_day"))
     if not may_sign_on:
-        found += _last_owner(authorisation.person, "may_sign_on")
+        found += last_owner(authorisation.person, "may_sign_on")
     refuse_if_blocked(found)
     if not may_sign_on:
-        _shut_out(authorisation.person, at=at, by=by)
+        shut_out(authorisation.person, at=at, by=by)
     return AuthorisationEnd.objects.create(authorisation=authorisation, last_day=last_day, at=at, by=by)
-
-
-@transaction.atomic
-def end_sign_on(person: Person, *, at: datetime, by: Person) -> None:
-    """Somebody leaves who has no authorisation to end. What they signed stays; nothing is deleted."""
-    found = _last_owner(person, "")
-    if not person.is_active:
-        found.append(blocked("left-already", f"The sign-on of {person.name} has already ended."))
-    if person.authorisations.filter(end=None).exists():
-        sentence = (
-            f"{person.name} is authorised for A/C work here. End the authorisation: the sign-on goes too."
-        )
-        found.append(blocked("still-authorised", sentence))
-    refuse_if_blocked(found)
-    _shut_out(person, at=at, by=by)
 
 
 @transaction.atomic
@@ -173,8 +116,8 @@ def renew_password(person: Person, password: str, *, at: datetime, by: Person) -
     refuse_if_blocked(_password_problems(password, person))
     person.set_password(password)
     was = "may sign on" if person.is_active else "left"
-    person.is_active = True
-    person.save(update_fields=["password", "is_active"])
+    person.is_active, person.leaves_on = True, None
+    person.save(update_fields=["password", "is_active", "leaves_on"])
     AuditNote.objects.create(by=by, at=at, about=f"person {person.username}", was=was, now="new password")
 
 
@@ -188,7 +131,8 @@ def set_language(language: str, *, at: datetime, by: Person) -> None:
     AuditNote.objects.create(by=by, at=at, about=f"language of {by.username}", was=was, now=language)
 
 
-def _last_owner(person: Person, field: str) -> list[Finding]:
+def last_owner(person: Person, field: str) -> list[Finding]:
+    """The only owner who may sign on does not shut themselves out."""
     owners = Person.objects.filter(establishment=person.establishment, role=Role.OWNER, is_active=True)
     if not person.is_owner or owners.exclude(pk=person.pk).exists():
         return []
@@ -196,7 +140,8 @@ def _last_owner(person: Person, field: str) -> list[Finding]:
     return [blocked("last-owner", sentence, field)]
 
 
-def _shut_out(person: Person, *, at: datetime, by: Person) -> None:
-    person.is_active = False
-    person.save(update_fields=["is_active"])
+def shut_out(person: Person, *, at: datetime, by: Person) -> None:
+    """Their sign-on ends now."""
+    person.is_active, person.leaves_on = False, None
+    person.save(update_fields=["is_active", "leaves_on"])
     AuditNote.objects.create(by=by, at=at, about=f"person {person.username}", was="may sign on", now="left")

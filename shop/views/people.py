@@ -1,4 +1,4 @@
-"""Cards: the people of the shop, their 609 cards, and whether a card was in force on a day."""
+"""The people of the shop: let in, give a card, authorise, end, a new password."""
 
 from __future__ import annotations
 
@@ -10,18 +10,17 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from shop.forms import AuthoriseForm, CardForm, DayForm, EndForm, PasswordForm, PersonForm
+from shop.forms import AuthoriseForm, CardForm, EndForm, PasswordForm, PersonForm
 from shop.http import SignedInRequest, now, written
 from shop.models import Authorisation, Person
-from shop.permissions import EVERYONE, OWNER, by_password, open_to
-from shop.queries import badge_of, people, pin_of, work_day
+from shop.permissions import OWNER, by_password, open_to
+from shop.queries import people
 from shop.services import (
     add_card,
     add_person,
     authorise_person,
     end_authorisation,
     end_quick_sign_on,
-    end_sign_on,
     renew_password,
 )
 from shop.views.device import password_first
@@ -29,27 +28,6 @@ from shop.views.device import password_first
 
 def _page_of(person: Person) -> str:
     return reverse("people:page", args=[person.pk])
-
-
-@open_to(*EVERYONE)
-def listing(request: SignedInRequest) -> HttpResponse:
-    """Everybody, with today's answer to the work-day question for those who work on cars."""
-    today = timezone.localdate(now())
-    everybody = people(request.user.establishment)
-    rows = [(person, work_day(person, today)) for person in everybody]
-    return render(request, "shop/people/list.html", {"rows": rows, "today": today})
-
-
-@open_to(*EVERYONE)
-def page(request: SignedInRequest, pk: int) -> HttpResponse:
-    """One person's cards and days; ``?day=`` asks about another day than today."""
-    person = get_object_or_404(people(request.user.establishment), pk=pk)
-    today = timezone.localdate(now())
-    form = DayForm(request.GET) if "day" in request.GET else DayForm(initial={"day": today})
-    day = form.chosen() if form.is_valid() else today
-    shown = {"person": person, "form": form, "standing": work_day(person, day), "day": day}
-    shown |= {"pin": pin_of(person), "badge": badge_of(person)}
-    return render(request, "shop/people/page.html", shown)
 
 
 @open_to(OWNER)
@@ -122,23 +100,6 @@ def end(request: SignedInRequest, pk: int) -> HttpResponse:
         if answer := written(request, form, write):
             return answer
     return render(request, "shop/people/end.html", {"form": form, "person": person, "running": running})
-
-
-@open_to(OWNER)
-def leave(request: SignedInRequest, pk: int) -> HttpResponse:
-    """Somebody leaves who does no air conditioning work: their sign-on ends, what they signed stays."""
-    person = get_object_or_404(people(request.user.establishment), pk=pk)
-    form = Form(request.POST if request.method == "POST" else None)
-    if request.method == "POST" and form.is_valid():
-
-        def write() -> str:
-            end_sign_on(person, at=now(), by=request.user)
-            messages.success(request, f"{person.name} no longer signs on. Everything they signed stays.")
-            return _page_of(person)
-
-        if answer := written(request, form, write):
-            return answer
-    return render(request, "shop/people/leave.html", {"form": form, "person": person})
 
 
 @open_to(OWNER)

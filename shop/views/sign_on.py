@@ -19,7 +19,7 @@ from django.views.decorators.http import require_POST
 from shop.backends import BADGE_TRIES, forget_tries, pin_tries, station_of
 from shop.device import STATION, keep_cookie, put_away
 from shop.forms import BadgeForm, PinForm, SignOnForm
-from shop.http import now, own_path
+from shop.http import night_has_come, now, own_path
 from shop.models import Person
 from shop.permissions import public
 from shop.queries import standing_here
@@ -30,6 +30,7 @@ from shop.queries import standing_here
 @never_cache
 def sign_on(request: HttpRequest) -> HttpResponseBase:
     """Ask who it is: by badge or name at a shared station, else by password."""
+    night_has_come(request)
     station = station_of(request)
     if station is None:
         return _by_password(request)
@@ -47,6 +48,7 @@ def sign_on(request: HttpRequest) -> HttpResponseBase:
 @never_cache
 def by_password(request: HttpRequest) -> HttpResponseBase:
     """The same with a password, one link away at a station."""
+    night_has_come(request)
     return _by_password(request)
 
 
@@ -55,6 +57,7 @@ def by_password(request: HttpRequest) -> HttpResponseBase:
 @never_cache
 def by_pin(request: HttpRequest, pk: int) -> HttpResponseBase:
     """The PIN of one person, on a keypad; at their shop's stations only."""
+    night_has_come(request)
     station = station_of(request)
     if station is None or request.user.is_authenticated:
         return redirect("sign-on")

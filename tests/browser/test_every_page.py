@@ -20,6 +20,7 @@ from shop.services import CheckIn, log_check
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
 from tests.browser.scenes import a_quarter, a_short_delivery
+from tests.compliance.office import whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.factories import DAY, NOON, Shop, bring_in, hoses_in, reading, ticket_in
 
@@ -137,6 +138,21 @@ PAGES = {
         "papers/UR-24-01/1/",
         "reports/",
         "people/",
+        "people/{dev}/",
+        "people/{dev}/leave/",
+        "people/{dev}/card/",
+        "people/{dev}/officer/",
+        "people/stages/?first=2024-01-01&last=2024-12-31",
+        "people/owner/",
+        "people/copies/",
+        "people/copies/new/",
+        "people/copies/CC24-01/",
+        "statements/",
+        "statements/new/",
+        "statements/ES-24-01/1/sent/",
+        "statements/earlier/RE-1/",
+        "statements/address/",
+        "papers/ES-24-01/1/",
         "equipment/SC-1/",
         "equipment/checks/{check}/doubt/",
         "equipment/checks/{check}/doubt/decide/",
@@ -191,6 +207,7 @@ def busy(shop: Shop) -> Shop:
     for day in (1, 2):
         off = CheckIn(date(2024, 4, day), "500 g weight", known=reading("500"), shown=reading("504"))
         log_check(shop.scale, off, today=date(2024, 4, 2), at=AFTERNOON, by=shop.dev)
+    whole_paper_trail(shop)
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 
@@ -203,6 +220,7 @@ def test_pages_have_no_fault_on_a_phone_or_a_screen_in_light_or_dark(
     page = enter(person)
     faults = []
     rows = {  # of their own number in each test
+        "{dev}": busy.dev,
         "{table}": MakerTable.objects.get(),
         "{kind}": busy.can12,
         "{cars}": Import.objects.get(),

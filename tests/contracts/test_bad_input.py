@@ -30,7 +30,8 @@ from inventory.services import (
     return_cans,
 )
 from shop.records import final_models
-from shop.services import CheckIn, log_check
+from shop.services import CheckIn, log_check, name_buyer
+from tests.compliance.office import whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
 from tests.factories import DAY, NOON, Shop, bring_in, cans_of, hoses_in, reading, receive, ticket_in
@@ -122,6 +123,21 @@ FORMS = (
     "/people/new/",
     "/people/{dev}/card/",
     "/people/{dev}/authorise/",
+    "/people/{dev}/card/{card}/image/",
+    "/people/{dev}/image/{image}/unreadable/",
+    "/people/{dev}/buyer/",
+    "/people/{lee}/buyer/end/",
+    "/people/{dev}/officer/",
+    "/people/{dev}/leave/",
+    "/people/{dev}/leave/jobs/",
+    "/people/{dev}/notice/{supplier}/",
+    "/people/copies/new/",
+    "/people/owner/",
+    "/statements/new/",
+    "/statements/address/",
+    "/statements/earlier/RE-1/",
+    "/statements/{statement}/1/sent/",
+    "/statements/sent/{sent}/proof/",
     "/equipment/new/",
     "/equipment/SC-1/check/",
     "/equipment/SC-1/retire/",
@@ -166,12 +182,7 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
-    scan = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF")
-    kept = keep_earlier_paper(scan, DAY, "clipboard page", shop.establishment, **signed)
-    numbers["scan"] = str(kept.pk)
-    numbers["cars"] = str(bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n").pk)
-    waiting = b"plate,vin,make\nSMP-8,,van\n"
-    keep_draft(What.VEHICLES, "cars.csv", waiting, shop.establishment, at=NOON, by=shop.marta)
+    numbers |= from_outside(shop)
     numbers["kind"] = str(shop.can12.pk)
     missing = CountIn(DAY, [CountedIn(cans[10], "missing")])
     numbers["count"] = str(record_count(missing, shop.establishment, at=NOON, by=shop.lee).pk)
@@ -181,8 +192,22 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     numbers["table"] = str(bay.type_makers_table().pk)
     found = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
     numbers["found"] = find_can(found, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id
+    numbers |= whole_paper_trail(shop)
+    name_buyer(shop.lee, first_day=DAY, at=NOON, by=shop.marta)
+    numbers["lee"] = str(shop.lee.pk)
     numbers |= {"link": str(link.pk), "bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "paper": paper.number} | numbers
+
+
+def from_outside(shop: Shop) -> dict[str, str]:
+    """An earlier paper, an import, and a file that waits to be one."""
+    scan = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF")
+    signed: dict[str, Any] = {"today": DAY, "at": NOON, "by": shop.lee}
+    kept = keep_earlier_paper(scan, DAY, "clipboard page", shop.establishment, **signed)
+    cars = bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n")
+    waiting = b"plate,vin,make\nSMP-8,,van\n"
+    keep_draft(What.VEHICLES, "cars.csv", waiting, shop.establishment, at=NOON, by=shop.marta)
+    return {"scan": str(kept.pk), "cars": str(cars.pk)}
 
 
 def rows_written() -> int:

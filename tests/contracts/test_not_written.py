@@ -20,7 +20,7 @@ from compliance.core.packs import Level
 from compliance.core.packs.shapes import RECORDS
 from compliance.queries.packs import packs_on_file, places_looked_at
 from compliance.services import PackChoiceIn, choose_packs
-from shop.forms.people import CardForm
+from shop.forms.cards import CardForm
 from shop.models import Card
 from tests.compliance.work import Bay
 from tests.factories import DAY, NOON, Shop, cans_of, receive

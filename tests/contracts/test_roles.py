@@ -29,6 +29,7 @@ from inventory.services import (
 from shop.core.roles import Role
 from shop.models import Check
 from shop.services import CheckIn, log_check
+from tests.compliance.office import whole_paper_trail
 from tests.compliance.work import Bay
 from tests.conftest import SignOn
 from tests.factories import (
@@ -178,6 +179,30 @@ TABLE: dict[str, set[Role]] = {
     "people:authorise": {OWNER},
     "people:end": {OWNER},
     "people:end-quick": {OWNER},
+    "people:leave": {OWNER},
+    "people:password": {OWNER},
+    "people:stages": ALL,
+    "people:owner": {OWNER},
+    "people:copies": {OFFICE, OWNER},
+    "people:new-copy": {OFFICE, OWNER},
+    "people:copy": {OFFICE, OWNER},
+    "people:copy-pdf": {OFFICE, OWNER},
+    "people:new-image": {OFFICE, OWNER},
+    "people:card-image": {OFFICE, OWNER},
+    "people:unreadable": {OFFICE, OWNER},
+    "people:buyer": {OWNER},
+    "people:end-buyer": {OWNER},
+    "people:officer": {OWNER},
+    "people:hand-over": {OWNER},
+    "people:notice": {OFFICE, OWNER},
+    "people:notice-pdf": {OFFICE, OWNER},
+    "statements:list": ALL,
+    "statements:new": ALL,  # the service asks whether who signs is the owner or a responsible officer
+    "statements:address": {OWNER},
+    "statements:earlier": {OWNER},
+    "statements:sent": {OFFICE, OWNER},
+    "statements:proof": {OFFICE, OWNER},
+    "statements:show-proof": {OFFICE, OWNER},
     "device-language": ALL,
     "device-pin": ALL,
     "device-badge": ALL,
@@ -257,11 +282,14 @@ def things(shop: Shop) -> dict[str, str]:
     paper = Bay.check_in(shop).straight(cans[0], cans[1]).certificates.get().document
     link = give_link(paper, given_to="Ines Calloway", seen=True, at=NOON, by=shop.lee)
     photo = Bay.check_in(shop, plate="SMP-999").photograph()
-    return {
+    trail = whole_paper_trail(shop)
+    trail |= {"statements:proof": trail.pop("sent"), "statements:show-proof": trail.pop("proof")}
+    return trail | {
         "number": "J24-0002",
         "paper": paper.number,
         "code": "K-0001",
         "equipment": "SC-1",
+        "machine": "RE-1",
         "delivery": "D24-0001",
         "hoses": measure_hoses(hoses_in(shop, cans[2]), on=DAY, at=NOON, by=shop.dev).number,
         "pk": str(shop.dev.pk),
@@ -289,6 +317,8 @@ NUMBERED = {
     "hoses": "hoses",
     "returns": "return",
     "return": "return",
+    "people": "copy",
+    "statements": "statement",
 }
 FIXED: dict[str, object] = {
     "version": 1,
@@ -313,7 +343,8 @@ def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
         elif key == "code" and space == "packs":
             values[key] = "us-card"
         elif key == "code":
-            values[key] = things["equipment"] if space == "equipment" else things["code"]
+            ours = {"equipment": "equipment", "statements": "machine"}
+            values[key] = things[ours.get(space, "code")]
         elif key == "pk":
             values[key] = things.get(OWN_KEY.get(space, name), things["pk"])
         elif key == "name" and space == "sheets":
@@ -365,6 +396,18 @@ def test_another_shops_things_are_nowhere_to_be_found(
         f"/equipment/{things['equipment']}/",
         f"/people/{things['pk']}/",
         f"/equipment/checks/{things['doubt']}/doubt/",
+        f"/people/{things['pk']}/image/{things['image']}/",
+        f"/people/{things['pk']}/image/{things['image']}/unreadable/",
+        f"/people/{things['pk']}/card/{things['card']}/image/",
+        f"/people/{things['pk']}/leave/",
+        f"/people/{things['pk']}/leave/jobs/",
+        f"/people/{things['pk']}/notice/{things['supplier']}/",
+        f"/people/copies/{things['copy']}/",
+        f"/people/copies/{things['copy']}/pdf/",
+        f"/statements/{things['statement']}/1/sent/",
+        f"/statements/sent/{things['statements:proof']}/proof/",
+        f"/statements/proof/{things['statements:show-proof']}/",
+        "/statements/earlier/RE-1/",
         f"/hoses/{things['hoses']}/",
         f"/counts/{things['difference']}/difference/R-134a/",
         f"/counts/{things['difference']}/difference/R-134a/note/",

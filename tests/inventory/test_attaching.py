@@ -10,8 +10,9 @@ from django.urls import reverse
 from compliance.queries.whole_book import whole_book_findings
 from inventory.models import Attachment, Delivery
 from inventory.services import attach_paper, merge_deliveries
-from inventory.services.attaching import MOST, MOST_BYTES, read_paper
+from inventory.services.attaching import MOST, read_paper
 from shop.core.findings import Refused
+from shop.services.papers import MOST_BYTES
 from tests.compliance.pictures import picture_of
 from tests.factories import DAY, NOON, Shop, receive
 from tests.pages import errors, send, text

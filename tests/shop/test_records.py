@@ -72,18 +72,28 @@ from inventory.services import (
 from shop.models import Card, Person
 from shop.records import drop_guards, expected_triggers, final_models, install_guards, present_triggers
 from shop.services import (
+    CardIn,
     CheckIn,
+    LeavingIn,
+    add_card,
+    add_card_image,
+    change_owner,
     change_rule,
     end_authorisation,
     end_quick_sign_on,
     end_station,
     issue_badge,
+    leave_shop,
     log_backup_trial,
     log_check,
     make_station,
+    mark_unreadable,
+    name_buyer,
+    name_officer,
     retire_equipment,
     set_pin,
 )
+from shop.services.papers import read_file
 from tests.conftest import Keep
 from tests.factories import (
     DAY,
@@ -141,6 +151,7 @@ def write_one_of_each(shop: Shop) -> None:
     move_containers(MoveIn([cans[1]], shelf, at_once=True), at=NOON, by=shop.lee)
     rule = {"key": "hose_allowance_g", "value": "5", "basis": "weighed"}
     change_rule(shop.establishment, **rule, from_day=DAY, today=DAY, at=NOON, by=shop.marta)
+    _people(shop)
     running = shop.rosa.authorisations.get()
     end_authorisation(running, last_day=DAY, may_sign_on=True, at=NOON, by=shop.marta)
     retire_equipment(shop.equipment["VP-1"], last_day=DAY, why="sold", at=NOON, by=shop.marta)
@@ -181,6 +192,18 @@ def _looked_into(shop: Shop, can: Container) -> None:
     off = CheckIn(DAY, "500 g weight", known=reading("500"), shown=reading("504"))
     failed = log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev)
     settle_doubt(failed, decided="sound", why="the zero had moved", at=NOON, by=shop.marta)
+
+
+def _people(shop: Shop) -> None:
+    """A card that was only seen, its copy that cannot be read, a buyer, an officer, another owner, a leaver."""
+    seen = CardIn("Sample Program", "SAMPLE-1", DAY, "Lee Okonma", copy_due=DAY)
+    card = add_card(shop.lee, seen, today=DAY, at=NOON, by=shop.marta)
+    image = add_card_image(card, read_file(b"%PDF-1.7 %%EOF"), at=NOON, by=shop.lee)
+    mark_unreadable(image, why="cut off", at=NOON, by=shop.lee)
+    name_buyer(shop.lee, first_day=DAY, at=NOON, by=shop.marta)
+    name_officer(shop.lee, title="Manager", first_day=DAY, at=NOON, by=shop.marta)
+    change_owner(shop.marta, on=DAY, today=DAY, at=NOON, by=shop.marta)
+    leave_shop(shop.lee, LeavingIn(DAY, at_once=False), today=DAY, at=NOON, by=shop.marta)
 
 
 def _shipped(shop: Shop) -> None:

@@ -11,7 +11,7 @@ import pytest
 from pypdf import PdfReader
 
 from compliance.core.certificate import certificate
-from compliance.core.paper import Bars, Block, Note, Pairs, Paper, Table, Ticket, Words
+from compliance.core.paper import Bars, Block, Note, Pairs, Paper, Picture, Table, Ticket, Words
 from compliance.core.usage_report import usage_report
 from compliance.pdf.drawing import draw
 from tests.compliance.papers.reading import pages, text, type_sizes
@@ -89,6 +89,8 @@ def words_of(block: Block) -> Iterator[str]:
     elif isinstance(block, Bars):
         yield from (word for bar in block.bars for part in (bar.name, bar.figure) for word in part.split())
         yield block.note
+    elif isinstance(block, Picture):
+        yield from block.caption.split()
     else:
         yield from (block.statement, block.signed)
 

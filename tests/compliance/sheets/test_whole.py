@@ -12,12 +12,12 @@ from django.core.management import CommandError, call_command
 from django.db import models
 from django.test import Client
 
-from compliance.models import Document, Photo
+from compliance.models import Document, Photo, StatementProof
 from compliance.sheets import SHEETS
 from compliance.sheets.tables import LEFT_OUT, kept_tables, rows_of, way_to_the_shop
 from compliance.sheets.whole import MANIFEST, whole_shop, write_zip
 from inventory.models import Attachment, ContainerType, EarlierPaper, FoundCan, Place, Refrigerant
-from shop.models import AuditNote, Establishment, Person
+from shop.models import AuditNote, CardImage, Establishment, Person
 from shop.services import issue_badge, make_station, set_pin
 from tests.compliance.sheets.reading import body
 from tests.compliance.sheets.reading import rows_of as read_back
@@ -60,7 +60,9 @@ def test_lists_tables_papers_and_photos_are_all_there(full: Shop) -> None:
     wanted = {"README.txt", MANIFEST}
     wanted |= {f"lists/{one.name}.csv" for one in SHEETS}
     wanted |= {f"tables/{model._meta.db_table}.csv" for model in kept_tables()}
-    wanted |= {"papers/C24-0001-v1.pdf", "papers/UR-24-01-v1.pdf"}
+    wanted |= {"papers/C24-0001-v1.pdf", "papers/UR-24-01-v1.pdf", "papers/ES-24-01-v1.pdf"}
+    card, proof = CardImage.objects.get(), StatementProof.objects.get()
+    wanted |= {f"cards/{card.card_id}-{card.pk}.jpg", f"proofs/ES-24-01-v1/{proof.pk}.pdf"}
     slip = Attachment.objects.get()
     wanted |= {f"slips/D24-0002/{slip.pk}-slip.pdf"}
     scan = EarlierPaper.objects.get()

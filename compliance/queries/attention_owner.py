@@ -1,0 +1,79 @@
+"""What the owner has to look at: equipment statements, copies of cards that were to follow, suppliers to be told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from django.urls import reverse
+
+from compliance.queries.attention_office import MOST, Ask
+from compliance.queries.card_copies import holdings
+from compliance.queries.statements import overview
+from shop.core.phrase import phrase
+from shop.models import Card, Establishment, Person
+
+
+def owner_asks(establishment: Establishment, day: date, person: Person) -> Iterator[Ask]:
+    if not person.is_owner:
+        return
+    yield from _statements(establishment, day)
+    yield from _copies(establishment, day)
+    yield from _to_be_told(establishment)
+
+
+def _statements(establishment: Establishment, day: date) -> Iterator[Ask]:
+    seen = overview(establishment, day)
+    page, make = reverse("statements:list"), reverse("statements:new")
+    if seen.due is not None and seen.change is not None:
+        text = phrase(
+            "{name} is the owner since {on:%b} {on_day} and has signed no equipment statement; {due:%b} {due_day} is"
+            " thirty days, from memory.",
+            name=seen.change.owner.name,
+            on=seen.change.on,
+            on_day=seen.change.on.day,
+            due=seen.due,
+            due_day=seen.due.day,
+        )
+        yield Ask("look", text, make + "?why=new+owner", phrase("Make it"))
+    mine = [line for line in seen.machines if line.in_service]
+    unsent = [line.machine.code for line in mine if line.signed is not None and line.signed.sent is None]
+    none = [line.machine.code for line in mine if line.signed is None and not line.earlier]
+    if unsent:
+        text = phrase("{machines}: statement signed, not sent.", machines=", ".join(unsent))
+        yield Ask("look", text, page, phrase("Look"))
+    if none:
+        text = phrase("{machines}: no equipment statement is on file.", machines=", ".join(none))
+        yield Ask("look", text, make, phrase("Make it"))
+
+
+def _copies(establishment: Establishment, day: date) -> Iterator[Ask]:
+    """A copy that was to follow asks from three days before its day on."""
+    rows = Card.objects.filter(person__establishment=establishment, copy_to_follow__isnull=False)
+    for card in rows.filter(person__is_active=True).select_related("person").order_by("copy_to_follow__due"):
+        due = card.copy_due
+        if due is None or (due - day).days > 3:
+            continue
+        facts = {"name": card.person.name, "due": due, "day": due.day}
+        text = phrase("The copy of {name}’s 609 card is due {due:%b} {day}.", **facts)
+        if due < day:
+            text = phrase(
+                "The copy of {name}’s 609 card was due {due:%b} {day}: no refrigerant work until it is in.",
+                **facts,
+            )
+        yield Ask("look", text, reverse("people:page", args=[card.person_id]), phrase("Look"))
+
+
+def _to_be_told(establishment: Establishment) -> Iterator[Ask]:
+    waiting: dict[int, list[str]] = {}
+    names: dict[int, str] = {}
+    for one in holdings(establishment):
+        if one.to_tell:
+            waiting.setdefault(one.person.pk, []).append(one.supplier.name)
+            names[one.person.pk] = one.person.name
+    for pk, suppliers in list(waiting.items())[:MOST]:
+        facts = {"name": names[pk], "count": len(set(suppliers))}
+        one_only = phrase("1 supplier holds {name}’s 609 card: notice ready to send.", **facts)
+        many = phrase("{count} suppliers hold {name}’s 609 card: notices ready to send.", **facts)
+        text = one_only if facts["count"] == 1 else many
+        yield Ask("look", text, reverse("people:leave", args=[pk]), phrase("Look"))

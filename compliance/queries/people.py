@@ -1,0 +1,170 @@
+"""People who stood as doer of refrigerant stages, leavers too, and whether a card was in force on those days."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from django.db.models import Count, Exists, Max, Min, OuterRef, Q, QuerySet
+from django.db.models.functions import TruncDate
+
+from compliance.core.stages import NEED_A_CARD, Outcome
+from compliance.models import HandOver, Job, Stage
+from compliance.queries.facts import local
+from shop.core.standing import Standing
+from shop.models import Card, Establishment, Person
+from shop.queries import people, work_day
+
+MOST_SHOWN = 100  # stages that no card covers, on one page; the sheet has all of them
+
+
+@dataclass(frozen=True, slots=True)
+class Doer:
+    """One person: what they may do today, and which jobs stand on their cards."""
+
+    person: Person
+    standing: Standing
+    jobs: int = 0
+    stages: int = 0
+    first: Job | None = None
+    last: Job | None = None
+
+    @property
+    def may_stand(self) -> bool:
+        return self.person.is_active and self.standing.in_force
+
+
+@dataclass(frozen=True, slots=True)
+class SignedStage:
+    """A refrigerant stage with the answer for its day. ``card`` is the row behind the answer, whether it covers that
+    day or was issued later; ``uncertified`` names whoever did it without a card."""
+
+    stage: Stage
+    day: date
+    standing: Standing
+    card: Card | None
+    uncertified: str = ""
+
+    @property
+    def covered(self) -> bool:
+        return not self.uncertified and self.standing.in_force
+
+    @property
+    def filed_later(self) -> bool:
+        """The card was in force that day and was put on file only afterwards."""
+        return self.covered and self.card is not None and self.card.at > self.stage.at
+
+
+@dataclass(frozen=True, slots=True)
+class WorkDays:
+    """All refrigerant stages of a period against the cards: how many, by how many people, and how many of them no card
+    covers; ``without`` are the newest of those."""
+
+    stages: int
+    doers: int
+    cards: int
+    lacking: int
+    without: tuple[SignedStage, ...]
+
+    @property
+    def covered(self) -> int:
+        return self.stages - self.lacking
+
+
+def refrigerant_stages(establishment: Establishment) -> QuerySet[Stage]:
+    """Stages that need a card and were done, each as it holds: the highest version of its turn."""
+    newer = Stage.objects.filter(
+        job=OuterRef("job"), kind=OuterRef("kind"), turn=OuterRef("turn"), version__gt=OuterRef("version")
+    )
+    rows = Stage.objects.filter(job__establishment=establishment, kind__in=NEED_A_CARD, outcome=Outcome.DONE)
+    return rows.exclude(Exists(newer))
+
+
+def doers(establishment: Establishment, day: date) -> list[Doer]:
+    """Everybody of the shop, in a fixed number of queries."""
+    mine = refrigerant_stages(establishment).filter(uncertified=None).order_by()
+    sums = {
+        row["by"]: row
+        for row in mine.values("by").annotate(
+            jobs=Count("job", distinct=True), stages=Count("pk"), first=Min("job"), last=Max("job")
+        )
+    }
+    jobs = Job.objects.in_bulk({row[end] for row in sums.values() for end in ("first", "last")})
+    found = []
+    for person in people(establishment):
+        row, answer = sums.get(person.pk), work_day(person, day)
+        if row is None:
+            found.append(Doer(person, answer))
+        else:
+            ends = jobs[row["first"]], jobs[row["last"]]
+            found.append(Doer(person, answer, row["jobs"], row["stages"], *ends))
+    return found
+
+
+def stages_of_days(establishment: Establishment, first: date, last: date) -> QuerySet[Stage]:
+    """The refrigerant stages signed from one day to another on the shop's own clock, newest first."""
+    zone = ZoneInfo(establishment.time_zone)
+    begins = datetime.combine(first, time.min, zone)
+    ends = datetime.combine(last, time.min, zone) + timedelta(days=1)
+    return refrigerant_stages(establishment).filter(at__gte=begins, at__lt=ends).order_by("-pk")
+
+
+def work_days(establishment: Establishment, first: date, last: date) -> WorkDays:
+    """Each (person, day) is asked once, however many stages it has."""
+    zone = ZoneInfo(establishment.time_zone)
+    rows = stages_of_days(establishment, first, last).annotate(day=TruncDate("at", tzinfo=zone))
+    known = {person.pk: person for person in people(establishment)}
+    asked = rows.filter(uncertified=None).order_by().values("by", "day").distinct()
+    missed: dict[int, list[date]] = {}
+    cards, names = set(), set()
+    for row in asked:
+        answer = work_day(known[row["by"]], row["day"])
+        names.add(row["by"])
+        if answer.card is not None:
+            cards.add((answer.card.program, answer.card.number))
+        if not answer.in_force:
+            missed.setdefault(row["by"], []).append(row["day"])
+    no = Q(uncertified__isnull=False)
+    for pk, days in missed.items():
+        no |= Q(by=pk, day__in=days)
+    lacking = rows.filter(no)
+    shown = tuple(signed(establishment, lacking[:MOST_SHOWN]))
+    return WorkDays(rows.count(), len(names), len(cards), lacking.count(), shown)
+
+
+def signed(establishment: Establishment, stages: QuerySet[Stage] | Iterable[Stage]) -> Iterator[SignedStage]:
+    """These stages with their answers; a page of them costs no more queries than one."""
+    if isinstance(stages, QuerySet):
+        stages = stages.select_related("job__vehicle", "uncertified")
+    known = {person.pk: person for person in people(establishment)}
+    for stage in stages:
+        person, day = known[stage.by_id], local(establishment, stage.at).date()
+        answer = work_day(person, day)
+        name = stage.uncertified.name if hasattr(stage, "uncertified") else ""
+        yield SignedStage(stage, day, answer, _card_behind(person, answer), name)
+
+
+def _card_behind(person: Person, answer: Standing) -> Card | None:
+    cards = list(person.cards.all())
+    if answer.card is None:
+        return cards[0] if cards else None
+    same = (one for one in cards if (one.program, one.number) == (answer.card.program, answer.card.number))
+    return next(same, None)
+
+
+def open_jobs_of(person: Person) -> list[Job]:
+    """Open jobs that are in this person's hands: handed to them last, or else last signed by them."""
+    mine = []
+    jobs = Job.objects.at_shop(person.establishment).open()
+    handed = {
+        one.job_id: one.to_id
+        for one in HandOver.objects.filter(job__closing=None, job__in=jobs).order_by("pk")
+    }
+    newest = Stage.objects.filter(job__in=jobs).order_by("pk").values_list("job", "by")
+    signed_last = dict(newest)
+    for job in jobs:
+        if handed.get(job.pk, signed_last.get(job.pk, job.by_id)) == person.pk:
+            mine.append(job)
+    return mine
