@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from compliance.core.certificate_charge import charge_blocks, charge_ticket
+from compliance.core.certificate_corrections import corrections_table
 from compliance.core.certificate_facts import (
     CertificateFacts,
     StopFacts,
@@ -106,6 +107,7 @@ def _blocks(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
         yield from _stopped(facts)
     yield _people(facts)
     yield from _advice(facts, charged=charged)
+    yield from corrections_table(facts.corrections)
     yield Signature(SIGNED_UNDER, known(said(facts.signed)))
 
 

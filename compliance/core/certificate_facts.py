@@ -255,6 +255,19 @@ class StopFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class CorrectionFacts:
+    """One thing that a correction slip put right: as it stood, as it should have stood, both as typed."""
+
+    slip: str
+    what: str
+    old: str
+    new: str
+    why: str
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
 class CertificateFacts:
     number: str
     version: int
@@ -283,3 +296,4 @@ class CertificateFacts:
     practice: bool = False
     layout: int = 1
     since_last: SinceLastFacts | None = None
+    corrections: tuple[CorrectionFacts, ...] = ()

@@ -1,6 +1,7 @@
 """What was done at the vehicle, whether it holds together, and the paper that says so."""
 
 from compliance.models.bends import CustomerChoice, HandOver, LightCan, Mischarge, UncertifiedWork
+from compliance.models.corrections import CaseFile, CorrectedField, Correction, HoldEnd, JobHold
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
 from compliance.models.papers import (
     Certificate,
@@ -29,10 +30,13 @@ from compliance.models.weighings import CanTicket, Retyping
 
 __all__ = [
     "CanTicket",
+    "CaseFile",
     "Certificate",
     "Charge",
     "CheckIn",
     "Closing",
+    "CorrectedField",
+    "Correction",
     "CustomerChoice",
     "Document",
     "Draft",
@@ -40,7 +44,9 @@ __all__ = [
     "FinalReadings",
     "HandOver",
     "Hold",
+    "HoldEnd",
     "Job",
+    "JobHold",
     "Label",
     "LeakCheck",
     "LeakTest",

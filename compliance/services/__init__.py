@@ -7,7 +7,6 @@ from compliance.services.bends import (
     record_choice,
     record_mischarge,
 )
-from compliance.services.certificates import reissue_certificate
 from compliance.services.charging import (
     ChargeIn,
     finish_charge,
@@ -19,6 +18,7 @@ from compliance.services.charging import (
 )
 from compliance.services.checking_in import CheckInIn, LabelIn, RetrofitIn, check_in, revise_check_in
 from compliance.services.closing import CloseIn, close_job, closing_problems
+from compliance.services.correcting import Change, correct_job, look_at_correction, reissue_certificate
 from compliance.services.documents import withdraw_document
 from compliance.services.gates import WeighingIn
 from compliance.services.heels import HeelIn, recover_heel
@@ -46,6 +46,7 @@ from compliance.services.stages import (
 from compliance.services.tables import record_makers_table, take_back_makers_table
 
 __all__ = [
+    "Change",
     "ChargeIn",
     "CheckInIn",
     "ChoiceIn",
@@ -65,12 +66,14 @@ __all__ = [
     "check_in",
     "close_job",
     "closing_problems",
+    "correct_job",
     "draft_usage_report",
     "finish_charge",
     "hand_over",
     "issue_usage_report",
     "keep_photo",
     "likely_weighing",
+    "look_at_correction",
     "look_at_weighing",
     "receive_receipt",
     "record_choice",

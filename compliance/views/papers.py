@@ -6,6 +6,7 @@ from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils import timezone
 
 from compliance.forms import ReissueCertificateForm, WhyForm
 from compliance.models import Document
@@ -61,8 +62,9 @@ def reissue(request: SignedInRequest, number: str, version: int) -> HttpResponse
 
         def write() -> str:
             if isinstance(form, ReissueCertificateForm):
+                today = timezone.localdate(now())
                 new = reissue_certificate(
-                    document, customer=form.name(), why=form.reason(), at=now(), by=request.user
+                    document, customer=form.name(), why=form.reason(), on=today, at=now(), by=request.user
                 )
             else:
                 new = reissue_usage_report(document, why=form.reason(), at=now(), by=request.user)

@@ -8,7 +8,8 @@ from django.db.models import Case, ExpressionWrapper, F, OuterRef, Q, QuerySet, 
 from django.db.models.functions import Coalesce
 
 from inventory.core.ledger import PlaceKind
-from inventory.models import Container, CountLine, LotNote, Movement, SpokenFor, WeighTicket
+from inventory.models import Container, CountLine, LotNote, Movement, SpokenFor, TicketPutRight, WeighTicket
+from inventory.queries.put_right import as_put_right
 from shop.core.mass import ZERO, Mass, total
 from shop.fields import MassField
 from shop.models import Equipment, Establishment
@@ -27,6 +28,15 @@ def _last(field: str) -> Subquery:
     return Subquery(tickets.values(field)[:1])
 
 
+def _last_said(field: str) -> Coalesce:
+    """The same of what a correction slip may have put right."""
+    newest = WeighTicket.objects.filter(container=OuterRef(OuterRef("pk")), set_aside=None).order_by(
+        "-number"
+    )
+    right = TicketPutRight.objects.filter(ticket=Subquery(newest.values("pk")[:1])).order_by("-pk")
+    return Coalesce(Subquery(right.values(field)[:1]), _last(field))
+
+
 def lot_as_known() -> Coalesce:
     """For ``annotate``: the lot of a can by the newest record of it, else as it came (``Container.lot_now`` in SQL)."""
     return Coalesce(Subquery(lots_newest_first().values("lot")[:1]), F("lot"))
@@ -43,9 +53,9 @@ def containers(establishment: Establishment) -> QuerySet[Container]:
         establishment=establishment
     ).annotate(  # type: ignore[no-redef]
         book=ExpressionWrapper(_sum_of("target") - _sum_of("source"), output_field=MassField()),
-        last_text=_last("reading_text"),
-        last_unit=_last("reading_unit"),
-        last_gross=_last("gross"),
+        last_text=_last_said("reading_text"),
+        last_unit=_last_said("reading_unit"),
+        last_gross=_last_said("gross"),
         last_division=_last("division"),
         newest_lot=Subquery(lots_newest_first().values("lot")[:1]),
         waits_for=Subquery(SpokenFor.objects.filter(container=OuterRef("pk")).values("holder")[:1]),
@@ -129,7 +139,9 @@ def usual_scale(establishment: Establishment, kind: str) -> Equipment | None:
 
 def last_ticket(container: Container) -> WeighTicket | None:
     """The newest ticket that still speaks of this container."""
-    return WeighTicket.objects.filter(container=container, set_aside=None).order_by("-number").first()
+    newest = WeighTicket.objects.filter(container=container, set_aside=None).order_by("-number").first()
+    as_put_right([newest] if newest is not None else [])
+    return newest
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,5 +161,6 @@ def life(container: Container) -> Life:
     """A container's weigh tickets and movements."""
     tickets = WeighTicket.objects.filter(container=container).order_by("number")
     tickets = tickets.select_related("scale", "by", "set_aside")
+    as_put_right(tickets)
     moved = Movement.objects.filter(Q(source=container.pk) | Q(target=container.pk))
     return Life(tuple(tickets), tuple(moved.select_related("entry__by").order_by("pk")))

@@ -160,7 +160,9 @@ def test_a_car_shows_what_tells_it_from_another(closed: Bay, lee: Client) -> Non
 
 def test_a_paper_is_found_in_its_newest_version(closed: Bay, lee: Client) -> None:
     paper = closed.job.closing.certificates.get().document
-    reissue_certificate(paper, customer="Ines Calloway-Reed", why="name", at=NOON, by=closed.shop.marta)
+    reissue_certificate(
+        paper, customer="Ines Calloway-Reed", why="name", on=DAY, at=NOON, by=closed.shop.marta
+    )
 
     assert lee.get("/find/", {"q": "C24-0001"}).headers["Location"] == "/papers/C24-0001/2/"
 

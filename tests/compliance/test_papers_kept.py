@@ -18,6 +18,7 @@ from inventory.models import Container
 from shop.core.findings import Refused
 from shop.records import drop_guards, install_guards
 from tests.compliance.work import Bay, Moment
+from tests.factories import DAY
 
 
 @pytest.fixture
@@ -47,7 +48,7 @@ def test_a_new_version_names_what_it_replaces_and_the_old_one_stays_readable(
     certificate: Document, bay: Bay
 ) -> None:
     new = reissue_certificate(
-        certificate, customer="Inez Calloway", why="name misspelt", at=bay.later(), by=bay.shop.marta
+        certificate, customer="Inez Calloway", why="name misspelt", on=DAY, at=bay.later(), by=bay.shop.marta
     )
     assert (new.number, new.version, new.replaces) == (certificate.number, 2, certificate)
     assert "Replaces version 1" in as_paper(new).replaces
@@ -55,9 +56,13 @@ def test_a_new_version_names_what_it_replaces_and_the_old_one_stays_readable(
 
 
 def test_a_replaced_paper_is_not_replaced_again(certificate: Document, bay: Bay) -> None:
-    reissue_certificate(certificate, customer="Inez", why="misspelt", at=bay.later(), by=bay.shop.marta)
+    reissue_certificate(
+        certificate, customer="Inez", why="misspelt", on=DAY, at=bay.later(), by=bay.shop.marta
+    )
     with pytest.raises(Refused, match="replaced already"):
-        reissue_certificate(certificate, customer="Inez", why="misspelt", at=bay.later(), by=bay.shop.marta)
+        reissue_certificate(
+            certificate, customer="Inez", why="misspelt", on=DAY, at=bay.later(), by=bay.shop.marta
+        )
 
 
 @pytest.mark.parametrize(
@@ -67,7 +72,9 @@ def test_the_check_page_says_the_state_and_nothing_private(
     certificate: Document, bay: Bay, client: Client, answer: str, word: str
 ) -> None:
     if answer == "reissue":
-        reissue_certificate(certificate, customer="Inez", why="misspelt", at=bay.later(), by=bay.shop.marta)
+        reissue_certificate(
+            certificate, customer="Inez", why="misspelt", on=DAY, at=bay.later(), by=bay.shop.marta
+        )
     if answer == "withdraw":
         withdraw_document(certificate, why="wrong car", at=bay.later(), by=bay.shop.marta)
     page = client.get(f"/check/{certificate.number}/1/").content.decode()
