@@ -7,6 +7,7 @@ from compliance.views import (
     bends,
     charging,
     charts,
+    corrections,
     find,
     heels,
     jobs,
@@ -95,6 +96,14 @@ shipments_urls = (
     ],
     "shipments",
 )
+corrections_urls = (
+    [
+        path("", corrections.listing, name="list"),
+        path("job/<str:number>/", corrections.new, name="new"),
+        path("<slug:slip>/", corrections.page, name="page"),
+    ],
+    "corrections",
+)
 sums_urls = (
     [
         path("", sums.listing, name="list"),
@@ -123,6 +132,7 @@ urlpatterns = [
     path("shipments/", include(shipments_urls)),
     path("sums/", include(sums_urls)),
     path("sheets/", include(sheets_urls)),
+    path("corrections/", include(corrections_urls)),
     path("papers/", include(papers_urls)),
     path("reports/", include(reports_urls)),
     path("containers/<str:code>/heel/", heels.heel, name="heel"),

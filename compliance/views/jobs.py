@@ -14,6 +14,7 @@ from compliance.forms import CheckInForm, CloseForm, NotChargedForm, label_typed
 from compliance.forms.checking_in import COMPLAINTS
 from compliance.models import CustomerChoice, Job
 from compliance.queries import Sheet, closed_jobs, job_sheet, open_jobs, vehicle_history
+from compliance.queries.corrections import corrections_of
 from compliance.queries.facts import reconciliation, recovered
 from compliance.queries.lines import after_stage, stage_lines
 from compliance.queries.visits import came_back, known_car
@@ -90,6 +91,7 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         "choice": sheet.job.choices.select_related("by").last(),
         "hand_over": sheet.job.hand_overs.select_related("by", "to").last(),
         "certificate": certificate,
+        "slips": corrections_of(sheet.job),
     }
     return render(request, "compliance/jobs/page.html", context)
 

@@ -100,6 +100,8 @@ FORMS = (
     "/device/pin/",
     "/stations/new/",
     "/reports/sign/",
+    "/corrections/job/{closed}/?what=check-in-1-customer&what=label-charge&what=label-source&what=charge-hoses"
+    "&what=evacuation-1-hold_minutes&what=evacuation-1-deepest",
     "/papers/{paper}/1/reissue/",
     "/papers/{paper}/1/withdraw/",
 )
@@ -126,7 +128,7 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
     numbers["table"] = str(bay.type_makers_table().pk)
     numbers |= {"bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
-    return {"job": bay.job.number, "paper": paper.number} | numbers
+    return {"job": bay.job.number, "closed": "J24-0001", "paper": paper.number} | numbers
 
 
 def rows_written() -> int:

@@ -9,6 +9,8 @@ import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
+from compliance.models import Closing
+from compliance.services import Change, correct_job
 from inventory.models import Attachment, Container, ReturnSlip
 from inventory.services import (
     InvoiceIn,
@@ -110,6 +112,9 @@ TABLE: dict[str, set[Role]] = {
     "sums:page": {TECH, OWNER},
     "sums:chart": {TECH, OWNER},
     "sums:chart-pdf": {TECH, OWNER},
+    "corrections:list": ALL,
+    "corrections:page": ALL,
+    "corrections:new": {OWNER},
     "papers:list": ALL,
     "papers:page": ALL,
     "papers:pdf": ALL,
@@ -183,6 +188,9 @@ def things(shop: Shop) -> dict[str, str]:
     scan = PaperIn(Attachment.Media.PDF, b"%PDF-1.7 %%EOF")
     kept = attach_paper(delivery, scan, Attachment.What.SLIP, at=NOON, by=shop.lee)
     paper = Bay.check_in(shop).straight(cans[0], cans[1]).certificates.get().document
+    customer = Change("check-in-1-customer", "Ines Calloway", "Inez Calloway")
+    corrected = Closing.objects.get().job
+    wrong = correct_job(corrected, [customer], why="misspelt", on=DAY, at=NOON, by=shop.marta)
     photo = Bay.check_in(shop, plate="SMP-999").photograph()
     return {
         "number": "J24-0002",
@@ -197,6 +205,7 @@ def things(shop: Shop) -> dict[str, str]:
         "deliveries:paper": str(kept.pk),
         "line": str(delivery.lines.get().pk),
         "return": slip.number,
+        "slip": wrong.number,
     }
 
 
@@ -266,6 +275,8 @@ def test_another_shops_things_are_nowhere_to_be_found(
         f"/deliveries/{things['delivery']}/invoice/{things['deliveries:right']}/",
         f"/returns/{things['return']}/",
         f"/returns/{things['return']}/pdf/",
+        f"/corrections/{things['slip']}/",
+        "/corrections/job/J24-0001/",
         f"/returns/{things['return']}/credit/",
         f"/equipment/{things['equipment']}/",
         f"/people/{things['pk']}/",
