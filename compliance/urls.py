@@ -10,6 +10,7 @@ from compliance.views import (
     corrections,
     find,
     heels,
+    holds,
     jobs,
     labels,
     papers,
@@ -104,6 +105,14 @@ corrections_urls = (
     ],
     "corrections",
 )
+holds_urls = (
+    [
+        path("", holds.listing, name="list"),
+        path("<str:number>/new/", holds.new, name="new"),
+        path("<str:number>/end/", holds.end, name="end"),
+    ],
+    "holds",
+)
 sums_urls = (
     [
         path("", sums.listing, name="list"),
@@ -133,6 +142,7 @@ urlpatterns = [
     path("sums/", include(sums_urls)),
     path("sheets/", include(sheets_urls)),
     path("corrections/", include(corrections_urls)),
+    path("holds/", include(holds_urls)),
     path("papers/", include(papers_urls)),
     path("reports/", include(reports_urls)),
     path("containers/<str:code>/heel/", heels.heel, name="heel"),

@@ -89,3 +89,16 @@ def grouped(spots: Sequence[Spot]) -> list[tuple[str, list[Spot]]]:
     for spot in spots:
         found.setdefault(joined("", [spot.group]), []).append(spot)
     return list(found.items())
+
+
+class HoldForm(forms.Form):
+    """Why a job is put on hold, or why its hold is over."""
+
+    why = forms.CharField(
+        label=gettext_lazy("Why"),
+        max_length=200,
+        help_text=gettext_lazy("For example: the insurer writes that it was overcharged."),
+    )
+
+    def reason(self) -> str:
+        return str(self.cleaned_data["why"])

@@ -29,6 +29,7 @@ from compliance.services.holding import (
     record_evacuation,
     record_leak_test,
 )
+from compliance.services.holds import end_hold, place_hold
 from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import likely_weighing, look_at_weighing
 from compliance.services.recovering import RecoveryIn, record_recovery
@@ -68,6 +69,7 @@ __all__ = [
     "closing_problems",
     "correct_job",
     "draft_usage_report",
+    "end_hold",
     "finish_charge",
     "hand_over",
     "issue_usage_report",
@@ -75,6 +77,7 @@ __all__ = [
     "likely_weighing",
     "look_at_correction",
     "look_at_weighing",
+    "place_hold",
     "receive_receipt",
     "record_choice",
     "record_evacuation",

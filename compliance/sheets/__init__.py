@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from compliance.sheets.corrections import corrections_sheet
+from compliance.sheets.corrections import corrections_sheet, holds_sheet
 from compliance.sheets.jobs import jobs_sheet, papers_sheet, photos_sheet
 from inventory import sheets as cabinet
 from shop import sheets as house
@@ -39,6 +39,7 @@ SHEETS = (
     Listed("jobs", phrase("Jobs"), jobs_sheet),
     Listed("papers", phrase("Papers"), papers_sheet),
     Listed("corrections", phrase("Correction slips"), corrections_sheet),
+    Listed("holds", phrase("Holds"), holds_sheet),
     Listed("photos", phrase("Photos, by name"), photos_sheet),
     Listed("people", phrase("People and cards"), house.people_sheet),
     Listed("equipment", phrase("Equipment"), house.equipment_sheet),

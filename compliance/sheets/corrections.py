@@ -1,10 +1,10 @@
-"""Correction slips as a sheet."""
+"""Correction slips and holds as sheets."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from compliance.models import CorrectedField
+from compliance.models import CorrectedField, JobHold
 from shop.core.sheet import Sheet, Value, columns
 from shop.models import Establishment
 from shop.sheets import clock
@@ -50,3 +50,29 @@ def _rows(establishment: Establishment) -> Iterator[tuple[Value, ...]]:
             slip.by.name,
             clock(establishment, slip.at),
         )
+
+
+def holds_sheet(establishment: Establishment) -> Sheet:
+    """Every hold, also those that are over."""
+    rows = JobHold.objects.filter(job__establishment=establishment).order_by("pk")
+    return Sheet(
+        "holds",
+        "Jobs that were put on hold: nothing of them is cleared until the hold ends.",
+        columns(
+            ("job", "on hold"),
+            ("why", "as typed"),
+            ("placed_by", "who"),
+            ("placed_at", "when, on the shop's clock"),
+            ("end_why", "as typed; empty while it runs"),
+            ("ended_by", "who"),
+            ("ended_at", "when, on the shop's clock"),
+        ),
+        (_hold(establishment, one) for one in rows.select_related("job", "by", "end__by").iterator()),
+    )
+
+
+def _hold(establishment: Establishment, one: JobHold) -> tuple[Value, ...]:
+    placed = (one.job.number, one.why, one.by.name, clock(establishment, one.at))
+    if not hasattr(one, "end"):
+        return (*placed, None, None, None)
+    return (*placed, one.end.why, one.end.by.name, clock(establishment, one.end.at))

@@ -16,6 +16,7 @@ from compliance.models import CustomerChoice, Job
 from compliance.queries import Sheet, closed_jobs, job_sheet, open_jobs, vehicle_history
 from compliance.queries.corrections import corrections_of
 from compliance.queries.facts import reconciliation, recovered
+from compliance.queries.holds import hold_of
 from compliance.queries.lines import after_stage, stage_lines
 from compliance.queries.visits import came_back, known_car
 from compliance.services import check_in as open_job
@@ -92,6 +93,7 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         "hand_over": sheet.job.hand_overs.select_related("by", "to").last(),
         "certificate": certificate,
         "slips": corrections_of(sheet.job),
+        "held": hold_of(sheet.job),
     }
     return render(request, "compliance/jobs/page.html", context)
 

@@ -49,6 +49,7 @@ STATES = (
     phrase("Not authorised"),
     phrase("Not charged"),
     phrase("Not needed"),
+    phrase("On hold"),
     phrase("Open"),
     phrase("Over"),
     phrase("Passed"),
