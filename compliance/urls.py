@@ -5,6 +5,7 @@ from django.urls import include, path
 from compliance import api
 from compliance.views import (
     bends,
+    case_files,
     charging,
     charts,
     corrections,
@@ -143,6 +144,7 @@ urlpatterns = [
     path("sheets/", include(sheets_urls)),
     path("corrections/", include(corrections_urls)),
     path("holds/", include(holds_urls)),
+    path("case-file/<str:number>/", case_files.new, name="case-file"),
     path("papers/", include(papers_urls)),
     path("reports/", include(reports_urls)),
     path("containers/<str:code>/heel/", heels.heel, name="heel"),

@@ -58,6 +58,24 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
+class Picture:
+    """A small JPEG in colour, with its size in pixels."""
+
+    jpeg: bytes
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pictures:
+    """Photos, each over its line of words. A page shows them from the record; there ``pictures`` is empty."""
+
+    title: str
+    lines: tuple[str, ...]
+    pictures: tuple[Picture, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Signature:
     """Who signed, and the sentence they signed under."""
 
@@ -65,7 +83,7 @@ class Signature:
     signed: str
 
 
-Block = Words | Pairs | Table | Ticket | Note | Signature
+Block = Words | Pairs | Table | Ticket | Note | Pictures | Signature
 
 
 @dataclass(frozen=True, slots=True)

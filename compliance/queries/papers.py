@@ -6,6 +6,8 @@ from dataclasses import replace
 
 from django.db.models import QuerySet
 
+from compliance.core.case_file import case_file
+from compliance.core.case_file_facts import CaseFileFacts
 from compliance.core.certificate import certificate
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.paper import Paper
@@ -55,6 +57,8 @@ def as_paper(document: Document) -> Paper:
 def _drawn_from(document: Document) -> Paper:
     if document.kind == Document.Kind.CERTIFICATE:
         return certificate(rebuild(CertificateFacts, document.facts))
+    if document.kind == Document.Kind.CASE_FILE:
+        return case_file(rebuild(CaseFileFacts, document.facts))
     if document.kind == Document.Kind.SHIPMENT:
         return shipment_paper(rebuild(ShipmentFacts, document.facts))
     return usage_report(rebuild(UsageReportFacts, document.facts))

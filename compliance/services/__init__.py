@@ -7,6 +7,7 @@ from compliance.services.bends import (
     record_choice,
     record_mischarge,
 )
+from compliance.services.case_files import issue_case_file
 from compliance.services.charging import (
     ChargeIn,
     finish_charge,
@@ -72,6 +73,7 @@ __all__ = [
     "end_hold",
     "finish_charge",
     "hand_over",
+    "issue_case_file",
     "issue_usage_report",
     "keep_photo",
     "likely_weighing",

@@ -54,8 +54,8 @@ def pdf(request: SignedInRequest, number: str, version: int) -> HttpResponse:
 @open_to(OWNER)
 def reissue(request: SignedInRequest, number: str, version: int) -> HttpResponse:
     document = _document(request, number, version)
-    if document.kind == Document.Kind.SHIPMENT:
-        raise Http404("a receipt makes the next version of a shipment record")
+    if document.kind in (Document.Kind.SHIPMENT, Document.Kind.CASE_FILE):
+        raise Http404("a receipt makes the next version of a shipment record, and a case file has none")
     is_certificate = document.kind == Document.Kind.CERTIFICATE
     form = ReissueCertificateForm(request.POST or None) if is_certificate else WhyForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
@@ -114,5 +114,6 @@ def _document(request: SignedInRequest, number: str, version: int) -> Document:
         "usage_report",
         "shipment_record__shipment",
         "certificate__closing__job",
+        "case_file__job",
     )
     return get_object_or_404(rows, number=number, version=version)

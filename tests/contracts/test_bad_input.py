@@ -102,6 +102,7 @@ FORMS = (
     "/reports/sign/",
     "/corrections/job/{closed}/?what=check-in-1-customer&what=label-charge&what=label-source&what=charge-hoses"
     "&what=evacuation-1-hold_minutes&what=evacuation-1-deepest",
+    "/case-file/{closed}/",
     "/holds/{closed}/new/",
     "/holds/{closed}/end/",
     "/papers/{paper}/1/reissue/",

@@ -11,7 +11,7 @@ import pytest
 from pypdf import PdfReader
 
 from compliance.core.certificate import certificate
-from compliance.core.paper import Block, Note, Pairs, Paper, Table, Ticket, Words
+from compliance.core.paper import Block, Note, Pairs, Paper, Pictures, Table, Ticket, Words
 from compliance.core.usage_report import usage_report
 from compliance.pdf.drawing import draw
 from tests.compliance.papers.reading import pages, text, type_sizes
@@ -86,6 +86,8 @@ def words_of(block: Block) -> Iterator[str]:
     elif isinstance(block, Ticket):
         yield from (word for figure in block.figures for part in figure for word in part.split())
         yield block.line
+    elif isinstance(block, Pictures):
+        yield from (word for line in block.lines for word in line.split())
     else:
         yield from (block.statement, block.signed)
 
