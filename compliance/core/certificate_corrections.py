@@ -35,6 +35,6 @@ def corrections_table(rows: Sequence[CorrectionFacts]) -> Iterator[Table]:
         ),
         notes=(
             phrase("The version before stays readable, and its check page says replaced."),
-            phrase("Weights were corrected on paper and in the book on the day of the slip."),
+            phrase("Where a weight was corrected, the book moved on the day of the slip."),
         ),
     )

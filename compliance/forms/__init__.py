@@ -6,7 +6,7 @@ from compliance.forms.charging import FinishChargeForm, MischargeForm, OtherCanF
 from compliance.forms.checking_in import CheckInForm, label_typed
 from compliance.forms.closing import CloseForm, NotChargedForm
 from compliance.forms.heels import HeelForm
-from compliance.forms.papers import PeriodForm, ReissueCertificateForm, WhyForm
+from compliance.forms.papers import PeriodForm, WhyForm
 from compliance.forms.pumping import EvacuationForm, LeakTestForm, RecoveryForm
 from compliance.forms.stages import FinalReadingsForm, LeakCheckForm, RepairForm, SkipForm, StageForm
 from compliance.forms.tables import MakersTableForm, TakeBackForm
@@ -34,7 +34,6 @@ __all__ = [
     "OtherCanForm",
     "PeriodForm",
     "RecoveryForm",
-    "ReissueCertificateForm",
     "RepairForm",
     "SkipForm",
     "StageForm",

@@ -19,7 +19,7 @@ from compliance.services.charging import (
 )
 from compliance.services.checking_in import CheckInIn, LabelIn, RetrofitIn, check_in, revise_check_in
 from compliance.services.closing import CloseIn, close_job, closing_problems
-from compliance.services.correcting import Change, correct_job, look_at_correction, reissue_certificate
+from compliance.services.correcting import Change, correct_job, look_at_correction
 from compliance.services.documents import withdraw_document
 from compliance.services.gates import WeighingIn
 from compliance.services.heels import HeelIn, recover_heel
@@ -92,7 +92,6 @@ __all__ = [
     "record_repair",
     "recover_heel",
     "refile_can",
-    "reissue_certificate",
     "reissue_usage_report",
     "retype_ticket",
     "revise_check_in",

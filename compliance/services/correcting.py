@@ -28,7 +28,7 @@ from compliance.queries.certificate_facts import certificate_facts
 from compliance.queries.correcting import booked_legs, closed_sheet, settled_since, touched_reports
 from compliance.queries.corrections import Spot, corrections_printed, spots
 from compliance.queries.facts import job_facts, local, reconciliation
-from compliance.queries.sheets import Sheet, job_sheet
+from compliance.queries.sheets import Sheet
 from compliance.services.chain import add_link
 from compliance.services.closing import job_legs
 from compliance.services.corrections_refused import change_problems, mass_problems, slip_problems
@@ -39,7 +39,7 @@ from inventory.core.ledger import Leg
 from inventory.models import Entry, TicketPutRight
 from inventory.posting import post
 from shop.core.canonical import canonical, rebuild, sha256
-from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.findings import Finding, refuse_if_blocked
 from shop.core.mass import Mass
 from shop.core.phrase import joined, phrase
 from shop.models import Person
@@ -104,6 +104,7 @@ def look_at_correction(job: Job, changes: Sequence[Change], *, why: str, by: Per
     )
     legs = _legs(sheet, facts, closing, wrong, changed)
     paper = closing.certificates.select_related("document").order_by("-document__version")[0].document
+    refuse_if_not_newest(paper, why)
     after = facts.reconciliation
     return Outlook(
         tuple(changed), before, after, legs, findings, paper, tuple(touched_reports(closing)), sheet, facts
@@ -138,20 +139,6 @@ def correct_job(
     _keep_fields(slip, outlook)
     make_findable(shop, *findable_correction(slip))
     return slip
-
-
-@transaction.atomic
-def reissue_certificate(
-    document: Document, *, customer: str, why: str, on: date, at: datetime, by: Person
-) -> Document:
-    """A new version with the customer's name put right: a correction slip that holds one thing."""
-    refuse_if_not_newest(document, why)
-    if not customer.strip():
-        refuse_if_blocked([blocked("customer-empty", "Type whose car it is.", "customer")])
-    job = document.certificate.closing.job
-    old = job_sheet(job).check_in.customer
-    change = Change("check-in-1-customer", old, customer.strip())
-    return correct_job(job, [change], why=why, on=on, at=at, by=by).document
 
 
 def _facts(sheet: Sheet, closing: Closing, why: str, by: Person) -> JobFacts:

@@ -13,7 +13,7 @@ from compliance.queries.correcting import booked_legs, closed_sheet
 from compliance.queries.corrections import spots
 from compliance.queries.facts import job_facts
 from compliance.queries.whole_book import whole_book_findings
-from compliance.services import Change, correct_job, look_at_correction
+from compliance.services import Change, correct_job, look_at_correction, withdraw_document
 from compliance.services.closing import job_legs
 from inventory.models import Container, Movement
 from inventory.queries import containers, last_ticket
@@ -248,3 +248,50 @@ def test_the_old_version_says_replaced(bay: Bay, closed: Closing, client: Client
     correct(bay, closed, after(closed, "298"))
     assert "Replaced" in client.get("/check/C24-0001/1/").content.decode()
     assert "Current" in client.get("/check/C24-0001/2/").content.decode()
+
+
+ALLOWED = (
+    ({"K-0001 before": "465"}, 502),
+    ({"K-0001 after": "130"}, 501),
+    ({"K-0002 before": "466"}, 505),
+    ({"K-0001 after": "127", "K-0002 after": "290"}, 507),
+    ({"Left in the hoses": "0"}, 509),
+    ({"Purged": "3", "Left in the hoses": "5"}, 501),
+    ({"RC-02 before": "7750", "K-0002 after": "300"}, 496),
+    ({"K-0002 after": "10.4"}, None),  # ounces: 10.4 oz is 294.8 g
+)
+
+
+@pytest.mark.parametrize(("typed", "vehicle"), ALLOWED, ids=[" ".join(one[0]) for one in ALLOWED])
+def test_any_allowed_correction_leaves_the_book_whole_and_the_paper_equal_to_it(
+    bay: Bay, closed: Closing, typed: dict[str, str], vehicle: int | None
+) -> None:
+    unit = "g" if vehicle is not None else "oz"
+    correct(
+        bay, closed, *(change(closed, key_of(closed, words), text, unit) for words, text in typed.items())
+    )
+    assert put_in(closed) == booked(closed, "charged")
+    assert vehicle is None or put_in(closed) == vehicle * 1_000_000
+    facts = printed(closed)
+    legs = [leg for leg in booked_legs(closed) if leg.purpose == "recovered"]
+    out = sum(leg.mass.ug * (1 if leg.source == "vehicles" else -1) for leg in legs)
+    assert sum(one.out_ug for one in facts.recoveries) == out
+    sheet, wrong = closed_sheet(closed.job, closed)
+    assert difference(booked_legs(closed), job_legs(sheet, job_facts(sheet), wrong)) == ()
+    assert whole_book_findings() == []
+
+
+def test_a_withdrawn_paper_gets_no_next_version(bay: Bay, closed: Closing) -> None:
+    paper = Document.objects.get(certificate__closing=closed)
+    withdraw_document(paper, why="another car's", at=bay.later(), by=bay.shop.marta)
+    with pytest.raises(Refused, match="is withdrawn"):
+        correct(bay, closed, after(closed, "298"))
+
+
+def test_a_slip_is_found_by_its_number_and_the_car_by_its_right_plate(
+    bay: Bay, closed: Closing, marta: Client
+) -> None:
+    correct(bay, closed, change(closed, "check-in-1-plate", "SMP-471"))
+    for words in ("CS24-0001", "SMP-471"):
+        answer = marta.get("/find/", {"q": words}, follow=True)
+        assert "J24-0001" in answer.content.decode(), words
