@@ -28,9 +28,9 @@ class InTheWay:
     at: datetime
 
 
-def closed_sheet(job: Job, closing: Closing) -> tuple[Sheet, dict[str, Mass]]:
+def closed_sheet(closing: Closing) -> tuple[Sheet, dict[str, Mass]]:
     """A closed job as it stands, its cans with what the book had in them before it; and that of its wrong cans."""
-    sheet = job_sheet(job)
+    sheet = job_sheet(closing.job)
     wrong = [one.container_id for one in sheet.mischarges]
     codes = [*(can.container.code for can in sheet.cans), *wrong]
     before = Movement.objects.filter(entry__lt=closing.entry_id).balances(codes)

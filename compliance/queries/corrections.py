@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from compliance.core.certificate_facts import CorrectionFacts
 from compliance.core.stages import HoldResult, LabelSource, LeakResult, Outcome, StageKind
-from compliance.models import Closing, CorrectedField, Correction, Job, Stage
+from compliance.models import CheckIn, Closing, CorrectedField, Correction, Job, Stage
 from inventory.models import WeighTicket
 from shop.core.mass import Mass, Reading, Unit
 from shop.core.phrase import joined, phrase
@@ -220,16 +220,26 @@ def _losses(sheet: Sheet) -> Iterator[Spot]:
 
 
 def put_right(sheet: Sheet) -> None:
-    """Let a job sheet say what its correction slips say; the rows stay as they were signed. One query."""
+    """Let a job sheet say what its correction slips say; the rows stay as they were signed. An open job has none."""
+    if not hasattr(sheet.job, "closing"):
+        return
     rows = CorrectedField.objects.filter(correction__closing__job=sheet.job).order_by("pk")
-    _put(sheet, rows)
-
-
-def _put(sheet: Sheet, rows: Iterable[CorrectedField]) -> None:
     found: dict[str, Spot] = {}
     for row in rows:
         found = found or {spot.key: spot for spot in spots(sheet)}
         found[row.key].put(row.new, row.unit)
+
+
+def put_check_ins_right(seen: Mapping[int, CheckIn]) -> None:
+    """The same for check-ins alone, by the key of their job; with their label where it was read. One query."""
+    rows = CorrectedField.objects.filter(correction__closing__job__in=list(seen)).order_by("pk")
+    rows = rows.filter(Q(key__startswith="check-in-") | Q(key__startswith="label-"))
+    for job, key, new, unit in rows.values_list("correction__closing__job", "key", "new", "unit"):
+        kind, _, attr = key.rpartition("-")
+        row = seen[job] if kind == "check-in-1" else getattr(seen[job].stage, "label", None)
+        if row is not None:
+            how = "mass" if key in ("label-charge", "label-tolerance") else "text"
+            Spot(key, "", "", how, row, attr).put(new, unit or Unit.G)
 
 
 def corrections(establishment: Establishment) -> QuerySet[Correction]:

@@ -82,9 +82,9 @@ def look_at_correction(job: Job, changes: Sequence[Change], *, why: str, by: Per
     found = slip_problems(job, closing, [change.key for change in changes], why=why, by=by)
     refuse_if_blocked(found)
     assert closing is not None  # noqa: S101 - refused above
-    sheet, _ = closed_sheet(job, closing)
+    sheet, _ = closed_sheet(closing)
     before = reconciliation(sheet)
-    sheet, wrong = closed_sheet(job, closing)  # anew: the sum before keeps the old readings
+    sheet, wrong = closed_sheet(closing)  # anew: the sum before keeps the old readings
     places = {spot.key: spot for spot in spots(sheet)}
     refuse_if_blocked(
         finding

@@ -9,6 +9,7 @@ from compliance.core.stages import StageKind
 from compliance.models import CheckIn, Document, Job, Label, Photo
 from compliance.queries import paper_state
 from compliance.queries.booked import booked_for
+from compliance.queries.corrections import put_check_ins_right
 from inventory.core.ledger import PlaceKind, Purpose
 from shop.core.mass import Mass
 from shop.core.sheet import Sheet, Value, columns, weighed
@@ -72,12 +73,12 @@ def _jobs(establishment: Establishment) -> Rows:
 
 
 def _seen(jobs: Iterable[Job]) -> dict[int, CheckIn]:
-    """The check-in that holds of each job."""
+    """The check-in that holds of each job, as its correction slips put it right."""
     rows = CheckIn.objects.filter(stage__job__in=jobs, stage__kind=StageKind.CHECK_IN)
-    return {
-        one.stage.job_id: one
-        for one in rows.select_related("stage__label").order_by("stage__version", "stage")
-    }
+    ordered = rows.select_related("stage__label").order_by("stage__version", "stage")
+    seen = {one.stage.job_id: one for one in ordered}
+    put_check_ins_right(seen)
+    return seen
 
 
 def _moved(jobs: Iterable[Job]) -> dict[int, dict[str, Mass]]:

@@ -92,8 +92,8 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         "choice": sheet.job.choices.select_related("by").last(),
         "hand_over": sheet.job.hand_overs.select_related("by", "to").last(),
         "certificate": certificate,
-        "slips": corrections_of(sheet.job),
-        "held": hold_of(sheet.job),
+        "slips": corrections_of(sheet.job) if certificate is not None else (),
+        "held": hold_of(sheet.job) if certificate is not None else None,
     }
     return render(request, "compliance/jobs/page.html", context)
 

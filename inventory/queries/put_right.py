@@ -16,4 +16,4 @@ def as_put_right(tickets: Iterable[WeighTicket]) -> None:
     for row in rows:
         for ticket in by_pk[row.ticket_id]:
             ticket.reading_text, ticket.reading_unit = row.reading_text, row.reading_unit
-            ticket.gross = row.gross
+            ticket.gross, ticket.corrected_by = row.gross, row.slip

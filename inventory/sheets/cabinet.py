@@ -81,6 +81,7 @@ def tickets_sheet(establishment: Establishment) -> Sheet:
                 ("set_aside", "yes or no"),
                 ("signed_by", "who"),
                 ("signed_at", "when, on the shop's clock"),
+                ("put_right", "what it should have said, by the newest correction slip; empty when none did"),
             ),
         ),
         (
@@ -97,8 +98,9 @@ def tickets_sheet(establishment: Establishment) -> Sheet:
                 hasattr(one, "set_aside"),
                 one.by.name,
                 clock(establishment, one.at),
+                next((f"{right.reading}, {right.slip}" for right in reversed(one.put_right.all())), None),
             )
-            for one in rows.order_by("number").iterator()
+            for one in rows.order_by("number").prefetch_related("put_right").iterator(chunk_size=500)
         ),
     )
 

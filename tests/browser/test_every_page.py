@@ -9,15 +9,15 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
-from compliance.models import Closing, MakerTable
-from compliance.services import Change, correct_job, issue_case_file, issue_usage_report, place_hold
+from compliance.models import MakerTable
+from compliance.services import issue_usage_report
 from inventory.models import Container
 from inventory.services import measure_hoses
 from shop.core.period import Period
 from shop.models import Person
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
-from tests.browser.scenes import a_quarter, a_short_delivery
+from tests.browser.scenes import a_quarter, a_short_delivery, afterwards
 from tests.compliance.work import Bay, Moment
 from tests.factories import DAY, NOON, Shop, hoses_in
 
@@ -152,7 +152,7 @@ def busy(shop: Shop) -> Shop:
     issue_usage_report(
         shop.establishment, Period.quarter(2024, 1), today=date(2024, 4, 2), at=AFTERNOON, by=shop.marta
     )
-    afterwards(shop)
+    afterwards(shop, at=AFTERNOON)
     bay = Bay.check_in(shop, plate="SMP-418")
     bay.up_to_charge_again()
     ticket = bay.weigh(Container.objects.get(pk="K-0003"), "466", Moment.BEFORE).ticket
@@ -163,16 +163,6 @@ def busy(shop: Shop) -> Shop:
     a_short_delivery(shop, at=AFTERNOON)
     Person.objects.filter(username="rosa").update(language="es")
     return shop
-
-
-def afterwards(shop: Shop) -> None:
-    """The closed job is corrected, on hold, and has its case file."""
-    closing = Closing.objects.get()
-    signed: dict[str, Any] = {"at": AFTERNOON, "by": shop.marta}
-    change = Change("check-in-1-customer", "Ines Calloway", "Inez Calloway")
-    correct_job(closing.job, [change], why="misspelt", on=DAY, **signed)
-    place_hold(closing.job, why="the insurer writes", **signed)
-    issue_case_file(closing.job, why="the insurer writes", on=DAY, **signed)
 
 
 @pytest.mark.parametrize("who", PAGES)

@@ -71,7 +71,7 @@ def booked(closing: Closing, purpose: str) -> int:
 
 
 def test_a_job_worked_out_again_is_booked_as_it_was(closed: Closing) -> None:
-    sheet, wrong = closed_sheet(closed.job, closed)
+    sheet, wrong = closed_sheet(closed)
     assert difference(booked_legs(closed), job_legs(sheet, job_facts(sheet), wrong)) == ()
 
 
@@ -276,7 +276,7 @@ def test_any_allowed_correction_leaves_the_book_whole_and_the_paper_equal_to_it(
     legs = [leg for leg in booked_legs(closed) if leg.purpose == "recovered"]
     out = sum(leg.mass.ug * (1 if leg.source == "vehicles" else -1) for leg in legs)
     assert sum(one.out_ug for one in facts.recoveries) == out
-    sheet, wrong = closed_sheet(closed.job, closed)
+    sheet, wrong = closed_sheet(closed)
     assert difference(booked_legs(closed), job_legs(sheet, job_facts(sheet), wrong)) == ()
     assert whole_book_findings() == []
 

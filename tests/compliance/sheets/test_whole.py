@@ -60,7 +60,12 @@ def test_lists_tables_papers_and_photos_are_all_there(full: Shop) -> None:
     wanted = {"README.txt", MANIFEST}
     wanted |= {f"lists/{one.name}.csv" for one in SHEETS}
     wanted |= {f"tables/{model._meta.db_table}.csv" for model in kept_tables()}
-    wanted |= {"papers/C24-0001-v1.pdf", "papers/UR-24-01-v1.pdf"}
+    wanted |= {
+        "papers/C24-0001-v1.pdf",
+        "papers/C24-0001-v2.pdf",
+        "papers/CF24-0001-v1.pdf",
+        "papers/UR-24-01-v1.pdf",
+    }
     slip = Attachment.objects.get()
     wanted |= {f"slips/D24-0002/{slip.pk}-slip.pdf"}
     photo = Photo.objects.get()
