@@ -106,8 +106,8 @@ def mass_problems(sheet: Sheet, closing: Closing, changed: Sequence[Spot]) -> It
     for one in in_the_way(closing, sorted(set(codes))):
         day = local(sheet.job.establishment, one.at)
         sentence = phrase(
-            "{container}: {text}, {day}, stands on what this job left in it. It cannot be corrected any more; write the"
-            " truth into the remarks of the next count.",
+            "{container}: {text}, {day}, stands on what this job left in it, so its weights stay. Say in the why of a"
+            " slip about something else what they should have been.",
             container=one.container,
             text=one.text,
             day=f"{day:%b %d, %Y}",
