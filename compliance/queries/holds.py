@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from django.db.models import Model, Q, QuerySet
 
-from compliance.models import Job, JobHold, Stage
-from inventory.models import Container
+from compliance.models import Document, Job, JobHold, Photo, Stage
+from inventory.models import Container, WeighTicket
 from shop.models import Card, Equipment, Establishment, Person
 
 
@@ -25,10 +25,17 @@ def hold_of(job: Job) -> JobHold | None:
 
 
 def on_hold(thing: Model) -> bool:
-    """Whether a hold keeps this from being cleared: a job, or what a job on hold stands on, that is its cans and
-    cylinders, who worked on it, their cards, and the equipment that was used."""
+    """Whether a hold keeps this from being cleared: a job, or what a job on hold stands on, that is its papers and
+    photos, its cans and cylinders with their tickets, who worked on it, their cards, and the equipment that was used.
+    """
     if isinstance(thing, Job):
         return hold_of(thing) is not None
+    if isinstance(thing, Document):
+        return _paper_on_hold(thing)
+    if isinstance(thing, WeighTicket):
+        return on_hold(thing.container)
+    if isinstance(thing, Photo):
+        return on_hold(thing.job)
     if isinstance(thing, Card):
         return on_hold(thing.person)
     if isinstance(thing, Person):
@@ -47,6 +54,16 @@ def on_hold(thing: Model) -> bool:
         )
         return held.filter(used | named | Q(job__stages__recovery__before__scale=thing)).exists()
     raise TypeError(f"no hold speaks of a {type(thing).__name__}")
+
+
+def _paper_on_hold(paper: Document) -> bool:
+    """A certificate or case file of a job on hold, or a usage report that tells of one."""
+    held = running(paper.establishment)
+    if hasattr(paper, "usage_report"):
+        days = (paper.usage_report.first, paper.usage_report.last)
+        return held.filter(job__closing__on__range=days).exists()
+    mine = Q(job__closing__certificates__document=paper) | Q(job__case_files__document=paper)
+    return held.filter(mine).exists()
 
 
 def _worked_on(person: Person) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from django.test import Client
 
-from compliance.models import Closing, HoldEnd
+from compliance.models import Closing, Document, HoldEnd
 from compliance.queries.holds import on_hold
 from compliance.services import Change, correct_job, end_hold, place_hold
 from inventory.models import Container
@@ -19,6 +19,7 @@ INSURER = "the insurer writes that it was overcharged"
 
 @pytest.fixture
 def closed(bay: Bay, cans: list[Container]) -> Closing:
+    bay.photograph()
     return bay.straight(cans[0], cans[1])
 
 
@@ -34,6 +35,7 @@ def test_a_hold_keeps_the_job_and_all_it_stands_on(bay: Bay, closed: Closing, ca
         shop.equipment["RE-1"],
     ]
     things += [shop.equipment["VP-1"], shop.equipment["LD-1"]]
+    things += [Document.objects.get(), cans[0].tickets.all()[0], bay.job.photos.get()]
     assert not any(on_hold(one) for one in things)
     place_hold(closed.job, why=INSURER, at=bay.later(), by=shop.lee)
     assert [str(one) for one in things if not on_hold(one)] == []
