@@ -6,14 +6,17 @@ from compliance import api
 from compliance.views import (
     bends,
     card_copies,
+    case_files,
     charging,
     charts,
     control,
+    corrections,
     counts,
     difference,
     doubt,
     find,
     heels,
+    holds,
     jobs,
     labels,
     leaving,
@@ -154,6 +157,22 @@ shipments_urls = (
     "shipments",
 )
 counts_urls = ([*counts_patterns, path("new/", counts.new, name="new")], "counts")
+corrections_urls = (
+    [
+        path("", corrections.listing, name="list"),
+        path("job/<str:number>/", corrections.new, name="new"),
+        path("<slug:slip>/", corrections.page, name="page"),
+    ],
+    "corrections",
+)
+holds_urls = (
+    [
+        path("", holds.listing, name="list"),
+        path("<str:number>/new/", holds.new, name="new"),
+        path("<str:number>/end/", holds.end, name="end"),
+    ],
+    "holds",
+)
 sums_urls = (
     [
         path("", sums.listing, name="list"),
@@ -201,6 +220,9 @@ urlpatterns = [
     path("sums/", include(sums_urls)),
     path("records/charts/", include(control_urls)),
     path("sheets/", include(sheets_urls)),
+    path("corrections/", include(corrections_urls)),
+    path("holds/", include(holds_urls)),
+    path("case-file/<str:number>/", case_files.new, name="case-file"),
     path("papers/", include(papers_urls)),
     path("records/rules/", include(packs_urls)),
     path("reports/", include(reports_urls)),

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from compliance.core.certificate_charge import charge_blocks, charge_ticket
+from compliance.core.certificate_corrections import corrections_table
 from compliance.core.certificate_facts import (
     CertificateFacts,
     StopFacts,
@@ -109,9 +110,10 @@ def _blocks(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
         yield final(facts)
     if not charged:
         yield from _stopped(facts)
-    yield _people(facts)
+    yield people(facts)
     yield from _asked(facts)
     yield from _advice(facts, charged=charged)
+    yield from corrections_table(facts.corrections)
     yield Signature(SIGNED_UNDER, known(said(facts.signed)))
 
 
@@ -193,7 +195,8 @@ def _stopped(facts: CertificateFacts) -> Iterator[Block]:
         )
 
 
-def _people(facts: CertificateFacts) -> Block:
+def people(facts: CertificateFacts) -> Block:
+    """Who did what, and the 609 card that was in force on that day."""
     if not facts.doers:
         return Note(sentence(NOT_RECORDED), phrase("People and 609 cards"))
     stages: dict[tuple[str, str, str], list[str]] = {}

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from compliance.core.certificate_notes import AskedFacts, CorrectionFacts
+
 
 @dataclass(frozen=True, slots=True)
 class Shop:
@@ -255,16 +257,6 @@ class StopFacts:
 
 
 @dataclass(frozen=True, slots=True)
-class AskedFacts:
-    """A list or a saying that a rule pack asks for: who asks, where it is written; item, answer and why of each."""
-
-    title: str
-    asked_by: str
-    basis: str
-    answers: tuple[tuple[str, str, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
 class CertificateFacts:
     number: str
     version: int
@@ -295,3 +287,4 @@ class CertificateFacts:
     since_last: SinceLastFacts | None = None
     rules_looked_at: str = ""  # "" on older papers
     asked: tuple[AskedFacts, ...] = ()
+    corrections: tuple[CorrectionFacts, ...] = ()

@@ -83,14 +83,6 @@ class Bars:
 
 
 @dataclass(frozen=True, slots=True)
-class Signature:
-    """Who signed, and the sentence they signed under."""
-
-    statement: str
-    signed: str
-
-
-@dataclass(frozen=True, slots=True)
 class Picture:
     """A photo in RGB JPEG with its size in pixels, and what it shows. ``href`` is where a page finds it."""
 
@@ -101,7 +93,24 @@ class Picture:
     href: str = ""
 
 
-Block = Words | Pairs | Table | Bars | Ticket | Note | Signature | Picture
+@dataclass(frozen=True, slots=True)
+class Pictures:
+    """Photos, each over its line of words. A page shows them from the record; there ``pictures`` is empty."""
+
+    title: str
+    lines: tuple[str, ...]
+    pictures: tuple[Picture, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """Who signed, and the sentence they signed under."""
+
+    statement: str
+    signed: str
+
+
+Block = Words | Pairs | Table | Bars | Ticket | Note | Pictures | Picture | Signature
 
 
 @dataclass(frozen=True, slots=True)

@@ -106,6 +106,8 @@ def _amounts(facts: UsageReportFacts) -> Iterator[int]:
         yield from (job.recovered_ug, job.charged_ug or 0)
     yield from (line.mass_ug for line in facts.purchases)
     yield from (line.mass_ug for line in facts.releases)
+    for slip in facts.corrections:
+        yield from (slip.charged_ug, slip.recovered_ug, slip.released_ug)
 
 
 def _moved(parts: Sequence[int], expected: int) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from compliance.core.certificate_words import leak_result
 from compliance.core.paper import Table
 from compliance.core.usage_account import Accounts
+from compliance.core.usage_corrections import ROW, corrections_table, parted
 from compliance.core.usage_report_facts import (
     JobLine,
     PurchaseLine,
@@ -14,7 +15,7 @@ from compliance.core.usage_report_facts import (
     TechnicianLine,
     UsageReportFacts,
 )
-from compliance.core.wording import GLUE, MONTHS, footed, grams, number, said, signed
+from compliance.core.wording import GLUE, footed, grams, number, said, short_date, signed
 
 INSIDE = {"shown": "inside", "not shown": "not shown", "outside": "outside", "no verdict": "no verdict"}
 CLOSURES = {
@@ -28,13 +29,17 @@ CLOSURES = {
 def list_tables(facts: UsageReportFacts, sums: Accounts) -> Iterator[Table]:
     """Releases, jobs, technicians and purchases, in this order."""
     yield _releases(facts, sums)
-    gases = list(dict.fromkeys(line.refrigerant for line in facts.jobs))
+    apart = [line.refrigerant for line in facts.corrections if line.here]
+    gases = list(dict.fromkeys([*(line.refrigerant for line in facts.jobs), *apart]))
     if not gases:
         yield Table("Jobs", ("Day",), ())
     for gas in gases:
-        yield _jobs(gas, [line for line in facts.jobs if line.refrigerant == gas], sums)
+        mine = [line for line in facts.jobs if line.refrigerant == gas]
+        yield _jobs(gas, mine, parted(facts.corrections, gas), sums)
     yield _technicians(facts, sums)
     yield from _lots(facts, sums)
+    if facts.corrections:
+        yield corrections_table(facts.corrections, sums.places)
     yield _purchases(facts, sums)
 
 
@@ -64,11 +69,6 @@ def closure_table(facts: UsageReportFacts) -> Table:
     )
 
 
-def short_day(iso: str) -> str:
-    """ "Jun 11"; the year stands in the head."""
-    return f"{MONTHS[int(iso[5:7]) - 1]}{GLUE}{int(iso[8:10])}"
-
-
 def _to(goal: int, exact: Sequence[int], places: int) -> tuple[tuple[int, ...], bool]:
     """Round a list so that it comes to a figure of the account; False when the exact sums are not the same figure."""
     own = sum(exact)
@@ -91,8 +91,11 @@ def _releases(facts: UsageReportFacts, sums: Accounts) -> Table:
     for gas in dict.fromkeys(line.refrigerant for line in facts.releases):
         lines = [line for line in facts.releases if line.refrigerant == gas]
         goal = sums.released(gas)
-        shown, same = _to(goal, [line.mass_ug for line in lines], sums.places)
-        rows += [_release(line, mass, sums) for line, mass in zip(lines, shown, strict=True)]
+        apart = parted(facts.corrections, gas)[2]
+        shown, same = _to(goal, [*(line.mass_ug for line in lines), apart], sums.places)
+        rows += [_release(line, mass, sums) for line, mass in zip(lines, shown[:-1], strict=True)]
+        if apart:
+            rows.append(("", ROW, gas, sums.number(shown[-1]), "of another period, below"))
         strong.append(len(rows))
         rows.append((f"All {gas}", "", "", sums.number(sum(shown)), ""))
         if not same and goal > sum(shown):
@@ -113,22 +116,28 @@ def _releases(facts: UsageReportFacts, sums: Accounts) -> Table:
 
 
 def _release(line: ReleaseLine, mass: int, sums: Accounts) -> tuple[str, ...]:
-    return (short_day(line.day), said(line.job), line.refrigerant, sums.number(mass), said(line.why))
+    return (short_date(line.day), said(line.job), line.refrigerant, sums.number(mass), said(line.why))
 
 
 # --- Jobs and technicians
 
 
-def _jobs(gas: str, lines: Sequence[JobLine], sums: Accounts) -> Table:
+def _jobs(gas: str, lines: Sequence[JobLine], apart: tuple[int, int, int], sums: Accounts) -> Table:
     places = sums.places
-    out, out_same = _to(sums.out_of_vehicles(gas), [line.recovered_ug for line in lines], places)
-    into, into_same = _to(sums.into_vehicles(gas), [line.charged_ug or 0 for line in lines], places)
+    more_in, more_out, _ = apart
+    out, out_same = _to(sums.out_of_vehicles(gas), [*(line.recovered_ug for line in lines), more_out], places)
+    into, into_same = _to(
+        sums.into_vehicles(gas), [*(line.charged_ug or 0 for line in lines), more_in], places
+    )
     notes: tuple[str, ...] = ()
     if not out_same:
         notes += _differs("recoveries", sum(out), sums.out_of_vehicles(gas), places)
     if not into_same:
         notes += _differs("charges", sum(into), sums.into_vehicles(gas), places)
-    rows = [_job(*line, sums) for line in zip(lines, out, into, strict=True)]
+    rows = [_job(*line, sums) for line in zip(lines, out[:-1], into[:-1], strict=True)]
+    if more_in or more_out:
+        moved = (signed(out[-1], places), "", signed(into[-1], places))
+        rows.append(("", ROW, "of another period, below", *moved, "", "", ""))
     jobs = f"{len(lines):,}{GLUE}jobs"
     rows.append(("All", jobs, "", sums.number(sum(out)), "", sums.number(sum(into)), "", "", ""))
     return Table(
@@ -154,7 +163,7 @@ def _job(line: JobLine, out: int, into: int, sums: Accounts) -> tuple[str, ...]:
     )
     verdict = INSIDE.get(line.verdict, "") if line.deviation_ug is not None else ""
     return (
-        short_day(line.day),
+        short_date(line.day),
         f"{line.job}\n{paper}",
         said(line.vehicle),
         sums.number(out),
@@ -173,8 +182,11 @@ def _technicians(facts: UsageReportFacts, sums: Accounts) -> Table:
     for gas in dict.fromkeys(line.refrigerant for line in facts.technicians):
         lines = [line for line in facts.technicians if line.refrigerant == gas]
         goal = sums.into_vehicles(gas)
-        shown, same = _to(goal, [line.charged_ug for line in lines], sums.places)
-        rows += [_technician(line, mass, sums) for line, mass in zip(lines, shown, strict=True)]
+        apart = parted(facts.corrections, gas)[0]
+        shown, same = _to(goal, [*(line.charged_ug for line in lines), apart], sums.places)
+        rows += [_technician(line, mass, sums) for line, mass in zip(lines, shown[:-1], strict=True)]
+        if apart:
+            rows.append((ROW, gas, "", signed(shown[-1], sums.places), "of another period"))
         strong.append(len(rows))
         jobs, cards = sum(line.jobs for line in lines), sum(line.cards_in_force for line in lines)
         rows.append((f"All {gas}", "", f"{jobs:,}", sums.number(sum(shown)), f"{cards:,} of {jobs:,}"))
@@ -252,4 +264,4 @@ def _purchases(facts: UsageReportFacts, sums: Accounts) -> Table:
 def _purchase(line: PurchaseLine, mass: int, sums: Accounts) -> tuple[str, ...]:
     papers = f"{said(line.slip)}\n{line.invoice or 'no invoice'}"
     what = (said(line.supplier), papers, said(line.lots), said(line.what))
-    return (short_day(line.day), *what, f"{line.cans:,}", sums.number(mass), said(line.asked))
+    return (short_date(line.day), *what, f"{line.cans:,}", sums.number(mass), said(line.asked))

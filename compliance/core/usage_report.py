@@ -9,6 +9,7 @@ from compliance.core.paper import Block, Note, Pairs, Paper, Signature, Ticket, 
 from compliance.core.usage_account import Accounts, accounts
 from compliance.core.usage_bars import month_bars
 from compliance.core.usage_co2e import co2e_table
+from compliance.core.usage_corrections import changed_note
 from compliance.core.usage_lists import closure_table, list_tables
 from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.core.usage_tables import account_tables
@@ -75,6 +76,7 @@ def _blocks(facts: UsageReportFacts, sums: Accounts) -> Iterator[Block]:
     yield Words(in_one_minute(facts, sums))
     if sums.new:
         yield _ticket(sums)
+    yield from changed_note(facts)
     if facts.unfinished:
         yield Note("\n".join(sentence(one) for one in facts.unfinished), "Still open")
     yield from account_tables(facts, sums)

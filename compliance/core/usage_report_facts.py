@@ -121,6 +121,26 @@ class ReleaseLine:
 
 
 @dataclass(frozen=True, slots=True)
+class CorrectionLine:
+    """One correction slip that touches the period. The masses are what the book moved for it, signed: into vehicles,
+    out of vehicles, into the air. ``here`` says which way they part the lists from the account: 1 when the book moved
+    in this period for a job of another, -1 when it moved in another for a job of this one, else 0."""
+
+    day: str
+    slip: str
+    job: str
+    job_day: str
+    refrigerant: str
+    what: str
+    why: str
+    by: str
+    charged_ug: int
+    recovered_ug: int
+    released_ug: int
+    here: int
+
+
+@dataclass(frozen=True, slots=True)
 class ClosureLine:
     """One of the four independent closures: residual and its standard uncertainty, and what it would have caught."""
 
@@ -196,3 +216,5 @@ class UsageReportFacts:
     layout: int = 1
     co2e: Co2eFacts | None = None  # None: not asked for
     lots: tuple[LotLine, ...] = ()  # reports signed before lots were listed have none
+    corrections: tuple[CorrectionLine, ...] = ()
+    changed: tuple[str, ...] = ()  # since the version that this one replaces

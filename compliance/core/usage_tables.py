@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from compliance.core.paper import Table
 from compliance.core.usage_account import Accounts, NewAccount, RecoveredAccount
+from compliance.core.usage_corrections import parted
 from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.core.wording import GLUE, MINUS, counted, day, ounces, percent, said, signed
 
@@ -75,6 +76,8 @@ def _new_rows(facts: UsageReportFacts, sums: Accounts, group: Sequence[NewAccoun
     yield _row(
         f"{MINUS} Into vehicles", group, lambda one: (n(one.vehicles), counted(one.facts.vehicle_jobs, "job"))
     )
+    if any(_corrected(facts, one) for one in group):
+        yield _row("   of it by corrections", group, lambda one: ("", _corrected(facts, one)))
     yield _plain(f"{MINUS} Left in the hoses", group, lambda one: n(one.hoses))
     if any(one.back for one in group):
         yield _plain(f"{MINUS} Recovered back", group, lambda one: n(one.back))
@@ -99,6 +102,13 @@ def _opening(one: NewAccount) -> str:
     if facts.opening_basis.startswith("count"):
         return _sealed_open(facts.opening_sealed, facts.opening_open)
     return said(facts.opening_basis)
+
+
+def _corrected(facts: UsageReportFacts, one: NewAccount) -> str:
+    """What correction slips about jobs of earlier periods moved in this one; it is in the figure above."""
+    mine = [line for line in facts.corrections if line.here == 1]
+    moved = parted(mine, one.facts.refrigerant)[0]
+    return f"{signed(moved, 0 if moved % 1_000_000 == 0 else 1)}{GLUE}g, earlier jobs" if moved else ""
 
 
 def _lost_before(sums: Accounts, one: NewAccount) -> Cell:

@@ -118,6 +118,11 @@ def _minus(shown: str, *, negative: bool) -> str:
 # --- Days and times
 
 
+def short_date(iso: str) -> str:
+    """ "Jun 11"; the year stands in the head."""
+    return f"{MONTHS[int(iso[5:7]) - 1]}{GLUE}{int(iso[8:10])}"
+
+
 def day(iso: str) -> str:
     """ "Jun 11 2026" for an ISO day or instant; "not recorded" for none."""
     return _day(datetime.fromisoformat(iso).date()) if iso else NOT_RECORDED

@@ -6,7 +6,7 @@ from compliance.forms.charging import FinishChargeForm, MischargeForm, OtherCanF
 from compliance.forms.checking_in import CheckInForm, label_typed
 from compliance.forms.closing import CloseForm, NotChargedForm
 from compliance.forms.heels import HeelForm
-from compliance.forms.papers import PeriodForm, ReissueCertificateForm, WhyForm
+from compliance.forms.papers import PeriodForm, WhyForm
 from compliance.forms.pumping import EvacuationForm, LeakTestForm, RecoveryForm
 from compliance.forms.sharing import LinkForm
 from compliance.forms.stages import FinalReadingsForm, LeakCheckForm, RepairForm, SkipForm, StageForm
@@ -36,7 +36,6 @@ __all__ = [
     "OtherCanForm",
     "PeriodForm",
     "RecoveryForm",
-    "ReissueCertificateForm",
     "RepairForm",
     "SkipForm",
     "StageForm",

@@ -38,12 +38,3 @@ class WhyForm(forms.Form):
 
     def reason(self) -> str:
         return str(self.cleaned_data["why"])
-
-
-class ReissueCertificateForm(WhyForm):
-    customer = forms.CharField(label="Customer, as it should read", max_length=80)
-
-    field_order = ["customer", "why"]
-
-    def name(self) -> str:
-        return str(self.cleaned_data["customer"])

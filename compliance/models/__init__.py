@@ -3,6 +3,7 @@
 from compliance.models.bends import CustomerChoice, HandOver, LightCan, Mischarge, UncertifiedWork
 from compliance.models.cards import CardCopied, CardCopy, SupplierNotice
 from compliance.models.charts import ChartLook
+from compliance.models.corrections import CaseFile, CorrectedField, Correction, JobHold, JobHoldEnd
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
 from compliance.models.packs import PackAnswer, PackChoice
 from compliance.models.papers import (
@@ -37,11 +38,14 @@ __all__ = [
     "CanTicket",
     "CardCopied",
     "CardCopy",
+    "CaseFile",
     "Certificate",
     "Charge",
     "ChartLook",
     "CheckIn",
     "Closing",
+    "CorrectedField",
+    "Correction",
     "CustomerChoice",
     "CustomerLink",
     "CustomerLinkEnd",
@@ -53,6 +57,8 @@ __all__ = [
     "HandOver",
     "Hold",
     "Job",
+    "JobHold",
+    "JobHoldEnd",
     "Label",
     "LeakCheck",
     "LeakTest",

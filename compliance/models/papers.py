@@ -50,6 +50,7 @@ class Document(Record):
         USAGE_REPORT = "usage report", "Usage report"
         SHIPMENT = "shipment", "Shipment record"
         STATEMENT = "equipment statement", "Equipment statement"
+        CASE_FILE = "case file", "Case file"
 
     establishment = models.ForeignKey(Establishment, on_delete=models.PROTECT, related_name="documents")
     kind = models.CharField(max_length=20, choices=Kind.choices)

@@ -5,7 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from compliance.core.paper import Bars, Block, Note, Pairs, Paper, Picture, Signature, Table, Ticket, Words
+from compliance.core.paper import (
+    Bars,
+    Block,
+    Note,
+    Pairs,
+    Paper,
+    Picture,
+    Pictures,
+    Signature,
+    Table,
+    Ticket,
+    Words,
+)
 from compliance.pdf.archive import Archive
 from compliance.pdf.ink import (
     BODY,
@@ -22,7 +34,7 @@ from compliance.pdf.ink import (
     together,
 )
 from compliance.pdf.page import head, page_operators, stacked
-from compliance.pdf.picture import picture_pieces
+from compliance.pdf.pictures import picture_pieces, small_pieces
 from compliance.pdf.table import natural_width, table_pieces
 from compliance.pdf.ticket import ticket_piece
 from compliance.pdf.typeface import BOLD, REGULAR, Typecase, wrapped
@@ -138,6 +150,10 @@ def _signature(case: Typecase, block: Signature) -> Iterator[Piece]:
     yield from _section(case, case.frame.signature, "", [*rows, ink.piece(y - 4)])
 
 
+def _pictures(case: Typecase, block: Pictures) -> Iterator[Piece]:
+    yield from _section(case, block.title, "", list(small_pieces(case, block, SIDE, COLUMN)))
+
+
 def _table(case: Typecase, block: Table) -> Iterator[Piece]:
     notes = [piece for note in block.notes for piece in [*paragraph(case, note, SIDE, COLUMN), Piece(2.5)]]
     if not block.rows:
@@ -213,6 +229,7 @@ DRAWN: dict[type, Callable[[Typecase, Any], Iterator[Piece]]] = {
     Ticket: _ticket,
     Pairs: _pairs,
     Note: _note,
+    Pictures: _pictures,
     Signature: _signature,
     Table: _table,
     Bars: _bars,

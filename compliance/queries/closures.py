@@ -7,8 +7,10 @@ from collections.abc import Iterable, Sequence
 
 from compliance.core.usage_report_facts import ClosureLine
 from compliance.models import CanTicket
+from compliance.queries.booked import booked_for
 from inventory.core.difference import Closure, can_closure, count_closure, job_closure, shelf_continuity
-from inventory.models import CountLine, Movement
+from inventory.models import CountLine
+from inventory.queries import as_put_right
 from shop.core.period import Period
 from shop.models import Establishment
 
@@ -63,7 +65,9 @@ def _tickets(establishment: Establishment, period: Period, gas: str) -> list[Can
         ticket__container__refrigerant=gas,
         retyped=None,
     ).select_related("ticket__container__can__type", "job")
-    return list(rows.order_by("ticket__number"))
+    found = list(rows.order_by("ticket__number"))
+    as_put_right(row.ticket for row in found)
+    return found
 
 
 def _shelved(establishment: Establishment, period: Period, gas: str) -> list[Closure]:
@@ -110,13 +114,12 @@ def _jobs(establishment: Establishment, period: Period, gas: str) -> list[Closur
     for row in rows:
         weighed.setdefault(row.job_id, {}).setdefault(row.ticket.container_id, []).append(row)
     booked: dict[int, float] = {}
-    out = Movement.objects.filter(
-        entry__closing__job_id__in=list(weighed),
-        source_kind="can",
-        target_kind__in=["vehicles", "hoses", "air", "cylinder"],
-    )
-    for job, mass in out.values_list("entry__closing__job_id", "mass"):
-        booked[job] = booked.get(job, 0.0) + mass.grams
+    outside = ("vehicles", "hoses", "air", "cylinder")
+    for one in booked_for(list(weighed)):
+        if one.source == "can" and one.target in outside:
+            booked[one.job] = booked.get(one.job, 0.0) + one.mass.grams
+        if one.target == "can" and one.source in outside:
+            booked[one.job] = booked.get(one.job, 0.0) - one.mass.grams
     return [
         job_closure(
             booked.get(job, 0.0),

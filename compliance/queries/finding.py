@@ -8,15 +8,17 @@ from datetime import date
 from functools import cache
 from itertools import product
 
-from django.db.models import Count, Exists, OuterRef, Q, QuerySet, Sum
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 
 from compliance.core.stages import StageKind
 from compliance.models import CheckIn, Document, Job
-from inventory.core.ledger import PlaceKind
-from inventory.models import Container, Delivery, Movement
+from compliance.queries.booked import booked_for
+from compliance.queries.corrections import put_check_ins_right
+from inventory.core.ledger import PlaceKind, Purpose
+from inventory.models import Container, Delivery
 from inventory.queries import lot_as_known
 from shop.core.finding import Kind, folded, fragments, may_be_misspelt, nearly_in, parts_of
-from shop.core.mass import Mass
+from shop.core.mass import ZERO, Mass
 from shop.models import Establishment, SearchTail, Vehicle
 from shop.queries import tails_beginning
 
@@ -167,12 +169,13 @@ def _jobs(establishment: Establishment, keys: list[str]) -> Iterable[Visit]:
 
 
 def visits(jobs: Iterable[Job]) -> list[Visit]:
-    """What tells these jobs apart, in three more queries however many they are."""
+    """What tells these jobs apart, in four more queries however many they are."""
     rows = list(jobs)
     seen: dict[int, CheckIn] = {}
     check_ins = CheckIn.objects.filter(stage__job__in=rows, stage__kind=StageKind.CHECK_IN)
     for one in check_ins.select_related("stage").order_by("stage__version"):
         seen[one.stage.job_id] = one
+    put_check_ins_right(seen)
     moved = charged_in(rows)
     closed = Document.objects.filter(certificate__closing__job__in=rows, replaced_by=None)
     papers = {
@@ -195,11 +198,16 @@ def visits(jobs: Iterable[Job]) -> list[Visit]:
     ]
 
 
-def charged_in(jobs: Iterable[Job]) -> dict[int, Mass]:
-    """What each closed job put into its car and left there; what was recovered back never reaches the book's
-    vehicles."""
-    into = Movement.objects.filter(entry__closing__job__in=list(jobs), target_kind=PlaceKind.VEHICLES)
-    return dict(into.order_by().values_list("entry__closing__job").annotate(Sum("mass")))
+def charged_in(wanted: Iterable[Job]) -> dict[int, Mass]:
+    """What each closed job put into its car and left there, as corrected; what was recovered back never reaches the
+    book's vehicles."""
+    jobs = list(wanted)
+    found: dict[int, Mass] = {}
+    for one in booked_for(jobs):
+        if one.purpose == Purpose.CHARGED:
+            put_in = one.mass if one.target == PlaceKind.VEHICLES else -one.mass
+            found[one.job] = found.get(one.job, ZERO) + put_in
+    return found
 
 
 def _papers(establishment: Establishment, keys: list[str]) -> Iterable[Document]:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from django.db.models import QuerySet
 
-from compliance.core.certificate_facts import AskedFacts
+from compliance.core.certificate_notes import AskedFacts
 from compliance.core.packs import (
     Kept,
     Kind,

@@ -113,7 +113,7 @@ def job_line(job: Printed) -> JobLine:
         day=job.closing.on.isoformat(),
         job=facts.job,
         certificate=str(job.document),
-        vehicle=f"{facts.car.description} {job.closing.job.vehicle.last_six}",
+        vehicle=f"{facts.car.description} {facts.car.vin[-6:] or job.closing.job.vehicle.last_six}",
         refrigerant=facts.system.refrigerant,
         recovered_ug=sum(one.out_ug for one in facts.recoveries if not one.into)
         - (charge.recovered_back_ug if charge else 0),
@@ -197,7 +197,7 @@ def counted_days(establishment: Establishment, period: Period) -> list[str]:
 
 
 def quality(establishment: Establishment, period: Period) -> Quality:
-    start = _start(establishment, period)
+    start = instants(establishment, period)
     tickets = WeighTicket.objects.filter(establishment=establishment, at__range=start)
     by_origin = dict(tickets.order_by().values_list("origin").annotate(rows=Number("pk")))
     checks = Check.objects.filter(
@@ -217,7 +217,8 @@ def quality(establishment: Establishment, period: Period) -> Quality:
     )
 
 
-def _start(establishment: Establishment, period: Period) -> tuple[datetime, datetime]:
+def instants(establishment: Establishment, period: Period) -> tuple[datetime, datetime]:
+    """The first and the last instant of a period on the shop's clock."""
     zone = ZoneInfo(establishment.time_zone)
     return (
         datetime.combine(period.first, time.min, zone),

@@ -19,6 +19,7 @@ from compliance.models import Certificate, Job
 from compliance.queries.certificate_facts import shop_facts
 from compliance.queries.closures import closures
 from compliance.queries.facts import local
+from compliance.queries.period_corrections import correction_lines, corrections_moved
 from compliance.queries.period_lines import (
     Printed,
     counted_days,
@@ -129,6 +130,7 @@ def usage_facts(
         practice=settings.PRACTICE,
         co2e=co2e_facts(co2e, new, recovered),
         lots=lot_lines(jobs),
+        corrections=correction_lines(establishment, period),
     )
 
 
@@ -168,8 +170,10 @@ def _new(
 
     def events(*purposes: Purpose) -> int:
         names = {purpose.value for purpose in purposes}
-        return sum(rows for key, (_, rows) in inside.items() if key[0] == gas and key[1] in names)
+        rows = sum(rows for key, (_, rows) in inside.items() if key[0] == gas and key[1] in names)
+        return rows - sum(number for key, number in by_slips.items() if key[0] == gas and key[1] in names)
 
+    by_slips = corrections_moved(establishment, period)
     opening = held_by(before, gas, CAN) - out(Purpose.OPENING)
     received, fill = -out(Purpose.RECEIVED), -out(Purpose.FILL)
     damaged, returned = -out(Purpose.DAMAGED), out(Purpose.RETURNED)

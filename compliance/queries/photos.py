@@ -18,7 +18,10 @@ def photos_of(job: Job, stage: StageKind | None = None) -> QuerySet[Photo]:
 
 
 def photos_beside(document: Document) -> QuerySet[Photo]:
-    """The photos of a certificate's job; a closed job took no more of them. None beside another paper."""
+    """The photos of the job of a certificate or case file; a closed job took no more of them. None beside another
+    paper."""
+    if document.kind == Document.Kind.CASE_FILE:
+        return photos_of(document.case_file.job).filter(set_aside=None)
     if document.kind != Document.Kind.CERTIFICATE:
         return Photo.objects.none()
     return photos_of(document.certificate.closing.job).filter(set_aside=None)

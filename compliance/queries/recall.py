@@ -7,13 +7,15 @@ from dataclasses import dataclass
 
 from django.db.models import Q
 
-from compliance.models import CanTicket
+from compliance.models import CanTicket, Job
 from compliance.queries.finding import Visit, visits
 from inventory.core.ledger import PlaceKind, Purpose
 from inventory.models import Container, Movement, SwapSlip
 from inventory.queries import containers
 from shop.core.mass import ZERO, Mass, total
 from shop.models import Establishment
+
+OUTSIDE = (PlaceKind.VEHICLES, PlaceKind.HOSES, PlaceKind.AIR, PlaceKind.CYLINDER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +83,7 @@ def recall(establishment: Establishment, lot: str) -> Recall:
     swapped = {code: slip.number for slip in slips for code in (slip.heavier_id, slip.lighter_id)}
     drawn = list(_drawn([*codes, *(code for code in swapped if code not in codes)]))
     hanging = _on_open_jobs(codes)
-    cans = [_can(row, [one for one in drawn if one.source_id == row.code], hanging) for row in rows]
+    cans = [_can(row, [one for one in drawn if _code(one) == row.code], hanging) for row in rows]
     return Recall(lot, tuple(cans), tuple(_doses(drawn, hanging, swapped)), tuple(slips))
 
 
@@ -91,8 +93,36 @@ def _slips(codes: list[str]) -> list[SwapSlip]:
 
 
 def _drawn(codes: list[str]) -> Iterable[Movement]:
-    left = Movement.objects.filter(source__in=codes, entry__reverses=None, entry__reversed_by=None)
-    return left.select_related("entry__closing__job__vehicle").order_by("on", "pk")
+    """What left these cans, and what a correction slip gave back to them."""
+    given_back = Q(target__in=codes, source_kind__in=OUTSIDE, entry__correction__isnull=False)
+    left = Movement.objects.filter(
+        Q(source__in=codes) | given_back, entry__reverses=None, entry__reversed_by=None
+    )
+    kin = ("entry__closing__job__vehicle", "entry__correction__closing__job__vehicle")
+    return left.select_related(*kin).order_by("on", "pk")
+
+
+def _job_of(one: Movement) -> Job | None:
+    """Whose closing or correction slip booked it."""
+    if hasattr(one.entry, "closing"):
+        return one.entry.closing.job
+    return one.entry.correction.closing.job if hasattr(one.entry, "correction") else None
+
+
+def _left(one: Movement) -> bool:
+    return one.source_kind == PlaceKind.CAN
+
+
+def _code(one: Movement) -> str:
+    return one.source_id if _left(one) else one.target_id
+
+
+def _out(one: Movement) -> Mass:
+    return one.mass if _left(one) else -one.mass
+
+
+def _in_a_car(one: Movement) -> bool:
+    return PlaceKind.VEHICLES in (one.source_kind, one.target_kind)
 
 
 def _on_open_jobs(codes: list[str]) -> list[CanTicket]:
@@ -105,23 +135,23 @@ def _on_open_jobs(codes: list[str]) -> list[CanTicket]:
 
 
 def _through_a_car(one: Movement) -> bool:
-    return one.target_kind == PlaceKind.VEHICLES or one.purpose == Purpose.RECOVERED_BACK
+    return _in_a_car(one) or one.purpose == Purpose.RECOVERED_BACK
 
 
 def _can(row: Container, drawn: list[Movement], hanging: list[CanTicket]) -> LotCan:
-    into = total(one.mass for one in drawn if one.target_kind == PlaceKind.VEHICLES)
+    into = total(_out(one) for one in drawn if _in_a_car(one))
     job = next((one.job.number for one in hanging if one.ticket.container_id == row.code), "")
-    return LotCan(row, job, into, total(one.mass for one in drawn) - into)
+    return LotCan(row, job, into, total(_out(one) for one in drawn) - into)
 
 
 def _doses(drawn: list[Movement], hanging: list[CanTicket], swapped: dict[str, str]) -> Iterable[Dose]:
-    into = [one for one in drawn if _through_a_car(one) and hasattr(one.entry, "closing")]
-    jobs = {one.entry.closing.job for one in into} | {one.job for one in hanging}
+    into = [(job, one) for one in drawn if _through_a_car(one) and (job := _job_of(one)) is not None]
+    jobs = {job for job, _ in into} | {one.job for one in hanging}
     seen = {visit.number: visit for visit in visits(sorted(jobs, key=lambda job: job.pk))}
-    for number, can in dict.fromkeys((one.entry.closing.job.number, one.source_id) for one in into):
-        mine = [one for one in into if (one.entry.closing.job.number, one.source_id) == (number, can)]
-        stayed = total(one.mass for one in mine if one.target_kind == PlaceKind.VEHICLES)
-        yield Dose(seen[number], can, stayed, total(one.mass for one in mine) - stayed, swapped.get(can, ""))
+    for number, can in dict.fromkeys((job.number, _code(one)) for job, one in into):
+        mine = [one for job, one in into if (job.number, _code(one)) == (number, can)]
+        stayed = total(_out(one) for one in mine if _in_a_car(one))
+        yield Dose(seen[number], can, stayed, total(_out(one) for one in mine) - stayed, swapped.get(can, ""))
     for ticket in hanging:
         can = ticket.ticket.container_id
         yield Dose(seen[ticket.job.number], can, None, slip=swapped.get(can, ""))

@@ -25,8 +25,10 @@ from compliance.models import (
     Retyping,
     Stage,
 )
+from compliance.queries.corrections import put_right
 from inventory.core.weighing import FROST
 from inventory.models import Container, Movement, WeighTicket
+from inventory.queries import as_put_right
 from shop.core.house import HouseRules
 from shop.core.mass import ZERO, Mass, grams, total
 from shop.models import Authorisation
@@ -178,13 +180,16 @@ class Sheet:
 
 
 def job_sheet(job: Job) -> Sheet:
-    """Read one job whole: stages, tickets, books and rules, in a fixed number of queries."""
+    """Read one job whole, as its correction slips put it right: stages, tickets, books and rules, in a fixed number of
+    queries."""
     authorised = Prefetch("by__authorisations", queryset=Authorisation.objects.select_related("end"))
     stages = Stage.objects.filter(job=job).select_related("by", *DETAILS).order_by("pk")
     stages = stages.prefetch_related("by__cards", authorised)
     wrong = Mischarge.objects.filter(job=job).select_related("container", "before", "after", "by")
     rules = rules_on(job.establishment, job.on)
-    return Sheet(job, tuple(_holding(stages)), tuple(_cans(job)), tuple(wrong), rules)
+    sheet = Sheet(job, tuple(_holding(stages)), tuple(_cans(job)), tuple(wrong), rules)
+    put_right(sheet)
+    return sheet
 
 
 def _holding(stages: Iterable[Stage]) -> list[Stage]:
@@ -263,4 +268,5 @@ def _previous(by_can: dict[str, list[CanTicket]]) -> dict[str, WeighTicket]:
     for ticket in tickets:
         if ticket.number < first[ticket.container_id]:
             earlier[ticket.container_id] = ticket
+    as_put_right(earlier.values())
     return earlier

@@ -18,7 +18,9 @@ from compliance.core.book import (
     paper_findings,
     photo_findings,
 )
-from compliance.models import Closing, Document, Job, Link, Photo
+from compliance.core.certificate_facts import CertificateFacts
+from compliance.models import Closing, Correction, Document, Job, Link, Photo
+from compliance.queries.finding import charged_in
 from inventory.models import (
     Attachment,
     Container,
@@ -29,8 +31,9 @@ from inventory.models import (
     MonthBalance,
     Movement,
     ReturnSlip,
+    SwapSlip,
 )
-from shop.core.canonical import sha256
+from shop.core.canonical import rebuild, sha256
 from shop.core.findings import Finding, blocked
 from shop.core.mass import ZERO, Mass
 from shop.models import Establishment
@@ -45,6 +48,7 @@ def whole_book_findings() -> list[Finding]:
         *_movements(),
         *_months(),
         *_closings(),
+        *_corrections(),
         *chain_findings(_links()),
         *paper_findings(_papers()),
         *photo_findings(_photos()),
@@ -161,6 +165,23 @@ def _charged_after_all(closing: Closing) -> list[Finding]:
     return []
 
 
+def _corrections() -> list[Finding]:
+    """A slip is what the chain holds, and after the newest slip of a job the book moved what its paper prints."""
+    found = []
+    newest: dict[int, Correction] = {}
+    for slip in Correction.objects.select_related("link", "closing__job", "document").order_by("pk"):
+        if sha256(slip.facts) not in slip.link.body:
+            found.append(blocked("slip-changed", f"{slip}: what was signed is not what the chain holds."))
+        newest[slip.closing_id] = slip
+    for slip in newest.values():
+        facts = rebuild(CertificateFacts, slip.document.facts)
+        put_in = charged_in([slip.closing.job]).get(slip.closing.job_id, ZERO)
+        plain = facts.charge is not None and not slip.closing.job.mischarges.exists()
+        if plain and facts.charge is not None and put_in.ug != facts.charge.vehicle_ug:
+            found.append(blocked("slip-differs", f"{slip}: the book and the paper differ on what went in."))
+    return found
+
+
 def _links() -> Iterator[LinkRow]:
     rows = Link.objects.select_related("establishment").order_by("establishment_id", "place")
     for link in rows.iterator():
@@ -196,6 +217,8 @@ def _numbers() -> list[Finding]:
             *Delivery.objects.filter(establishment=shop).values_list("number", flat=True),
             *ReturnSlip.objects.filter(establishment=shop).values_list("number", flat=True),
             *HoseMeasure.objects.filter(establishment=shop).values_list("number", flat=True),
+            *SwapSlip.objects.filter(establishment=shop).values_list("number", flat=True),
+            *Correction.objects.filter(establishment=shop).values_list("number", flat=True),
             *Document.objects.filter(establishment=shop, version=1).values_list("number", flat=True),
         ]
         series: dict[str, list[int]] = defaultdict(list)

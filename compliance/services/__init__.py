@@ -8,7 +8,7 @@ from compliance.services.bends import (
     record_mischarge,
 )
 from compliance.services.card_copies import CopyIn, NoticeIn, give_card_copy, note_notice
-from compliance.services.certificates import reissue_certificate
+from compliance.services.case_files import issue_case_file
 from compliance.services.charging import (
     ChargeIn,
     finish_charge,
@@ -21,6 +21,7 @@ from compliance.services.charging import (
 from compliance.services.chart_looks import record_look
 from compliance.services.checking_in import CheckInIn, LabelIn, RetrofitIn, check_in, revise_check_in
 from compliance.services.closing import CloseIn, close_job, closing_problems
+from compliance.services.correcting import Change, correct_job, look_at_correction
 from compliance.services.counting import count_cabinet
 from compliance.services.documents import withdraw_document
 from compliance.services.gates import WeighingIn
@@ -32,6 +33,7 @@ from compliance.services.holding import (
     record_evacuation,
     record_leak_test,
 )
+from compliance.services.holds import end_hold, place_hold
 from compliance.services.leaving import hand_over_all
 from compliance.services.packs import AnswerIn, PackChoiceIn, answer_pack, choose_packs
 from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
@@ -63,6 +65,7 @@ from compliance.services.tables import record_makers_table, take_back_makers_tab
 
 __all__ = [
     "AnswerIn",
+    "Change",
     "ChargeIn",
     "CheckInIn",
     "ChoiceIn",
@@ -92,19 +95,24 @@ __all__ = [
     "close_job",
     "closing_problems",
     "confirm_address",
+    "correct_job",
     "count_cabinet",
     "draft_usage_report",
+    "end_hold",
     "end_link",
     "finish_charge",
     "give_card_copy",
     "give_link",
     "hand_over",
     "hand_over_all",
+    "issue_case_file",
     "issue_usage_report",
     "keep_photo",
     "likely_weighing",
+    "look_at_correction",
     "look_at_weighing",
     "note_notice",
+    "place_hold",
     "receive_receipt",
     "record_choice",
     "record_evacuation",
@@ -118,7 +126,6 @@ __all__ = [
     "record_repair",
     "recover_heel",
     "refile_can",
-    "reissue_certificate",
     "reissue_usage_report",
     "retype_ticket",
     "revise_check_in",

@@ -1,4 +1,4 @@
-"""The service certificate: issued when a job closes, reissued with a reason, never edited."""
+"""The service certificate: issued when a job closes, never edited. Its next versions come of correction slips."""
 
 from __future__ import annotations
 
@@ -7,10 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from django.db import transaction
-
 from compliance.core.certificate import certificate
-from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.job import JobFacts
 from compliance.core.packs.words import JobRules
 from compliance.models import Certificate, Closing, Document, Link
@@ -22,12 +19,9 @@ from compliance.services.documents import (
     Issue,
     check_url,
     drawn,
-    issue_document,
     keep_document,
-    refuse_if_not_newest,
 )
-from shop.core.canonical import rebuild
-from shop.core.findings import Finding, blocked, refuse_if_blocked
+from shop.core.findings import Finding
 from shop.models import Person
 from shop.services import next_number
 
@@ -71,27 +65,3 @@ def keep_certificate(paper: Drawn, closing: Closing, link: Link, *, at: datetime
     document = keep_document(paper, link, at=at, by=by)
     Certificate.objects.create(document=document, closing=closing)
     return document
-
-
-@transaction.atomic
-def reissue_certificate(document: Document, *, customer: str, why: str, at: datetime, by: Person) -> Document:
-    """A new version with the customer's name put right; the one before it is named as replaced and stays readable.
-
-    Weights, dates and doers of a closed job are not changed here.
-    """
-    refuse_if_not_newest(document, why)
-    if not customer.strip():
-        refuse_if_blocked([blocked("customer-empty", "Type whose car it is.", "customer")])
-    old = rebuild(CertificateFacts, document.facts)
-    version = document.version + 1
-    printed = replace(
-        old,
-        version=version,
-        car=replace(old.car, customer=customer.strip()),
-        check_url=check_url(document.number, version),
-        replaces=f"Replaces version {document.version} of {document.at:%b} {document.at.day}. {why.strip()}",
-    )
-    issue = Issue(Document.Kind.CERTIFICATE, document.number, version, document.dated, why.strip(), document)
-    new = issue_document(drawn(issue, printed, certificate(printed)), document.establishment, at=at, by=by)
-    Certificate.objects.create(document=new, closing=document.certificate.closing)
-    return new

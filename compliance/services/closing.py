@@ -25,7 +25,7 @@ from inventory.models import Movement, SpokenFor
 from inventory.posting import post
 from shop.core.canonical import canonical, sha256
 from shop.core.findings import Finding, blocked, refuse_if_blocked
-from shop.core.mass import ZERO
+from shop.core.mass import ZERO, Mass
 from shop.core.phrase import phrase
 from shop.models import Person
 
@@ -73,7 +73,7 @@ def close_job(job: Job, close: CloseIn, *, today: date, at: datetime, by: Person
     day = _work_day(sheet)
     entry = post(
         job.establishment,
-        _legs(sheet, facts),
+        job_legs(sheet, facts, Movement.objects.balances([one.container_id for one in sheet.mischarges])),
         on=day,
         late=today,
         text=f"{job.number} {'not charged' if close.stopped else 'closed'}",
@@ -135,7 +135,8 @@ def _work_day(sheet: Sheet) -> date:
     return local(sheet.job.establishment, newest.at).date()
 
 
-def _legs(sheet: Sheet, facts: JobFacts) -> tuple[Leg, ...]:
+def job_legs(sheet: Sheet, facts: JobFacts, held: dict[str, Mass]) -> tuple[Leg, ...]:
+    """The movements of a job. ``held`` is what the book had in its cans of another refrigerant before it."""
     back = {recovery.pk for recovery in recovered_back(sheet)}
     cylinders = [
         CylinderIn(
@@ -147,13 +148,12 @@ def _legs(sheet: Sheet, facts: JobFacts) -> tuple[Leg, ...]:
         for recovery in sheet.recoveries
     ]
     cans = [_can_book(can) for can in sheet.cans]
-    return (*_wrong_legs(sheet), *legs_for(facts.reconciliation, cans, cylinders))
+    return (*_wrong_legs(sheet, held), *legs_for(facts.reconciliation, cans, cylinders))
 
 
-def _wrong_legs(sheet: Sheet) -> list[Leg]:
+def _wrong_legs(sheet: Sheet, before: dict[str, Mass]) -> list[Leg]:
     """What went in from cans of another refrigerant; one that gave more than its book had gets the fill difference."""
-    held = Movement.objects.balances([one.container_id for one in sheet.mischarges])
-    legs = []
+    held, legs = dict(before), []
     for one in sheet.mischarges:
         out = one.before.gross - one.after.gross
         if out > held[one.container_id]:

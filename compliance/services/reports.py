@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from django.db import transaction
 
+from compliance.core.usage_corrections import changes
 from compliance.core.usage_report import usage_report
 from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.models import Document, UsageReport
@@ -90,6 +91,8 @@ def _signed(
         at=at,
         by=by,
     )
+    if old is not None:
+        facts = replace(facts, changed=changes(rebuild(UsageReportFacts, old.facts), facts))
     issue = Issue(Document.Kind.USAGE_REPORT, version.number, version.version, period.last, version.why, old)
     document = issue_document(drawn(issue, facts, usage_report(facts)), establishment, at=at, by=by)
     UsageReport.objects.create(document=document, first=period.first, last=period.last)

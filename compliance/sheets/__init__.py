@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from compliance.sheets.control import chart_values_sheet
+from compliance.sheets.corrections import corrections_sheet, holds_sheet
 from compliance.sheets.difference import notes_sheet
 from compliance.sheets.jobs import jobs_sheet, papers_sheet, photos_sheet
 from compliance.sheets.people import card_copies_sheet, statements_sheet, work_days_sheet
@@ -46,6 +47,8 @@ SHEETS = (
     Listed("jobs", phrase("Jobs"), jobs_sheet),
     Listed("work", phrase("Work by technician"), work_sheet),
     Listed("papers", phrase("Papers"), papers_sheet),
+    Listed("corrections", phrase("Correction slips"), corrections_sheet),
+    Listed("holds", phrase("Holds"), holds_sheet),
     Listed("photos", phrase("Photos, by name"), photos_sheet),
     Listed("rules", phrase("Rules in force"), rules_sheet),
     Listed("people", phrase("People and cards"), house.people_sheet),

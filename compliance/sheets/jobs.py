@@ -5,19 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import islice
 
-from django.db.models import Sum
-
 from compliance.core.stages import StageKind
 from compliance.models import CheckIn, Document, Job, Label, Photo
 from compliance.queries import paper_state
-from inventory.core.ledger import Purpose
-from inventory.models import Movement
+from compliance.queries.booked import booked_for
+from compliance.queries.corrections import put_check_ins_right
+from inventory.core.ledger import PlaceKind, Purpose
 from shop.core.mass import Mass
 from shop.core.sheet import Sheet, Value, columns, weighed
 from shop.models import Establishment
 from shop.sheets import clock
 
 Rows = Iterator[tuple[Value, ...]]
+INSIDE = (PlaceKind.CAN, PlaceKind.CYLINDER)
+FROM: dict[str, str] = {Purpose.RECOVERED: PlaceKind.VEHICLES, Purpose.RECOVERED_BACK: PlaceKind.CAN}
 AT_ONCE = 500  # jobs read together
 
 
@@ -72,20 +73,21 @@ def _jobs(establishment: Establishment) -> Rows:
 
 
 def _seen(jobs: Iterable[Job]) -> dict[int, CheckIn]:
-    """The check-in that holds of each job."""
+    """The check-in that holds of each job, as its correction slips put it right."""
     rows = CheckIn.objects.filter(stage__job__in=jobs, stage__kind=StageKind.CHECK_IN)
-    return {
-        one.stage.job_id: one
-        for one in rows.select_related("stage__label").order_by("stage__version", "stage")
-    }
+    ordered = rows.select_related("stage__label").order_by("stage__version", "stage")
+    seen = {one.stage.job_id: one for one in ordered}
+    put_check_ins_right(seen)
+    return seen
 
 
 def _moved(jobs: Iterable[Job]) -> dict[int, dict[str, Mass]]:
-    """What the book moved for each job, by purpose."""
-    rows = Movement.objects.filter(entry__closing__job__in=jobs).order_by()
+    """What the book moved for each job, by purpose; what a correction slip gave back is taken off."""
     moved: dict[int, dict[str, Mass]] = {}
-    for job, purpose, mass in rows.values_list("entry__closing__job", "purpose").annotate(Sum("mass")):
-        moved.setdefault(job, {})[purpose] = mass
+    for one in booked_for(list(jobs)):
+        forth = one.source == FROM[one.purpose] if one.purpose in FROM else one.target not in INSIDE
+        mine = moved.setdefault(one.job, {})
+        mine[one.purpose] = mine.get(one.purpose, Mass(0)) + (one.mass if forth else -one.mass)
     return moved
 
 

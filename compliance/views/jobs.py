@@ -14,7 +14,9 @@ from compliance.forms import CheckInForm, CloseForm, NotChargedForm, label_typed
 from compliance.forms.checking_in import COMPLAINTS
 from compliance.models import CustomerChoice, Job
 from compliance.queries import Sheet, closed_jobs, job_sheet, open_jobs, vehicle_history
+from compliance.queries.corrections import corrections_of
 from compliance.queries.facts import reconciliation, recovered
+from compliance.queries.holds import hold_of
 from compliance.queries.lines import after_stage, stage_lines
 from compliance.queries.packs import job_rules
 from compliance.queries.visits import came_back, known_car
@@ -96,6 +98,8 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         "certificate": certificate,
         "rules": None if certificate else job_rules(sheet),
         "in_doubt": [ticket for ticket in weighed if ticket.in_doubt is not None],
+        "slips": corrections_of(sheet.job) if certificate is not None else (),
+        "held": hold_of(sheet.job) if certificate is not None else None,
     }
     return render(request, "compliance/jobs/page.html", context)
 

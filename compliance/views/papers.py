@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
-from compliance.forms import ReissueCertificateForm, WhyForm
+from compliance.forms import WhyForm
 from compliance.models import Document
 from compliance.queries import documents, paper_state
 from compliance.queries.papers import as_paper
 from compliance.queries.photos import photos_beside
-from compliance.services import reissue_certificate, reissue_usage_report, withdraw_document
+from compliance.services import reissue_usage_report, withdraw_document
 from compliance.services.copies import customers_copy, customers_pdf
 from shop.http import SignedInRequest, now, written
 from shop.permissions import EVERYONE, OWNER, open_to, public
@@ -53,19 +53,17 @@ def pdf(request: SignedInRequest, number: str, version: int) -> HttpResponse:
 @open_to(OWNER)
 def reissue(request: SignedInRequest, number: str, version: int) -> HttpResponse:
     document = _document(request, number, version)
-    if document.kind in (Document.Kind.SHIPMENT, Document.Kind.STATEMENT):
-        raise Http404("a receipt makes the next version of a shipment record, a signer that of a statement")
-    is_certificate = document.kind == Document.Kind.CERTIFICATE
-    form = ReissueCertificateForm(request.POST or None) if is_certificate else WhyForm(request.POST or None)
+    if document.kind == Document.Kind.CERTIFICATE:
+        return redirect("corrections:new", number=document.certificate.closing.job.number)
+    if document.kind != Document.Kind.USAGE_REPORT:
+        raise Http404(
+            "a receipt makes the next shipment record, a signer the next statement, a case file has none"
+        )
+    form = WhyForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
 
         def write() -> str:
-            if isinstance(form, ReissueCertificateForm):
-                new = reissue_certificate(
-                    document, customer=form.name(), why=form.reason(), at=now(), by=request.user
-                )
-            else:
-                new = reissue_usage_report(document, why=form.reason(), at=now(), by=request.user)
+            new = reissue_usage_report(document, why=form.reason(), at=now(), by=request.user)
             return reverse("papers:page", args=[new.number, new.version])
 
         if answer := written(request, form, write):
@@ -112,5 +110,6 @@ def _document(request: SignedInRequest, number: str, version: int) -> Document:
         "usage_report",
         "shipment_record__shipment",
         "certificate__closing__job",
+        "case_file__job",
     )
     return get_object_or_404(rows, number=number, version=version)

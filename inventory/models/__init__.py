@@ -37,7 +37,7 @@ from inventory.models.moves import Move, MoveArrived, Spot
 from inventory.models.places import Place
 from inventory.models.returns import Credit, Damage, ReturnedCan, ReturnSlip
 from inventory.models.shipments import Facility, FacilityReceipt, ReceiptLine, Shipment, ShippedCylinder
-from inventory.models.slips import MixedMark, SwapSlip, TicketSetAside
+from inventory.models.slips import MixedMark, SwapSlip, TicketPutRight, TicketSetAside
 
 __all__ = [
     "AirCheck",
@@ -102,6 +102,7 @@ __all__ = [
     "Spot",
     "Supplier",
     "SwapSlip",
+    "TicketPutRight",
     "TicketSetAside",
     "WeighTicket",
 ]

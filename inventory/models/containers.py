@@ -204,6 +204,8 @@ class Fate(Record):
 class WeighTicket(Record):
     """What one scale said about one container: an assertion to compare with the book, kept as typed."""
 
+    corrected_by = ""  # the slip by which queries.as_put_right has let it say something else
+
     establishment = models.ForeignKey(Establishment, on_delete=models.PROTECT, related_name="+")
     number = models.PositiveIntegerField()
     container = models.ForeignKey(Container, on_delete=models.PROTECT, related_name="tickets")

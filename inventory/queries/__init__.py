@@ -70,6 +70,7 @@ from inventory.queries.lists import (
     paused_counts,
     suppliers,
 )
+from inventory.queries.put_right import as_put_right
 from inventory.queries.returns import (
     deposits_back,
     deposits_due,
@@ -118,6 +119,7 @@ __all__ = [
     "adopted_on",
     "air_checks",
     "answer_of_check",
+    "as_put_right",
     "book",
     "both_weights",
     "by_spot",

@@ -29,8 +29,10 @@ from inventory.models import (
     LotNote,
     Movement,
     SpokenFor,
+    TicketPutRight,
     WeighTicket,
 )
+from inventory.queries.put_right import as_put_right
 from shop.core.mass import ZERO, Mass, total
 from shop.fields import MassField
 from shop.models import Equipment, Establishment
@@ -47,6 +49,15 @@ def _sum_of(side: str) -> Coalesce:
 def _last(field: str) -> Subquery:
     tickets = WeighTicket.objects.filter(container=OuterRef("pk"), set_aside=None).order_by("-number")
     return Subquery(tickets.values(field)[:1])
+
+
+def _last_said(field: str) -> Coalesce:
+    """The same of what a correction slip may have put right."""
+    newest = WeighTicket.objects.filter(container=OuterRef(OuterRef("pk")), set_aside=None).order_by(
+        "-number"
+    )
+    right = TicketPutRight.objects.filter(ticket=Subquery(newest.values("pk")[:1])).order_by("-pk")
+    return Coalesce(Subquery(right.values(field)[:1]), _last(field))
 
 
 def lot_as_known() -> Coalesce:
@@ -69,9 +80,9 @@ def containers(establishment: Establishment) -> QuerySet[Container]:
         establishment=establishment
     ).annotate(  # type: ignore[no-redef]
         book=ExpressionWrapper(_sum_of("target") - _sum_of("source"), output_field=MassField()),
-        last_text=_last("reading_text"),
-        last_unit=_last("reading_unit"),
-        last_gross=_last("gross"),
+        last_text=_last_said("reading_text"),
+        last_unit=_last_said("reading_unit"),
+        last_gross=_last_said("gross"),
         last_division=_last("division"),
         known_lot=lot_as_known(),
         shell_doubt_g=_on_an_estimate(),
@@ -169,4 +180,6 @@ def usual_scale(establishment: Establishment, kind: str) -> Equipment | None:
 
 def last_ticket(container: Container) -> WeighTicket | None:
     """The newest ticket that still speaks of this container."""
-    return WeighTicket.objects.filter(container=container, set_aside=None).order_by("-number").first()
+    newest = WeighTicket.objects.filter(container=container, set_aside=None).order_by("-number").first()
+    as_put_right([newest] if newest is not None else [])
+    return newest

@@ -15,6 +15,7 @@ from inventory.core.weighing import Origin, Style
 from inventory.models import Container, CountLine, Movement, WeighTicket
 from inventory.queries.doubts import mark
 from inventory.queries.life_lines import lines_of
+from inventory.queries.put_right import as_put_right
 from shop.core.mass import Unit, grams
 from shop.core.phrase import phrase, word
 
@@ -61,6 +62,7 @@ def life(container: Container) -> Life:
     rows = WeighTicket.objects.filter(container=container).order_by("number")
     tickets = tuple(rows.select_related("scale", "by", "set_aside"))
     mark(container.establishment, tickets)
+    as_put_right(tickets)
     moved = Movement.objects.filter(Q(source=container.pk) | Q(target=container.pk)).order_by("pk")
     movements = tuple(moved.select_related("entry__by", "entry__count", "entry__delivery"))
     events = [

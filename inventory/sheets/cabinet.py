@@ -107,6 +107,7 @@ def tickets_sheet(establishment: Establishment) -> Sheet:
                     "scale_in_doubt_g",
                     "how far off its scale may have been, g, while nobody has decided about that",
                 ),
+                ("put_right", "what it should have said, by the newest correction slip; empty when none did"),
             ),
         ),
         (
@@ -124,8 +125,9 @@ def tickets_sheet(establishment: Establishment) -> Sheet:
                 one.by.name,
                 clock(establishment, one.at),
                 off_by(open_doubts, one),
+                next((f"{right.reading}, {right.slip}" for right in reversed(one.put_right.all())), None),
             )
-            for one in rows.order_by("number").iterator()
+            for one in rows.order_by("number").prefetch_related("put_right").iterator(chunk_size=500)
         ),
     )
 

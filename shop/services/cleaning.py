@@ -48,6 +48,16 @@ def clean_photo(sent: bytes) -> CleanPhoto:
     return CleanPhoto(jpeg, sha256(jpeg), drawn.width, drawn.height)
 
 
+def smaller_photo(jpeg: bytes, side: int) -> CleanPhoto:
+    """A kept photo once more, no larger than ``side`` pixels, for a paper. The same photo gives the same bytes."""
+    with Image.open(io.BytesIO(jpeg), formats=("JPEG",)) as picture:
+        drawn = picture.convert("RGB")
+    drawn.thumbnail((side, side), Image.Resampling.LANCZOS)
+    small = io.BytesIO()
+    drawn.save(small, "JPEG", quality=60, optimize=True)
+    return CleanPhoto(small.getvalue(), sha256(small.getvalue()), drawn.width, drawn.height)
+
+
 def _opened(sent: bytes) -> Image.Image:
     """The picture with its header read and no pixel yet."""
     try:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from compliance.models import Closing
+from compliance.services import Change, correct_job, issue_case_file, place_hold
 from inventory.core.money import Per
 from inventory.models import Container, CountLine, ReturnSlip
 from inventory.services import (
@@ -49,3 +51,12 @@ def a_short_delivery(shop: Shop, *, at: datetime) -> None:
     return_cans(delivery, sent, today=day, at=at, by=shop.lee)
     price = PriceIn(delivery.lines.get(), 2, 1710, Per.CAN)
     add_invoice(delivery, InvoiceIn("550918", day, 5130, prices=(price,)), today=day, at=at, by=shop.lee)
+
+
+def afterwards(shop: Shop, *, at: datetime) -> None:
+    """The closed job's odometer is put right by CS24-0001, the job is on hold, and it has its case file."""
+    job = Closing.objects.get().job
+    left_out = Change("check-in-1-odometer", "", "118402")
+    correct_job(job, [left_out], why="left out at check-in", on=at.date(), at=at, by=shop.marta)
+    place_hold(job, why="the insurer writes that it was overcharged", at=at, by=shop.marta)
+    issue_case_file(job, why="the insurer writes that it was overcharged", on=at.date(), at=at, by=shop.marta)

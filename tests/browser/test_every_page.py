@@ -19,7 +19,7 @@ from shop.models import Check, Person
 from shop.services import CheckIn, log_check
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
-from tests.browser.scenes import a_quarter, a_short_delivery
+from tests.browser.scenes import a_quarter, a_short_delivery, afterwards
 from tests.compliance.office import whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.factories import DAY, NOON, Shop, bring_in, hoses_in, reading, ticket_in
@@ -130,6 +130,16 @@ PAGES = {
         "import/look/",
         "import/{cars}/",
         "containers/K-0017/accept/",
+        "bay/J24-0001/",
+        "corrections/",
+        "corrections/CS24-0001/",
+        "corrections/job/J24-0001/",
+        "corrections/job/J24-0001/?what=check-in-1-customer&what=label-charge&what=label-source",
+        "holds/",
+        "holds/J24-0001/new/",
+        "holds/J24-0001/end/",
+        "case-file/J24-0001/",
+        "papers/CF24-0001/1/",
         "sheets/whole/",
         "papers/C24-0001/1/",
         "papers/C24-0001/1/links/",
@@ -191,6 +201,7 @@ def busy(shop: Shop) -> Shop:
     issue_usage_report(
         shop.establishment, Period.quarter(2024, 1), today=date(2024, 4, 2), at=AFTERNOON, by=shop.marta
     )
+    afterwards(shop, at=AFTERNOON)
     bay = Bay.check_in(shop, plate="SMP-418")
     bay.up_to_charge_again()
     ticket = bay.weigh(Container.objects.get(pk="K-0003"), "466", Moment.BEFORE).ticket

@@ -13,8 +13,11 @@ import pytest
 from django.conf import settings
 from django.db import DatabaseError, close_old_connections, connection, connections
 
-from compliance.models import Closing, Document, Link
+from compliance.models import Closing, Correction, Document, Link
+from compliance.queries import job_sheet
+from compliance.queries.corrections import spots
 from compliance.queries.whole_book import whole_book_findings
+from compliance.services import Change, correct_job
 from inventory.core.ledger import Leg, Purpose
 from inventory.models import Entry, Movement
 from inventory.posting import post
@@ -174,3 +177,21 @@ def _same_database() -> dict[str, str]:
         user, host, port = database["USER"], database["HOST"], database["PORT"]
         env["DATABASE_URL"] = f"postgresql://{user}@{host}:{port or 5432}/{database['NAME']}"
     return env
+
+
+def test_two_corrections_of_one_job_at_once_come_one_after_the_other(live_shop: Shop) -> None:
+    """Both saw 293 g. The second is told that it reads otherwise now, and the book moves once."""
+    cans = cans_of(receive(live_shop))
+    job = Bay.check_in(live_shop).straight(cans[0], cans[1]).job
+    key = next(spot.key for spot in spots(job_sheet(job)) if spot.label == "K-0002 after")
+
+    def corrects(text: str) -> Callable[[], object]:
+        change = Change(key, "293 g", text, "g")
+        signed = {"on": NOON.date(), "at": NOON, "by": live_shop.marta}
+        return lambda: correct_job(job, [change], why="misread", **signed)  # type: ignore[arg-type]
+
+    ends = in_threads([corrects("298"), corrects("296")])
+
+    assert sorted(ends) == ["corrected-meanwhile", "done"]
+    assert Correction.objects.count() == 1
+    assert whole_book_findings() == []

@@ -9,13 +9,13 @@ from django.core.management import call_command
 from django.test import Client
 
 from compliance.queries.finding import Finds, found
-from compliance.services import reissue_certificate, revise_check_in
+from compliance.services import revise_check_in
 from compliance.services.finding import rebuild_search
 from inventory.models import Container, Delivery
 from inventory.services import InvoiceIn, LineIn, add_invoice
 from shop.core.finding import tails
 from shop.models import Person, SearchTail
-from tests.compliance.work import Bay, car
+from tests.compliance.work import Bay, car, rename
 from tests.conftest import SignOn
 from tests.factories import DAY, NOON, Shop, cans_of, make_establishment, make_owner, receive
 from tests.pages import text
@@ -160,7 +160,7 @@ def test_a_car_shows_what_tells_it_from_another(closed: Bay, lee: Client) -> Non
 
 def test_a_paper_is_found_in_its_newest_version(closed: Bay, lee: Client) -> None:
     paper = closed.job.closing.certificates.get().document
-    reissue_certificate(paper, customer="Ines Calloway-Reed", why="name", at=NOON, by=closed.shop.marta)
+    rename(paper, "Ines Calloway-Reed", "name", at=NOON, by=closed.shop.marta)
 
     assert lee.get("/find/", {"q": "C24-0001"}).headers["Location"] == "/papers/C24-0001/2/"
 

@@ -10,7 +10,7 @@ from pypdf import PdfReader
 
 from compliance.models import CustomerLink, Document
 from compliance.queries.papers import as_paper
-from compliance.services import end_link, give_link, reissue_certificate, withdraw_document
+from compliance.services import Change, correct_job, end_link, give_link, withdraw_document
 from shop.core.findings import Refused
 from shop.services import change_rule
 from tests.compliance.work import Bay
@@ -100,7 +100,10 @@ def test_it_follows_the_newest_version_and_stops_at_a_withdrawn_one(
     shop: Shop, paper: Document, stranger: Client
 ) -> None:
     link = address(given(shop, paper))
-    newer = reissue_certificate(paper, customer="Inés Calloway", why="name", at=NOON, by=shop.marta)
+    wrong = Change("check-in-1-customer", "Ines Calloway", "Inés Calloway")
+    job = paper.certificate.closing.job
+    correct_job(job, [wrong], why="misspelt", on=DAY, at=NOON, by=shop.marta)
+    newer = Document.objects.get(number=paper.number, version=2)
     page = text(stranger.get(f"{link}?language=en"))
     assert "This is version 2" in page
     assert "Inés Calloway" in page

@@ -15,15 +15,16 @@ from pypdf import PdfReader
 
 from compliance.core.stages import LeakResult
 from compliance.management.commands.packs import WORDS, marked_words
-from compliance.models import Closing, PackAnswer, PackChoice
+from compliance.models import Closing, Document, PackAnswer, PackChoice
 from compliance.queries.packs import FOLDER, job_rules, keep_until, rules_asked
 from compliance.queries.sheets import job_sheet
 from compliance.services import (
     AnswerIn,
+    Change,
     RetrofitIn,
     answer_pack,
     check_in,
-    reissue_certificate,
+    correct_job,
 )
 from inventory.models import Container
 from inventory.services import CylinderIn, add_cylinder
@@ -246,9 +247,9 @@ def test_a_list_is_answered_item_by_item_and_the_newest_answer_holds(
     printed = json.loads(document.facts)["asked"]
     assert printed[0]["title"] == "Looked at"
     assert printed[0]["answers"][0] == [items[0], "ok", ""]
-    again = reissue_certificate(
-        document, customer="Ines Calloway-Reed", why="name", at=bay.later(), by=shop.marta
-    )
+    wrong, moment = Change("check-in-1-customer", "Ines Calloway", "Ines Calloway-Reed"), bay.later()
+    correct_job(bay.job, [wrong], why="name", on=moment.date(), at=moment, by=shop.marta)
+    again = Document.objects.get(number=document.number, version=2)
     assert json.loads(again.facts)["asked"] == printed
     text = " ".join(page.extract_text() for page in PdfReader(BytesIO(document.pdf)).pages)
     assert "Not applicable: no identifier on site." in " ".join(text.split())

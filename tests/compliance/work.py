@@ -9,7 +9,8 @@ from typing import Any
 from compliance import services
 from compliance.core.makers_table import Against, RowTyped, TableTyped
 from compliance.core.stages import HoldResult, LabelSource, LeakResult, Outcome, StageKind
-from compliance.models import CanTicket, Closing, Job, MakerTable, Photo
+from compliance.models import CanTicket, Closing, Document, Job, MakerTable, Photo
+from compliance.queries import job_sheet
 from inventory.core.weighing import Origin, Style
 from inventory.models import Container
 from inventory.services import TicketIn
@@ -21,6 +22,13 @@ from tests.compliance.pictures import picture_of
 from tests.factories import NOON, Shop, reading
 
 Moment = CanTicket.Moment
+
+
+def rename(paper: Document, customer: str, why: str, *, at: datetime, by: Person) -> Document:
+    """A correction slip for the customer's name; the certificate's next version."""
+    job = paper.certificate.closing.job
+    change = services.Change("check-in-1-customer", job_sheet(job).check_in.customer, customer)
+    return services.correct_job(job, [change], why=why, on=at.date(), at=at, by=by).document
 
 
 def car(

@@ -154,6 +154,11 @@ FORMS = (
     "/reports/sign/",
     "/papers/{paper}/1/links/",
     "/papers/links/{link}/end/",
+    "/corrections/job/{closed}/?what=check-in-1-customer&what=label-charge&what=label-source&what=charge-hoses"
+    "&what=evacuation-1-hold_minutes&what=evacuation-1-deepest",
+    "/case-file/{closed}/",
+    "/holds/{closed}/new/",
+    "/holds/{closed}/end/",
     "/papers/{paper}/1/reissue/",
     "/papers/{paper}/1/withdraw/",
 )
@@ -196,7 +201,7 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     name_buyer(shop.lee, first_day=DAY, at=NOON, by=shop.marta)
     numbers["lee"] = str(shop.lee.pk)
     numbers |= {"link": str(link.pk), "bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
-    return {"job": bay.job.number, "paper": paper.number} | numbers
+    return {"job": bay.job.number, "closed": "J24-0001", "paper": paper.number} | numbers
 
 
 def from_outside(shop: Shop) -> dict[str, str]:

@@ -9,7 +9,8 @@ import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from compliance.services import give_link
+from compliance.models import Closing
+from compliance.services import Change, correct_job, give_link
 from inventory.core.importing import What
 from inventory.models import Attachment, Container, Count, ReturnSlip
 from inventory.services import (
@@ -162,6 +163,13 @@ TABLE: dict[str, set[Role]] = {
     "sums:page": {TECH, OWNER},
     "sums:chart": {TECH, OWNER},
     "sums:chart-pdf": {TECH, OWNER},
+    "corrections:list": ALL,
+    "corrections:page": ALL,
+    "corrections:new": {OWNER},
+    "case-file": {OFFICE, OWNER},
+    "holds:list": ALL,
+    "holds:new": ALL,
+    "holds:end": {OWNER},
     "papers:list": ALL,
     "papers:page": ALL,
     "papers:pdf": ALL,
@@ -281,6 +289,9 @@ def things(shop: Shop) -> dict[str, str]:
     cars = bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n")
     paper = Bay.check_in(shop).straight(cans[0], cans[1]).certificates.get().document
     link = give_link(paper, given_to="Ines Calloway", seen=True, at=NOON, by=shop.lee)
+    customer = Change("check-in-1-customer", "Ines Calloway", "Inez Calloway")
+    corrected = Closing.objects.get().job
+    wrong = correct_job(corrected, [customer], why="misspelt", on=DAY, at=NOON, by=shop.marta)
     photo = Bay.check_in(shop, plate="SMP-999").photograph()
     trail = whole_paper_trail(shop)
     trail |= {"statements:proof": trail.pop("sent"), "statements:show-proof": trail.pop("proof")}
@@ -306,6 +317,7 @@ def things(shop: Shop) -> dict[str, str]:
         "return": slip.number,
         "doubt": str(a_failed_check(shop).pk),
         "difference": str(a_count(shop, cans[3]).pk),
+        "slip": wrong.number,
     }
 
 
@@ -392,6 +404,11 @@ def test_another_shops_things_are_nowhere_to_be_found(
         f"/import/{things['import:page']}/",
         f"/returns/{things['return']}/",
         f"/returns/{things['return']}/pdf/",
+        f"/corrections/{things['slip']}/",
+        "/corrections/job/J24-0001/",
+        "/holds/J24-0001/new/",
+        "/case-file/J24-0001/",
+        "/holds/J24-0001/end/",
         f"/returns/{things['return']}/credit/",
         f"/equipment/{things['equipment']}/",
         f"/people/{things['pk']}/",

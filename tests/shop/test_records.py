@@ -9,7 +9,16 @@ from django.db import DatabaseError, connection, models, transaction
 
 from inventory.core.importing import What
 from inventory.core.money import Per
-from inventory.models import Attachment, Container, Delivery, Deposit, ReturnSlip, TicketSetAside
+from inventory.models import (
+    Attachment,
+    Container,
+    Delivery,
+    Deposit,
+    ReturnSlip,
+    TicketPutRight,
+    TicketSetAside,
+    WeighTicket,
+)
 from inventory.queries import in_the_cabinet
 from inventory.services import (
     AirCheckIn,
@@ -69,6 +78,7 @@ from inventory.services import (
     undo_import,
     weigh,
 )
+from shop.core.mass import grams
 from shop.models import Card, Person
 from shop.records import drop_guards, expected_triggers, final_models, install_guards, present_triggers
 from shop.services import (
@@ -135,7 +145,7 @@ def write_one_of_each(shop: Shop) -> None:
     ticket = weigh(cans[0], ticket_in(shop, "295"), at=NOON, by=shop.dev)
     swap = SwapIn(cans[0], cans[2], ticket_in(shop, "466"), ticket_in(shop, "295"), "both stood open")
     swap_cans(swap, on=DAY, at=NOON, by=shop.dev)
-    TicketSetAside.objects.create(ticket=ticket, at=NOON, by=shop.dev)
+    _put_right(shop, ticket)
     full = in_the_cabinet(shop.establishment).get(pk=cylinder_holding(shop, "RC-08", "5").pk)
     checked = AirCheckIn("79 psi", "75 °F", at_rest=True)
     check_for_air(full, checked, on=DAY, at=NOON, by=shop.dev)
@@ -204,6 +214,13 @@ def _people(shop: Shop) -> None:
     name_officer(shop.lee, title="Manager", first_day=DAY, at=NOON, by=shop.marta)
     change_owner(shop.marta, on=DAY, today=DAY, at=NOON, by=shop.marta)
     leave_shop(shop.lee, LeavingIn(DAY, at_once=False), today=DAY, at=NOON, by=shop.marta)
+
+
+def _put_right(shop: Shop, ticket: WeighTicket) -> None:
+    """A ticket that a correction slip put right, and that was set aside."""
+    right = {"reading_text": "296", "reading_unit": "g", "gross": grams(296)}
+    TicketPutRight.objects.create(ticket=ticket, slip="CS24-0002", **right, at=NOON, by=shop.marta)
+    TicketSetAside.objects.create(ticket=ticket, at=NOON, by=shop.dev)
 
 
 def _shipped(shop: Shop) -> None:

@@ -11,7 +11,7 @@ import pytest
 from pypdf import PdfReader
 
 from compliance.core.certificate import certificate
-from compliance.core.paper import Bars, Block, Note, Pairs, Paper, Picture, Table, Ticket, Words
+from compliance.core.paper import Bars, Block, Note, Pairs, Paper, Picture, Pictures, Table, Ticket, Words
 from compliance.core.usage_report import usage_report
 from compliance.pdf.drawing import draw
 from tests.compliance.papers.reading import pages, text, type_sizes
@@ -91,6 +91,8 @@ def words_of(block: Block) -> Iterator[str]:
         yield block.note
     elif isinstance(block, Picture):
         yield from block.caption.split()
+    elif isinstance(block, Pictures):
+        yield from (word for line in block.lines for word in line.split())
     else:
         yield from (block.statement, block.signed)
 

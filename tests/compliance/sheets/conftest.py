@@ -23,7 +23,7 @@ from inventory.services import (
 from inventory.services.attaching import read_paper
 from shop.core.period import Period
 from shop.services.cleaning import clean_photo
-from tests.browser.scenes import a_quarter
+from tests.browser.scenes import a_quarter, afterwards
 from tests.compliance.office import whole_paper_trail
 from tests.compliance.pictures import picture_of
 from tests.compliance.work import Bay
@@ -35,13 +35,15 @@ MARCH = datetime(2024, 3, 4, 18, 0, tzinfo=UTC)
 
 @pytest.fixture
 def full(shop: Shop) -> Shop:
-    """A case and a closed job in March, counted and reported; in April a delivery of two kinds with its slip, one
-    undone, a can found in a drawer, and an open job of a customer whose name begins a formula, with a photo."""
+    """A case and a closed job in March, counted and reported, corrected and put on hold; in April a delivery of two
+    kinds with its slip, one undone, a can found in a drawer, and an open job of a customer whose name begins a formula,
+    with a photo."""
     a_quarter(shop, work=MARCH, count=datetime(2024, 3, 29, 22, 0, tzinfo=UTC))
     issue_usage_report(
         shop.establishment, Period.quarter(2024, 1), today=APRIL_1.date(), at=APRIL_1, by=shop.marta
     )
     leave_difference(Count.objects.get(), "R-134a", note="within the scales", at=APRIL_1, by=shop.marta)
+    afterwards(shop, at=APRIL_1)
     add_invoice(Delivery.objects.get(), InvoiceIn("55091", DAY, 40800), today=DAY, at=NOON, by=shop.lee)
     receive(shop, LineIn(shop.can12, 2, 2, lots=(("L24B-07", 2),)), LineIn(shop.can8, 3, 2), slip="88413")
     slip = read_paper(b"%PDF-1.4\na slip\n%%EOF\n")

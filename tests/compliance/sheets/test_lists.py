@@ -91,7 +91,12 @@ def test_a_jobs_masses_are_the_certificates(full: Shop, dev: Client) -> None:
 
     assert (first["recovered_g"], first["charged_g"], first["hoses_g"]) == ("210", "503", "6")
     assert (first["label_typed"], first["label_unit"], first["label_g"]) == ("500", "g", "500")
-    assert (first["state"], first["certificate"], first["worked_on"]) == ("charged", "C24-0001", "2024-03-04")
+    assert (first["state"], first["certificate"], first["worked_on"]) == (
+        "charged",
+        "C24-0001 version 2",
+        "2024-03-04",
+    )
+    assert first["odometer"] == "118402"  # as the correction slip put it right
     assert (last["state"], last["charged_g"], last["certificate"]) == ("open", "", "")
 
 

@@ -60,7 +60,13 @@ def test_lists_tables_papers_and_photos_are_all_there(full: Shop) -> None:
     wanted = {"README.txt", MANIFEST}
     wanted |= {f"lists/{one.name}.csv" for one in SHEETS}
     wanted |= {f"tables/{model._meta.db_table}.csv" for model in kept_tables()}
-    wanted |= {"papers/C24-0001-v1.pdf", "papers/UR-24-01-v1.pdf", "papers/ES-24-01-v1.pdf"}
+    wanted |= {
+        "papers/C24-0001-v1.pdf",
+        "papers/C24-0001-v2.pdf",
+        "papers/CF24-0001-v1.pdf",
+        "papers/UR-24-01-v1.pdf",
+        "papers/ES-24-01-v1.pdf",
+    }
     card, proof = CardImage.objects.get(), StatementProof.objects.get()
     wanted |= {f"cards/{card.card_id}-{card.pk}.jpg", f"proofs/ES-24-01-v1/{proof.pk}.pdf"}
     slip = Attachment.objects.get()
