@@ -203,6 +203,8 @@ def _next_version(
     facts = replace(
         printed,
         version=version,
+        rules_looked_at=first.rules_looked_at,
+        asked=first.asked,
         made_at=when.isoformat(timespec="minutes"),
         replaces=f"Replaces version {old.version} of {old.at:%b} {old.at.day}. Changed: {changed}."
         f" {why.strip()}. Slip {number}, {signed}.",

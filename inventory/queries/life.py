@@ -16,7 +16,7 @@ from inventory.models import Container, CountLine, Movement, WeighTicket
 from inventory.queries.doubts import mark
 from inventory.queries.life_lines import lines_of
 from inventory.queries.put_right import as_put_right
-from shop.core.mass import Unit, grams
+from shop.core.mass import Mass, Unit, grams
 from shop.core.phrase import phrase, word
 
 PLACES = {
@@ -40,6 +40,7 @@ class Event:
     href: str = ""
     link: str = ""
     aside: bool = False
+    doubt: Mass | None = None  # how far off its scale may have been
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,13 +106,19 @@ def _weighed(ticket: WeighTicket, container: Container) -> Event:
         what = phrase(
             "Weigh ticket {number}: {reading} on {scale}, {style}", style=word(ticket.style), **facts
         )
-    if ticket.in_doubt is not None:
-        what = phrase(
-            "{what}. Scale in doubt ± {off} g", what=what, off=ticket.in_doubt.rounded(Unit.G, 1).normalize()
-        )
     if ticket.origin != Origin.WEIGHED:
         what = phrase("{what}, {origin}", what=what, origin=word(ticket.origin))
-    return Event(ticket.at, "weights", what, ticket.by.first_name, aside=hasattr(ticket, "set_aside"))
+    slip = ticket.corrected_by
+    return Event(
+        ticket.at,
+        "weights",
+        phrase("{what}, put right", what=what) if slip else what,
+        ticket.by.first_name,
+        reverse("corrections:page", args=[slip]) if slip else "",
+        slip,
+        aside=hasattr(ticket, "set_aside"),
+        doubt=ticket.in_doubt,
+    )
 
 
 def _booked(row: Movement, container: Container) -> Event:

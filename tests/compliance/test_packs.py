@@ -30,7 +30,7 @@ from inventory.models import Container
 from inventory.services import CylinderIn, add_cylinder
 from shop.core.findings import Refused, Weight
 from shop.core.mass import Unit
-from shop.services import add_equipment
+from shop.services import add_equipment, change_rule
 from tests.compliance.packs_chosen import asked, charged, choose
 from tests.compliance.work import Bay, Moment, car
 from tests.factories import DAY, EQUIPMENT, NOON, Shop, cans_of, reading, receive
@@ -187,6 +187,8 @@ def test_a_machine_whose_standard_is_for_another_refrigerant_stops_the_job_by_fe
 def test_a_cylinder_whose_stamp_is_too_old_is_said(shop: Shop) -> None:
     tare, water = reading("17.1", Unit.LB), reading("26.2", Unit.LB)
     stamped = CylinderIn("RC-07", "R-134a", tare, water, gross=tare, requalified_on=date(2019, 3, 1))
+    longer = {"key": "cylinder_years", "value": "12", "basis": "its marks, 49 CFR 180.209(a) Table 1"}
+    change_rule(shop.establishment, **longer, from_day=DAY, today=DAY, at=NOON, by=shop.marta)
     bay = Bay.check_in(shop)
     bay.recover(cylinder=add_cylinder(stamped, shop.establishment, on=DAY, at=NOON, by=shop.lee))
     found = asked(bay)["us-cylinder-retest"]
