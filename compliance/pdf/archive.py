@@ -68,7 +68,8 @@ class Archive:
         page.Resources = pdfdoc.PDFResourceDictionary()
         page.Resources.basicFonts()
         page.Resources.basicProcs()
-        page.Resources.XObject = dict(self.document.__dict__.get("pictures", {}))
+        pictures = self.document.__dict__.get("pictures", {})
+        page.Resources.XObject = {name: one for name, one in pictures.items() if f"/{name} Do" in operators}
         page.Annots = pdfdoc.PDFArray([_link(*link) for link in links]) if links else None
         self.document.addPage(page)
 

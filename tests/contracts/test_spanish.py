@@ -38,8 +38,10 @@ def spanish() -> gettext.GNUTranslations:
 
 
 def pairs(catalogue: gettext.GNUTranslations) -> dict[str, str]:
-    found: dict[str, str] = catalogue._catalog  # type: ignore[attr-defined]
-    return {said: meant for said, meant in found.items() if said}
+    """Every sentence with its translation, of one that counts the form for one; msgfmt looks at the others."""
+    found: dict[str | tuple[str, int], str] = catalogue._catalog  # type: ignore[attr-defined]
+    named = {said if isinstance(said, str) else said[0]: meant for said, meant in reversed(found.items())}
+    return {said: meant for said, meant in named.items() if said}
 
 
 def values_in(text: str) -> list[str]:
@@ -62,6 +64,13 @@ def test_the_catalogue_holds_every_marked_sentence_and_none_is_empty(tmp_path: P
     assert anew.read_text(encoding="utf-8") == kept.read_text(encoding="utf-8")
     empty = re.findall(r'^msgid ("(?!").*)\nmsgstr ""\n(?!")', kept.read_text(encoding="utf-8"), re.MULTILINE)
     assert empty == []
+
+
+def test_every_form_of_a_sentence_that_counts_is_there_with_its_values(tmp_path: Path) -> None:
+    catalogue = ROOT / CATALOGUE / "django.po"
+    subprocess.run(["msgfmt", "--check-format", "-o", tmp_path / "django.mo", catalogue], check=True)
+    said = ["msgattrib", "--untranslated", "--no-obsolete", catalogue]
+    assert subprocess.run(said, check=True, capture_output=True, text=True).stdout == ""
 
 
 def test_every_translation_keeps_the_values_of_its_sentence(spanish: gettext.GNUTranslations) -> None:

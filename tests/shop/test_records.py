@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -197,7 +198,7 @@ def _said_of_cans(shop: Shop) -> None:
 def _looked_into(shop: Shop, can: Container) -> None:
     """A difference that is left with a note, and a failed check that was decided about."""
     gone = CountIn(DAY, [CountedIn(can, "missing")])
-    short = record_count(gone, shop.establishment, at=NOON, by=shop.lee)
+    short = record_count(gone, shop.establishment, at=NOON + timedelta(hours=2), by=shop.lee)
     leave_difference(short, "R-134a", note="still looked for", at=NOON, by=shop.lee)
     off = CheckIn(DAY, "500 g weight", known=reading("500"), shown=reading("504"))
     failed = log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev)

@@ -201,12 +201,12 @@ class Quarter:
         (form,) = [one for one in forms_on(page) if "cylinder_scale" in one.offered]
         typed: dict[str, Value] = {**cans, **cylinders}
         typed |= {"scale": str(self.shop.scale.pk), "cylinder_scale": str(self.shop.scale.pk)}
-        for name in [one for one in form.offered if one.startswith("all_")]:
-            one_by_one = form.offered.get(name.removeprefix("all_"), [])
-            if lost and lost in one_by_one:
-                typed[name.removeprefix("all_")] = [code for code in one_by_one if code != lost]
-            else:
-                typed[name] = "on"
+        for lot in page.context["form"].lots:
+            here = [can.code for can in lot.cans if can.code != lost]
+            if len(here) == len(lot.cans):
+                typed[f"all_{lot.name}"] = "on"
+            elif here:
+                typed[lot.name] = here
         typed |= {name: form.offered[name] for name in form.offered if name == "found_again"}
         summed, _ = marta.send(address, page, "add up", **typed)
         self.sent("marta", address, summed, "sign", **({"rest": "not found"} if lost else {}))
