@@ -19,7 +19,7 @@ from django.conf import settings
 from django.test import Client
 from django.utils import timezone
 
-from inventory.models import Container, Delivery, ReturnSlip, Shipment
+from inventory.models import Container, Count, Delivery, ReturnSlip, Shipment
 from shop.models import Person
 from tests.factories import Shop
 from tests.stories.desk import Desk, Value, forms_on
@@ -43,6 +43,7 @@ class Quarter:
     desks: dict[str, Desk]
     cylinders: dict[str, str]
     report: str = ""
+    hunted: str = ""
 
     @classmethod
     def begin(cls, shop: Shop, sign_on: Callable[[Person], Client]) -> Quarter:
@@ -177,8 +178,11 @@ class Quarter:
         self.count({"K-0041": "340", "K-0063": "119"}, {"RC-08": "8511", "RC-05": "9405"}, lost="K-0048")
 
     def found_in_the_van(self) -> None:
-        """Somebody looks into the van: the can is there. The refrigerant is counted again."""
-        marta = self.desks["marta"]
+        """Today says that the count is off; the hunt points at the van. The can is there, and all is counted again."""
+        marta, count = self.desks["marta"], Count.objects.latest("pk")
+        hunt = f"/counts/{count.pk}/difference/R-134a/"
+        assert hunt in marta.client.get("/").content.decode()
+        self.hunted = marta.read(hunt)
         page = marta.client.get("/moves/")
         (form,) = [one for one in forms_on(page) if one.action.endswith("/arrived/")]
         assert marta.client.post(form.action, form.filled).status_code == 302
