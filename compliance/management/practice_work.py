@@ -53,8 +53,8 @@ class Shop:
         """What the scale really shows for a can, in grams: shells and fills vary a little from can to can."""
         if code not in self.gross:
             number, kind = int(code.rsplit("-", 1)[1]), self.kind_of(code)
-            shell = round(kind.shell.grams) + (number * 7) % 7 - 3
-            self.gross[code] = shell + round(kind.net.grams) + (number * 5) % 5 - 2
+            shell = round(kind.shell.grams) + (number * 5) % 7 - 3
+            self.gross[code] = shell + round(kind.net.grams) + (number * 3) % 5 - 2
         return self.gross[code]
 
     def kind_of(self, code: str) -> ContainerType:
@@ -184,7 +184,7 @@ class Work:
 
     def shell(self, can: Container) -> int:
         kind, number = self.shop.kind_of(can.code), int(can.code.rsplit("-", 1)[1])
-        return round(kind.shell.grams) + (number * 7) % 7 - 3
+        return round(kind.shell.grams) + (number * 5) % 7 - 3
 
     def hold(self, test: int) -> None:
         """In April the bay is cold and the hold blind; in June it is warm and the gauge can see."""
