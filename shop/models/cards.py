@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import cache
 
 from django.db import models
 from django.db.models import Exists, OuterRef, Q, Subquery
+from django.db.models.sql import Query
 
 from shop.models.shop import Establishment, Person
 from shop.records import Record
@@ -16,12 +18,18 @@ class Cards(models.Manager["Card"]):
     still missing was due (``copy_due``); the work-day question asks for it wherever cards are read."""
 
     def get_queryset(self) -> models.QuerySet[Card]:
-        readable = CardImage.objects.filter(unreadable=None)
-        copies = readable.filter(card=OuterRef("pk"))
-        promised = CopyToFollow.objects.filter(~Exists(readable.filter(card=OuterRef("card"))))
-        due = promised.filter(card=OuterRef("pk")).values("due")[:1]
-        rows = super().get_queryset()
-        return rows.annotate(pictured=Exists(copies), copy_due=Subquery(due))  # type: ignore[no-redef]
+        return models.QuerySet(Card, query=_with_copies().chain(), using=self._db)
+
+
+@cache
+def _with_copies() -> Query:
+    """Put together once: cards are read with every stage, and this is most of what such a read costs."""
+    readable = CardImage.objects.filter(unreadable=None)
+    copies = readable.filter(card=OuterRef("pk"))
+    promised = CopyToFollow.objects.filter(~Exists(readable.filter(card=OuterRef("card"))))
+    due = promised.filter(card=OuterRef("pk")).values("due")[:1]
+    query: Query = models.QuerySet(Card).annotate(pictured=Exists(copies), copy_due=Subquery(due)).query
+    return query
 
 
 class Card(Record):

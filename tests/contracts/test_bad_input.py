@@ -6,6 +6,7 @@ import re
 from typing import Any
 
 import pytest
+from django.db import connection
 from django.test import Client
 
 from compliance.models import Closing, PackChoice
@@ -49,6 +50,9 @@ NASTY = (
     "466 fl oz",
     "x" * 5000,
 )
+# What an engine of its own may choke on: numbers past its integers, a NUL, text past its columns. The rest never gets
+# as far as a database, so it is tried on SQLite only.
+HARD = ("99999999999999999999999999", "\u202e\u0000466", "x" * 5000)
 FORMS = (
     "/bay/new/",
     "/bay/{job}/check-in/",
@@ -233,7 +237,7 @@ def test_no_form_breaks_and_no_book_is_hurt(
     marta = sign_on(shop.marta)
     address = form.format(**names)
     fields = fields_of(marta, address)
-    for nasty in NASTY:
+    for nasty in NASTY if connection.vendor == "sqlite" else HARD:
         answer = marta.post(address, dict.fromkeys(fields, nasty))
         assert answer.status_code in (200, 302, 404, 405), (address, nasty[:20], answer.status_code)
     assert whole_book_findings() == []

@@ -67,7 +67,7 @@ def test_the_catalogue_holds_every_marked_sentence_and_none_is_empty(tmp_path: P
 
 
 def test_every_form_of_a_sentence_that_counts_is_there_with_its_values(tmp_path: Path) -> None:
-    catalogue = ROOT / CATALOGUE / "django.po"
+    catalogue = str(ROOT / CATALOGUE / "django.po")
     subprocess.run(["msgfmt", "--check-format", "-o", tmp_path / "django.mo", catalogue], check=True)
     said = ["msgattrib", "--untranslated", "--no-obsolete", catalogue]
     assert subprocess.run(said, check=True, capture_output=True, text=True).stdout == ""

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 from decimal import Decimal
 from io import BytesIO
 from math import prod
 
-import pytest
-from django.conf import settings
 from django.test import Client
 from pypdf import PdfReader
+from pytest_django import Settings
 
 from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.models import Document
 from compliance.queries.whole_book import whole_book_findings
 from shop.core.canonical import rebuild
 from shop.models import Person
-from tests.conftest import Keep, new_client
+from tests.conftest import new_client
 from tests.factories import Shop
 from tests.stories.quarter import Quarter, rows_of
 
@@ -28,25 +28,22 @@ def signed_on(person: Person) -> Client:
     return client
 
 
-@pytest.fixture(scope="module")
-def quarter(keep: Keep, shop_of_all: Shop) -> Quarter:
-    def lived() -> Quarter:
-        before = settings.PRACTICE_OFFSET
-        quarter = Quarter.begin(shop_of_all, signed_on)
-        try:
-            quarter.live()
-        finally:
-            settings.PRACTICE_OFFSET = before
-        return quarter
+def test_a_quarter_lived_through_the_pages_adds_up_to_the_sheet(shop: Shop, settings: Settings) -> None:
+    """One test, since a quarter takes its time: the hunt, the book, the report, its paper, 29 certificates."""
+    quarter = Quarter.begin(shop, signed_on)
+    settings.PRACTICE_OFFSET = timedelta()  # taken back after the test, whatever the quarter sets
+    quarter.live()
 
-    return keep(lived)
-
-
-def test_the_book_is_whole(quarter: Quarter, db: None) -> None:
+    the_hunt_names_the_can_on_its_way_first(quarter)
     assert whole_book_findings() == []
+    document = Document.objects.get(number=quarter.report)
+    facts = rebuild(UsageReportFacts, document.facts)
+    the_signed_report_says_what_the_sheet_says(facts)
+    the_paper_prints_the_sheets_figures(document)
+    each_vehicle_has_its_certificate_and_its_grams(facts)
 
 
-def test_the_hunt_names_the_can_on_its_way_first(quarter: Quarter) -> None:
+def the_hunt_names_the_can_on_its_way_first(quarter: Quarter) -> None:
     """A can of 340 g of which nobody said that it arrived, when the count misses 339 g."""
     first = quarter.hunted.partition("How sure Do this")[2][:100]
     assert "K-0048" in first, quarter.hunted
@@ -94,8 +91,7 @@ CYLINDERS = {
 }
 
 
-def test_the_signed_report_says_what_the_sheet_says(quarter: Quarter, db: None) -> None:
-    facts = rebuild(UsageReportFacts, Document.objects.get(number=quarter.report).facts)
+def the_signed_report_says_what_the_sheet_says(facts: UsageReportFacts) -> None:
     said = {
         (one.refrigerant, "cans", line): getattr(one, fact)
         for one in facts.new
@@ -113,16 +109,14 @@ def test_the_signed_report_says_what_the_sheet_says(quarter: Quarter, db: None) 
     assert {line: ug for line, ug in said.items() if ug or line in sheet} == sheet
 
 
-def test_the_paper_prints_the_sheets_figures(quarter: Quarter, db: None) -> None:
-    document = Document.objects.get(number=quarter.report)
+def the_paper_prints_the_sheets_figures(document: Document) -> None:
     printed = " ".join(page.extract_text() for page in PdfReader(BytesIO(bytes(document.pdf))).pages)
     for row in rows_of("quarter_sheet.csv"):
         if row["in"] == "cans":
             assert f"{abs(Decimal(row['grams'])):,.1f}" in printed, row
 
 
-def test_29_vehicles_have_a_certificate_and_their_grams_are_the_sheets(quarter: Quarter, db: None) -> None:
-    facts = rebuild(UsageReportFacts, Document.objects.get(number=quarter.report).facts)
+def each_vehicle_has_its_certificate_and_its_grams(facts: UsageReportFacts) -> None:
     charged = {row["plate"]: row["charged_g"] for row in rows_of("quarter_jobs.csv")}
     assert len(facts.jobs) == len({job.certificate for job in facts.jobs}) == len(charged) == 29
     for job in facts.jobs:
