@@ -216,7 +216,8 @@ def test(arguments: list[str]) -> int:
     """Run the tests on SQLite and on PostgreSQL: test [any pytest arguments].
 
     The whole suite runs on SQLite. Of it, PostgreSQL gets every test that asks for a database: the others are cut
-    off from it, so they would say the same again; nor the stories, which take long. Tests named by arguments run on both, whatever they ask for.
+    off from it, so they would say the same again; nor does it get the stories, which take long. Tests named by
+    arguments run on both, whatever they ask for.
     """
     set_up("test")
     whole = [] if arguments else SIDE_BY_SIDE
