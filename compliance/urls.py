@@ -5,6 +5,7 @@ from django.urls import include, path
 from compliance import api
 from compliance.views import (
     bends,
+    binder,
     card_copies,
     case_files,
     charging,
@@ -206,7 +207,16 @@ packs_urls = (
     ],
     "packs",
 )
+binder_urls = (
+    [
+        path("", binder.check, name="check"),
+        path("pdf/", binder.pdf, name="pdf"),
+        path("keep/", binder.keep, name="keep"),
+    ],
+    "binder",
+)
 urlpatterns = [
+    path("binder/", include(binder_urls)),
     path("", today.today, name="today"),
     path("people/", include(people_urls)),
     path("statements/", include(statements_urls)),

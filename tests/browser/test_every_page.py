@@ -126,6 +126,8 @@ PAGES = {
     ),
     "marta": (
         "records/",
+        "binder/",
+        "binder/keep/",
         "import/",
         "import/look/",
         "import/{cars}/",

@@ -78,6 +78,7 @@ FORMS = (
     "/bay/{job}/photos/new/",
     "/bay/{job}/photos/{photo}/set-aside/",
     "/bay/{job}/close/",
+    "/binder/keep/",
     "/bay/{job}/not-charged/",
     "/containers/K-0001/weigh/",
     "/containers/K-0003/heel/",

@@ -56,6 +56,9 @@ ALL = {OWNER, OFFICE, TECH}
 # address name -> the roles it opens to; every address of the project stands here once
 TABLE: dict[str, set[Role]] = {
     "today": ALL,
+    "binder:check": {OWNER},
+    "binder:pdf": {OWNER},
+    "binder:keep": {OWNER},
     "find": ALL,
     "recall": ALL,
     "sheets:list": ALL,
