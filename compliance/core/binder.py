@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from compliance.core.binder_facts import BinderFacts
-from compliance.core.binder_federal import federal_tabs
+from compliance.core.binder_federal import TabOf, federal_tabs
 from compliance.core.binder_own import own_tabs
 from compliance.core.paper import Block, Contents, Entry, Note, Pairs, Paper, Tab
 from compliance.core.usage_account import accounts
@@ -40,11 +40,16 @@ def binder(facts: BinderFacts) -> Paper:
     )
 
 
+def binder_tabs(facts: BinderFacts) -> list[TabOf]:
+    """What a visitor reads tab by tab: the same, without the slips of other visits."""
+    own = own_tabs(facts, accounts(facts.usage))
+    return [*federal_tabs(facts), *(one for one in own if one.key != "visits")]
+
+
 def _blocks(facts: BinderFacts) -> Iterator[Block]:
-    sums = accounts(facts.usage)
     parts = (
         (FEDERAL_PART, list(federal_tabs(facts))),
-        (OWN_PART, list(own_tabs(facts, sums))),
+        (OWN_PART, list(own_tabs(facts, accounts(facts.usage)))),
     )
     entries, rest, place = [], [], 0
     for part, tabs in parts:

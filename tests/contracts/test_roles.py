@@ -30,7 +30,7 @@ from inventory.services import (
 from shop.core.roles import Role
 from shop.models import Check
 from shop.services import CheckIn, log_check
-from tests.compliance.office import whole_paper_trail
+from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.work import Bay
 from tests.conftest import SignOn
 from tests.factories import (
@@ -50,12 +50,21 @@ PUBLIC = {
     *("sign-on", "sign-on-password", "sign-on-pin", "sign-off", "lock", "device"),
     *("check", "customer", "customer-pdf", "words"),
 }
+# what a visitor's pass opens, and nothing else; nobody gets in by signing on
+VISITOR = {"visitor:enter", "visitor:home", "visitor:tab", "visitor:certificate"}
 OWNER, OFFICE, TECH = Role.OWNER, Role.FRONT_OFFICE, Role.TECHNICIAN
 ALL = {OWNER, OFFICE, TECH}
 
 # address name -> the roles it opens to; every address of the project stands here once
 TABLE: dict[str, set[Role]] = {
     "today": ALL,
+    "visits:list": ALL,
+    "visits:new": ALL,
+    "visits:page": ALL,
+    "visits:pdf": ALL,
+    "visits:note": ALL,
+    "visits:pass": {OFFICE, OWNER},
+    "visits:end-pass": {OFFICE, OWNER},
     "binder:check": {OWNER},
     "binder:pdf": {OWNER},
     "binder:keep": {OWNER},
@@ -255,13 +264,28 @@ def test_every_address_names_its_roles() -> None:
 
 
 def test_only_the_addresses_meant_for_anybody_are_open_to_anybody() -> None:
-    assert {name for name, one in addresses() if not roles_of(one)} <= PUBLIC
+    assert {name for name, one in addresses() if not roles_of(one)} <= PUBLIC | VISITOR
+
+
+def test_the_addresses_of_a_visitors_pass_are_these_and_each_asks_for_it() -> None:
+    asking = {name for name, one in addresses() if hasattr(one.callback, "for_visitors")}
+
+    assert asking == VISITOR
+
+
+def test_without_a_pass_they_open_nothing_whoever_is_signed_on(
+    shop: Shop, sign_on: SignOn, client: Client
+) -> None:
+    addresses = ("/visitor/", "/visitor/enter/abc/", "/visitor/jobs/", "/visitor/certificate/C24-0001/")
+
+    for who in (client, sign_on(shop.marta), sign_on(shop.dev)):
+        assert [who.get(address).status_code for address in addresses] == [403] * 4
 
 
 @pytest.mark.parametrize("name", sorted(TABLE))
 def test_the_table_of_roles_is_what_the_views_say(name: str) -> None:
     said = {one: roles_of(pattern) for one, pattern in addresses()}
-    if name in PUBLIC:
+    if name in PUBLIC | VISITOR:
         return
     assert set(said[name]) == TABLE[name]
 
@@ -296,6 +320,7 @@ def things(shop: Shop) -> dict[str, str]:
     corrected = Closing.objects.get().job
     wrong = correct_job(corrected, [customer], why="misspelt", on=DAY, at=NOON, by=shop.marta)
     photo = Bay.check_in(shop, plate="SMP-999").photograph()
+    visit, visitors, _ = a_visit(shop)
     trail = whole_paper_trail(shop)
     trail |= {"statements:proof": trail.pop("sent"), "statements:show-proof": trail.pop("proof")}
     return trail | {
@@ -321,6 +346,8 @@ def things(shop: Shop) -> dict[str, str]:
         "doubt": str(a_failed_check(shop).pk),
         "difference": str(a_count(shop, cans[3]).pk),
         "slip": wrong.number,
+        "visit": visit.number,
+        "visits:end-pass": str(visitors.pk),
     }
 
 
@@ -332,6 +359,7 @@ NUMBERED = {
     "hoses": "hoses",
     "returns": "return",
     "return": "return",
+    "visits": "visit",
     "people": "copy",
     "statements": "statement",
 }
@@ -355,6 +383,8 @@ def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
         values[key] = FIXED.get(key, things.get(key, things["pk"]))
         if key == "number":
             values[key] = things[NUMBERED.get(space, "number")]
+        elif key == "kind" and space == "visits":
+            values[key] = "shown"
         elif key == "code" and space == "packs":
             values[key] = "us-card"
         elif key == "code":
@@ -373,7 +403,7 @@ def test_each_role_gets_in_where_its_table_says_and_nowhere_else(
     clients = {OWNER: sign_on(shop.marta), OFFICE: sign_on(shop.lee), TECH: sign_on(shop.dev)}
     wrong = []
     for name, pattern in addresses():
-        if name in PUBLIC:
+        if name in PUBLIC | VISITOR:
             continue
         address = address_of(name, pattern, things)
         if client.get(address).status_code not in ((403,) if address.startswith("/api/") else (302,)):
@@ -393,6 +423,11 @@ def test_another_shops_things_are_nowhere_to_be_found(
     for address in (
         f"/bay/{things['number']}/",
         f"/bay/{things['number']}/makers-table/",
+        f"/visits/{things['visit']}/",
+        f"/visits/{things['visit']}/pdf/",
+        f"/visits/{things['visit']}/shown/",
+        f"/visits/{things['visit']}/pass/",
+        f"/visits/pass/{things['visits:end-pass']}/end/",
         f"/bay/{things['number']}/photos/new/",
         f"/bay/{things['number']}/photos/{things['photo']}/",
         f"/bay/{things['number']}/photos/{things['photo']}/set-aside/",
