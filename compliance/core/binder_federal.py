@@ -80,7 +80,7 @@ def _facilities(facts: BinderFacts) -> str:
     if not facts.facilities:
         return phrase("nothing left the shop")
     return phrase(
-        "{facilities} facilities, {shipments} shipments",
+        "facilities: {facilities}, shipments: {shipments}",
         facilities=len(facts.facilities),
         shipments=sum(len(one.shipments) for one in facts.facilities),
     )
@@ -140,3 +140,12 @@ def _stretch(first: str, last: str) -> str:
     if not last:
         return phrase("since {day}", day=day(first))
     return phrase("{first} to {last}", first=day(first), last=day(last))
+
+
+def covered_said(stages: int, covered: int) -> str:
+    """How many of somebody's stages a card in force covers, in words."""
+    if not stages:
+        return phrase("no stage in these days")
+    if stages == covered:
+        return phrase("all on or after issue date")
+    return phrase("{count} not covered", count=stages - covered)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from compliance.core.binder_facts import BinderFacts, CheckedLine, CountFacts, MachineFacts, ShipmentLine
-from compliance.core.binder_federal import TabOf
+from compliance.core.binder_federal import TabOf, covered_said
 from compliance.core.paper import Block, Note, Pairs, Table
 from compliance.core.usage_account import Accounts
 from compliance.core.usage_lists import job_tables, purchases_table, releases_table
@@ -18,29 +18,31 @@ SHOP_RULE = phrase("Shop rule")
 def own_tabs(facts: BinderFacts, sums: Accounts) -> Iterator[TabOf]:
     usage = facts.usage
     yield TabOf("shop", phrase("The shop"), "", (_shop(facts),))
-    stages = sum(one.stages for one in facts.people)
-    work = phrase("{covered} of {stages} stages covered", covered=stages - facts.uncovered, stages=stages)
+    stages, lacking = sum(one.stages for one in facts.people), facts.uncovered
+    work = phrase("{covered} of {stages} stages covered", covered=stages - lacking, stages=stages)
     yield TabOf("work", phrase("Work and the cards of its days"), work, (_work(facts),))
-    pieces = phrase("{pieces} pieces, {checks} checks", pieces=len(facts.equipment), checks=len(facts.checks))
+    pieces = phrase(
+        "pieces: {pieces}, checks: {checks}", pieces=len(facts.equipment), checks=len(facts.checks)
+    )
     yield TabOf("equipment", phrase("Equipment and its checks"), pieces, tuple(_equipment(facts)))
     if facts.shipments:
         sent = grams(sum(one.net_ug for one in facts.shipments))
         yield TabOf("shipments", phrase("Shipments by weight"), sent, (_shipments(facts.shipments),))
-    jobs = phrase("{jobs} jobs", jobs=len(usage.jobs))
+    jobs = f"{len(usage.jobs):,}"
     yield TabOf("jobs", phrase("Jobs"), jobs, tuple(job_tables(usage, sums)))
-    not_weighed = phrase("{tickets} tickets", tickets=len(facts.unweighed))
+    not_weighed = f"{len(facts.unweighed):,}"
     yield TabOf("weighings", phrase("Weighings that were not weighed"), not_weighed, (_unweighed(facts),))
-    lines = phrase("{lines} lines", lines=len(usage.purchases))
+    lines = f"{len(usage.purchases):,}"
     yield TabOf("purchases", phrase("Purchases"), lines, (purchases_table(usage, sums),))
-    counts = phrase("{counts} counts", counts=len({one.day for one in facts.counts}))
+    counts = f"{len({one.day for one in facts.counts}):,}"
     yield TabOf("counts", phrase("Counts and differences"), counts, (_counts(facts.counts),))
-    slips = phrase("{slips} slips", slips=len({one.slip for one in facts.corrections}))
+    slips = f"{len({one.slip for one in facts.corrections}):,}"
     yield TabOf("corrections", phrase("Corrections"), slips, (_corrections(facts),))
-    releases = phrase("{releases} releases", releases=len(usage.releases))
+    releases = f"{len(usage.releases):,}"
     yield TabOf("releases", phrase("Releases"), releases, (releases_table(usage, sums),))
-    rules = phrase("{rules} rules", rules=len(facts.rules)) if facts.rules else phrase("none on file")
+    rules = f"{len(facts.rules):,}" if facts.rules else phrase("none on file")
     yield TabOf("rules", phrase("State and local rules"), rules, tuple(_rules(facts)))
-    visits = phrase("{visits} visits", visits=len(facts.visits))
+    visits = f"{len(facts.visits):,}"
     yield TabOf("visits", phrase("Earlier visits"), visits, (_visits(facts),))
 
 
@@ -69,7 +71,7 @@ def _work(facts: BinderFacts) -> Table:
             one.last_job or "–",
             f"{one.stages:,}",
             f"{one.covered:,}",
-            _covered(one.stages, one.covered),
+            covered_said(one.stages, one.covered),
         )
         for one in facts.people
     )
@@ -95,14 +97,6 @@ def _work(facts: BinderFacts) -> Table:
             ),
         ),
     )
-
-
-def _covered(stages: int, covered: int) -> str:
-    if not stages:
-        return phrase("no stage in these days")
-    if stages == covered:
-        return phrase("all on or after issue date")
-    return phrase("{count} not covered", count=stages - covered)
 
 
 def _equipment(facts: BinderFacts) -> Iterator[Block]:
@@ -175,8 +169,9 @@ def _shipments(lines: tuple[ShipmentLine, ...]) -> Table:
         phrase("Theirs, g"),
         phrase("Receipt"),
     )
-    strong = (len(rows) - 1,)
-    return Table(phrase("Shipments"), columns, tuple(rows), numeric=(5, 6), strong=strong, asked_by=SHOP_RULE)
+    return Table(
+        phrase("Shipments"), columns, tuple(rows), numeric=(5, 6), strong=(len(rows) - 1,), asked_by=SHOP_RULE
+    )
 
 
 def _unweighed(facts: BinderFacts) -> Table:

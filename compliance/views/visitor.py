@@ -84,7 +84,7 @@ def tab(request: HttpRequest, visit_pass: VisitPass, key: str) -> HttpResponse:
         raise Http404("no such tab")
     _seen(request, visit_pass, str(chosen.title))
     certificates = _certificates(visit_pass) if key == "jobs" else []
-    paper = replace(binder(facts), blocks=chosen.blocks)
+    paper = replace(binder(facts), title=chosen.title, blocks=chosen.blocks, state="")
     context = {"tab": chosen, "paper": paper, "certificates": certificates}
     return render(request, "compliance/visitor/tab.html", context)
 

@@ -267,21 +267,6 @@ def test_only_the_addresses_meant_for_anybody_are_open_to_anybody() -> None:
     assert {name for name, one in addresses() if not roles_of(one)} <= PUBLIC | VISITOR
 
 
-def test_the_addresses_of_a_visitors_pass_are_these_and_each_asks_for_it() -> None:
-    asking = {name for name, one in addresses() if hasattr(one.callback, "for_visitors")}
-
-    assert asking == VISITOR
-
-
-def test_without_a_pass_they_open_nothing_whoever_is_signed_on(
-    shop: Shop, sign_on: SignOn, client: Client
-) -> None:
-    addresses = ("/visitor/", "/visitor/enter/abc/", "/visitor/jobs/", "/visitor/certificate/C24-0001/")
-
-    for who in (client, sign_on(shop.marta), sign_on(shop.dev)):
-        assert [who.get(address).status_code for address in addresses] == [403] * 4
-
-
 @pytest.mark.parametrize("name", sorted(TABLE))
 def test_the_table_of_roles_is_what_the_views_say(name: str) -> None:
     said = {one: roles_of(pattern) for one, pattern in addresses()}
@@ -383,8 +368,6 @@ def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
         values[key] = FIXED.get(key, things.get(key, things["pk"]))
         if key == "number":
             values[key] = things[NUMBERED.get(space, "number")]
-        elif key == "kind" and space == "visits":
-            values[key] = "shown"
         elif key == "code" and space == "packs":
             values[key] = "us-card"
         elif key == "code":
@@ -423,11 +406,6 @@ def test_another_shops_things_are_nowhere_to_be_found(
     for address in (
         f"/bay/{things['number']}/",
         f"/bay/{things['number']}/makers-table/",
-        f"/visits/{things['visit']}/",
-        f"/visits/{things['visit']}/pdf/",
-        f"/visits/{things['visit']}/shown/",
-        f"/visits/{things['visit']}/pass/",
-        f"/visits/pass/{things['visits:end-pass']}/end/",
         f"/bay/{things['number']}/photos/new/",
         f"/bay/{things['number']}/photos/{things['photo']}/",
         f"/bay/{things['number']}/photos/{things['photo']}/set-aside/",
