@@ -5,6 +5,7 @@ from django.urls import include, path
 from compliance import api
 from compliance.views import (
     bends,
+    binder,
     card_copies,
     case_files,
     charging,
@@ -22,6 +23,7 @@ from compliance.views import (
     leaving,
     packs,
     papers,
+    passes,
     people,
     photos,
     recall,
@@ -35,6 +37,8 @@ from compliance.views import (
     sums,
     tables,
     today,
+    visitor,
+    visits,
 )
 from inventory.urls import counts_patterns
 from shop.views import cards
@@ -206,7 +210,39 @@ packs_urls = (
     ],
     "packs",
 )
+binder_urls = (
+    [
+        path("", binder.check, name="check"),
+        path("pdf/", binder.pdf, name="pdf"),
+        path("keep/", binder.keep, name="keep"),
+    ],
+    "binder",
+)
+visits_urls = (
+    [
+        path("", visits.listing, name="list"),
+        path("new/", visits.new, name="new"),
+        path("<slug:number>/", visits.page, name="page"),
+        path("<slug:number>/pdf/", visits.pdf, name="pdf"),
+        path("<slug:number>/pass/", passes.new, name="pass"),
+        path("pass/<int:pk>/end/", passes.end, name="end-pass"),
+        path("<slug:number>/<slug:kind>/", visits.note, name="note"),
+    ],
+    "visits",
+)
+visitor_urls = (
+    [
+        path("", visitor.home, name="home"),
+        path("enter/<str:code>/", visitor.enter, name="enter"),
+        path("certificate/<str:number>/", visitor.certificate, name="certificate"),
+        path("<slug:key>/", visitor.tab, name="tab"),
+    ],
+    "visitor",
+)
 urlpatterns = [
+    path("visits/", include(visits_urls)),
+    path("visitor/", include(visitor_urls)),
+    path("binder/", include(binder_urls)),
     path("", today.today, name="today"),
     path("people/", include(people_urls)),
     path("statements/", include(statements_urls)),

@@ -110,7 +110,36 @@ class Signature:
     signed: str
 
 
-Block = Words | Pairs | Table | Bars | Ticket | Note | Pictures | Picture | Signature
+@dataclass(frozen=True, slots=True)
+class Tab:
+    """Begins a page of its own. ``mark`` stands on the edge of its pages, links to ``key`` lead here, and the PDF has
+    a bookmark for it. ``part`` names the part of the paper that it belongs to."""
+
+    key: str
+    mark: str
+    title: str
+    part: str
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the contents: what it leads to and what stands there, in figures. Without a key it is a heading."""
+
+    key: str
+    words: str
+    figure: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """Where everything is; whoever draws it puts in the page numbers."""
+
+    title: str
+    entries: tuple[Entry, ...]
+    page: str = phrase("Page")
+
+
+Block = Words | Pairs | Table | Bars | Ticket | Note | Pictures | Picture | Signature | Tab | Contents
 
 
 @dataclass(frozen=True, slots=True)

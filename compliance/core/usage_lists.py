@@ -28,7 +28,17 @@ CLOSURES = {
 
 def list_tables(facts: UsageReportFacts, sums: Accounts) -> Iterator[Table]:
     """Releases, jobs, technicians and purchases, in this order."""
-    yield _releases(facts, sums)
+    yield releases_table(facts, sums)
+    yield from job_tables(facts, sums)
+    yield _technicians(facts, sums)
+    yield from _lots(facts, sums)
+    if facts.corrections:
+        yield corrections_table(facts.corrections, sums.places)
+    yield purchases_table(facts, sums)
+
+
+def job_tables(facts: UsageReportFacts, sums: Accounts) -> Iterator[Table]:
+    """The jobs of a period, refrigerant by refrigerant."""
     apart = [line.refrigerant for line in facts.corrections if line.here]
     gases = list(dict.fromkeys([*(line.refrigerant for line in facts.jobs), *apart]))
     if not gases:
@@ -36,11 +46,6 @@ def list_tables(facts: UsageReportFacts, sums: Accounts) -> Iterator[Table]:
     for gas in gases:
         mine = [line for line in facts.jobs if line.refrigerant == gas]
         yield _jobs(gas, mine, parted(facts.corrections, gas), sums)
-    yield _technicians(facts, sums)
-    yield from _lots(facts, sums)
-    if facts.corrections:
-        yield corrections_table(facts.corrections, sums.places)
-    yield _purchases(facts, sums)
 
 
 def closure_table(facts: UsageReportFacts) -> Table:
@@ -84,7 +89,7 @@ def _differs(what: str, own: int, goal: int, places: int) -> tuple[str, ...]:
 # --- Releases
 
 
-def _releases(facts: UsageReportFacts, sums: Accounts) -> Table:
+def releases_table(facts: UsageReportFacts, sums: Accounts) -> Table:
     rows: list[tuple[str, ...]] = []
     strong: list[int] = []
     notes: tuple[str, ...] = ()
@@ -241,7 +246,7 @@ def _lots(facts: UsageReportFacts, sums: Accounts) -> Iterator[Table]:
 # --- Purchases
 
 
-def _purchases(facts: UsageReportFacts, sums: Accounts) -> Table:
+def purchases_table(facts: UsageReportFacts, sums: Accounts) -> Table:
     lines = facts.purchases
     exact = [line.mass_ug for line in lines]
     received = sum(one.received for one in sums.new)

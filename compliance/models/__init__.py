@@ -32,6 +32,15 @@ from compliance.models.stages import (
 )
 from compliance.models.statements import EarlierStatement, RegionAddress, StatementProof, StatementSent
 from compliance.models.tables import MakerRow, MakerTable, MakerTableTakenBack
+from compliance.models.visits import (
+    Visit,
+    VisitCopy,
+    VisitEnd,
+    VisitPass,
+    VisitPassEnd,
+    VisitQuestion,
+    VisitShown,
+)
 from compliance.models.weighings import CanTicket, Retyping
 
 __all__ = [
@@ -85,5 +94,12 @@ __all__ = [
     "SupplierNotice",
     "UncertifiedWork",
     "UsageReport",
+    "Visit",
+    "VisitCopy",
+    "VisitEnd",
+    "VisitPass",
+    "VisitPassEnd",
+    "VisitQuestion",
+    "VisitShown",
     "Withdrawal",
 ]

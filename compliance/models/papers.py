@@ -51,6 +51,7 @@ class Document(Record):
         SHIPMENT = "shipment", "Shipment record"
         STATEMENT = "equipment statement", "Equipment statement"
         CASE_FILE = "case file", "Case file"
+        BINDER = "inspection binder", "Inspection binder"
 
     establishment = models.ForeignKey(Establishment, on_delete=models.PROTECT, related_name="documents")
     kind = models.CharField(max_length=20, choices=Kind.choices)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import zlib
+from collections.abc import Sequence
 from datetime import datetime
 from functools import cache
 from typing import Any
@@ -15,7 +16,8 @@ from xml.sax.saxutils import escape
 
 from reportlab.pdfbase import pdfdoc
 
-from compliance.core.paper import Paper
+from compliance.core.paper import Paper, Tab
+from compliance.pdf.bookmarks import Box, bookmark, leading_to
 from compliance.pdf.typeface import FONTS
 
 WIDTH, HEIGHT = 612.0, 792.0  # US Letter, in points
@@ -51,14 +53,18 @@ class Archive:
         self.document.signature = hashlib.md5(seal.encode(), usedforsecurity=False)
         self.document._timeStamp = Stamp(paper.made_at)
         self._describe(paper)
+        self.tabs: list[tuple[Tab, Any]] = []
+        self.page: Any = None
 
     def add_page(
         self,
         operators: str,
         links: list[tuple[tuple[float, float, float, float], str]],
         size: tuple[float, float] = (WIDTH, HEIGHT),
+        inside: Sequence[tuple[Box, str]] = (),
     ) -> None:
-        """One page, Letter unless it says otherwise: its content operators, and where a click leads to."""
+        """One page, Letter unless it says otherwise: its content operators, and where a click leads to: an address, or
+        ``inside`` this paper the key of a tab."""
         page: Any = pdfdoc.PDFPage()
         page.pagewidth, page.pageheight = size
         page.Contents = pdfdoc.PDFStream(
@@ -70,10 +76,19 @@ class Archive:
         page.Resources.basicProcs()
         pictures = self.document.__dict__.get("pictures", {})
         page.Resources.XObject = {name: one for name, one in pictures.items() if f"/{name} Do" in operators}
-        page.Annots = pdfdoc.PDFArray([_link(*link) for link in links]) if links else None
+        clicks = [*(_link(*link) for link in links), *(leading_to(*link) for link in inside)]
+        page.Annots = pdfdoc.PDFArray(clicks) if clicks else None
         self.document.addPage(page)
+        self.page = page
+
+    def mark_tab(self, tab: Tab | None) -> None:
+        """Let links and a bookmark of this tab lead to the page that was added last, unless it has begun before."""
+        if tab is not None and all(tab != one for one, _ in self.tabs):
+            self.tabs.append((tab, self.page))
 
     def bytes(self) -> bytes:
+        if self.tabs:
+            bookmark(self.document, self.tabs)
         data: bytes = self.document.GetPDFData(None)
         return data
 

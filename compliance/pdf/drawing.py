@@ -8,12 +8,14 @@ from typing import Any
 from compliance.core.paper import (
     Bars,
     Block,
+    Contents,
     Note,
     Pairs,
     Paper,
     Picture,
     Pictures,
     Signature,
+    Tab,
     Table,
     Ticket,
     Words,
@@ -36,6 +38,7 @@ from compliance.pdf.ink import (
 from compliance.pdf.page import head, page_operators, stacked
 from compliance.pdf.pictures import picture_pieces, small_pieces
 from compliance.pdf.table import natural_width, table_pieces
+from compliance.pdf.tabs import contents_pieces, inside_links, number_contents, tab_pieces
 from compliance.pdf.ticket import ticket_piece
 from compliance.pdf.typeface import BOLD, REGULAR, Typecase, wrapped
 
@@ -57,10 +60,14 @@ def draw(paper: Paper) -> bytes:
     for line in paper.foot:
         pieces += paragraph(case, line, SIDE, COLUMN)
     pages = stacked(pieces, paper)
-    for number, placed in enumerate(pages, 1):
+    tabs = number_contents(case, pages)
+    for number, (placed, tab) in enumerate(zip(pages, tabs, strict=True), 1):
         archive.add_page(
-            page_operators(case, paper, placed, number, len(pages)), links if number == 1 else []
+            page_operators(case, paper, placed, number, len(pages), tab),
+            links if number == 1 else [],
+            inside=inside_links(placed),
         )
+        archive.mark_tab(tab)
     return archive.bytes()
 
 
@@ -234,4 +241,6 @@ DRAWN: dict[type, Callable[[Typecase, Any], Iterator[Piece]]] = {
     Table: _table,
     Bars: _bars,
     Picture: picture_pieces,
+    Tab: tab_pieces,
+    Contents: contents_pieces,
 }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from compliance.core.paper import Tab
 from compliance.pdf.typeface import REGULAR, Face, Typecase, wrapped
 
 MARGIN = 50.4
@@ -19,13 +20,16 @@ GRAY = 0.45  # of rules; text is always black, since a laser printer breaks grey
 @dataclass(slots=True)
 class Piece:
     """Operators drawn down from a top left corner. ``keep``: never the last on its page. ``head``: drawn again
-    above this piece when it comes first on a new page. ``gap``: parts two sections, dropped at the top of a page."""
+    above this piece when it comes first on a new page. ``gap``: parts two sections, dropped at the top of a page.
+    ``tab``: begins a page. ``leads_to``: the key of the tab that a click leads to."""
 
     height: float
     operators: str = ""
     keep: bool = False
     head: Piece | None = None
     gap: bool = False
+    tab: Tab | None = None
+    leads_to: str = ""
 
 
 class Ink:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from compliance.core.paper import Paper
+from compliance.core.paper import Paper, Tab
 from compliance.pdf.archive import HEIGHT, WIDTH
 from compliance.pdf.ink import BODY, LEADING, MARGIN, MEASURE, Ink, Piece
 from compliance.pdf.typeface import BOLD, REGULAR, Typecase, wrapped
@@ -28,7 +28,8 @@ class Placed:
     piece: Piece
 
 
-Links = list[tuple[tuple[float, float, float, float], str]]
+Box = tuple[float, float, float, float]
+Links = list[tuple[Box, str]]
 
 
 def stacked(pieces: Sequence[Piece], paper: Paper) -> list[list[Placed]]:
@@ -37,7 +38,8 @@ def stacked(pieces: Sequence[Piece], paper: Paper) -> list[list[Placed]]:
     pages: list[list[Placed]] = [[]]
     y = TOP + band
     for place, piece in enumerate(pieces):
-        if pages[-1] and y + _kept(pieces, place) > HEIGHT - BOTTOM and (piece.keep or not piece.gap):
+        full = y + _kept(pieces, place) > HEIGHT - BOTTOM and (piece.keep or not piece.gap)
+        if pages[-1] and (full or piece.tab is not None):
             pages.append([])
             y = TOP + band + RUNNING
             if piece.head is not None:
@@ -59,9 +61,11 @@ def _kept(pieces: Sequence[Piece], place: int) -> float:
     return height
 
 
-def page_operators(case: Typecase, paper: Paper, placed: Sequence[Placed], number: int, pages: int) -> str:
+def page_operators(
+    case: Typecase, paper: Paper, placed: Sequence[Placed], number: int, pages: int, tab: Tab | None = None
+) -> str:
     """Everything on one page, in the order in which it is read."""
-    parts = [_diagonal(case, paper), _top(case, paper, number)]
+    parts = [_diagonal(case, paper), _top(case, paper, number, tab)]
     parts += [f"q 1 0 0 1 {MARGIN:g} {HEIGHT - one.y:g} cm\n{one.piece.operators}\nQ" for one in placed]
     parts.append(_foot(case, paper, number, pages))
     return "\n".join(part for part in parts if part)
@@ -142,15 +146,16 @@ def _band(paper: Paper) -> str:
     return " · ".join(part for part in (paper.state, practice) if part)
 
 
-def _top(case: Typecase, paper: Paper, number: int) -> str:
-    """Band and running head; the first page has its own head."""
+def _top(case: Typecase, paper: Paper, number: int, tab: Tab | None) -> str:
+    """Band and running head; the first page has its own head. A tab stands in the head and on the edge of the page."""
     ink, top = Ink(case), 30.0
     if _band(paper):
         ink.raw(f"0 G 1.2 w {MARGIN:g} -42 {MEASURE:g} 18 re S")
         ink.text(WIDTH / 2 - BOLD.width(_band(paper), 11) / 2, 37, _band(paper), BOLD, 11)
         top += BAND
     if number > 1:
-        ink.text(MARGIN, top + 16, paper.title, BOLD)
+        named = f"{paper.title} · {tab.mark} {tab.title}" if tab is not None else paper.title
+        ink.text(MARGIN, top + 16, named, BOLD)
         ink.right(WIDTH - MARGIN, top + 16, _named(paper))
         ink.rule(MARGIN, top + 23, WIDTH - MARGIN, 0.9, 0)
     return _from_the_top(ink)

@@ -6,6 +6,8 @@ from dataclasses import replace
 
 from django.db.models import QuerySet
 
+from compliance.core.binder import binder
+from compliance.core.binder_facts import BinderFacts
 from compliance.core.case_file import case_file
 from compliance.core.case_file_facts import CaseFileFacts
 from compliance.core.certificate import certificate
@@ -66,6 +68,8 @@ def _drawn_from(document: Document, *, short_cards: bool) -> Paper:
     if document.kind == Document.Kind.CERTIFICATE:
         facts = certificate_of(document)
         return certificate(with_short_cards(facts) if short_cards else facts)
+    if document.kind == Document.Kind.BINDER:
+        return binder(rebuild(BinderFacts, document.facts))
     if document.kind == Document.Kind.CASE_FILE:
         return case_file(rebuild(CaseFileFacts, document.facts))
     if document.kind == Document.Kind.SHIPMENT:

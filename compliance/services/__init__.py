@@ -7,6 +7,7 @@ from compliance.services.bends import (
     record_choice,
     record_mischarge,
 )
+from compliance.services.binder import issue_binder, look_at_binder
 from compliance.services.card_copies import CopyIn, NoticeIn, give_card_copy, note_notice
 from compliance.services.case_files import issue_case_file
 from compliance.services.charging import (
@@ -105,10 +106,12 @@ __all__ = [
     "give_link",
     "hand_over",
     "hand_over_all",
+    "issue_binder",
     "issue_case_file",
     "issue_usage_report",
     "keep_photo",
     "likely_weighing",
+    "look_at_binder",
     "look_at_correction",
     "look_at_weighing",
     "note_notice",

@@ -11,6 +11,7 @@ from compliance.sheets.difference import notes_sheet
 from compliance.sheets.jobs import jobs_sheet, papers_sheet, photos_sheet
 from compliance.sheets.people import card_copies_sheet, statements_sheet, work_days_sheet
 from compliance.sheets.rules import rules_sheet
+from compliance.sheets.visits import visits_sheet
 from compliance.sheets.work import work_sheet
 from inventory import sheets as cabinet
 from shop import sheets as house
@@ -49,6 +50,7 @@ SHEETS = (
     Listed("papers", phrase("Papers"), papers_sheet),
     Listed("corrections", phrase("Correction slips"), corrections_sheet),
     Listed("holds", phrase("Holds"), holds_sheet),
+    Listed("visits", phrase("Visits"), visits_sheet),
     Listed("photos", phrase("Photos, by name"), photos_sheet),
     Listed("rules", phrase("Rules in force"), rules_sheet),
     Listed("people", phrase("People and cards"), house.people_sheet),

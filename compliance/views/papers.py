@@ -57,7 +57,7 @@ def reissue(request: SignedInRequest, number: str, version: int) -> HttpResponse
         return redirect("corrections:new", number=document.certificate.closing.job.number)
     if document.kind != Document.Kind.USAGE_REPORT:
         raise Http404(
-            "a receipt makes the next shipment record, a signer the next statement, a case file has none"
+            "a receipt makes the next shipment record, a signer the next statement; a case file or a binder has none"
         )
     form = WhyForm(request.POST or None)
     if request.method == "POST" and form.is_valid():

@@ -6,7 +6,7 @@ it was made from; ``in_language`` puts the same values into the translated patte
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 
 Translate = Callable[[str], str]
@@ -38,7 +38,7 @@ def word(text: str) -> Phrase:
     return _phrase(text, text, {}, None)
 
 
-def joined(by: str, parts: list[str]) -> str:
+def joined(by: str, parts: Sequence[str]) -> str:
     """``by.join(parts)``, without forgetting how each part was made."""
     return made(lambda *said: by.join(said), *parts)
 

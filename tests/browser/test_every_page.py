@@ -20,7 +20,7 @@ from shop.services import CheckIn, log_check
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
 from tests.browser.scenes import a_quarter, a_short_delivery, afterwards
-from tests.compliance.office import whole_paper_trail
+from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.factories import DAY, NOON, Shop, bring_in, hoses_in, reading, ticket_in
 
@@ -126,6 +126,17 @@ PAGES = {
     ),
     "marta": (
         "records/",
+        "binder/",
+        "binder/keep/",
+        "visits/",
+        "visits/new/",
+        "visits/V24-0001/",
+        "visits/V24-0001/?q=J24-0001",
+        "visits/V24-0001/shown/",
+        "visits/V24-0001/copy/",
+        "visits/V24-0001/question/",
+        "visits/V24-0001/pass/",
+        "visits/V24-0001/end/",
         "import/",
         "import/look/",
         "import/{cars}/",
@@ -219,6 +230,7 @@ def busy(shop: Shop) -> Shop:
         off = CheckIn(date(2024, 4, day), "500 g weight", known=reading("500"), shown=reading("504"))
         log_check(shop.scale, off, today=date(2024, 4, 2), at=AFTERNOON, by=shop.dev)
     whole_paper_trail(shop)
+    a_visit(shop)
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 

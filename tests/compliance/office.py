@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from compliance.core.statement import STATEMENTS, MachineStated
-from compliance.models import CardCopy, Document, StatementSent, SupplierNotice
+from compliance.models import CardCopy, Document, StatementSent, SupplierNotice, Visit, VisitPass
 from compliance.services import (
     CopyIn,
     NoticeIn,
@@ -19,6 +19,8 @@ from compliance.services import (
     send_statement,
     sign_statement,
 )
+from compliance.services.visits import VisitIn, give_pass, open_visit
+from shop.core.period import Period
 from shop.models import Card, CardImage, Person
 from shop.services import CardIn, LeavingIn, add_card, add_card_image, authorise_person, leave_shop
 from shop.services.papers import read_file
@@ -116,3 +118,12 @@ def whole_paper_trail(shop: Shop) -> dict[str, str]:
         "sent": str(sent.pk),
         "proof": str(proof.pk),
     }
+
+
+def a_visit(shop: Shop, *, at: datetime = NOON) -> tuple[Visit, VisitPass, str]:
+    """Somebody from an agency came, and has a pass for the month up to the day; with the code of it."""
+    said = VisitIn("Ona Brask", "EPA Region 8", True, "recovery records", shop.marta)
+    visit = open_visit(said, shop.establishment, came_at=at, at=at, by=shop.marta)
+    days = Period(DAY - timedelta(days=30), DAY)
+    until = at + timedelta(hours=5)
+    return visit, *give_pass(visit, days, until=until, today=DAY, at=at, by=shop.marta)

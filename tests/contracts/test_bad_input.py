@@ -32,7 +32,7 @@ from inventory.services import (
 )
 from shop.records import final_models
 from shop.services import CheckIn, log_check, name_buyer
-from tests.compliance.office import whole_paper_trail
+from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
 from tests.factories import DAY, NOON, Shop, bring_in, cans_of, hoses_in, reading, receive, ticket_in
@@ -82,6 +82,13 @@ FORMS = (
     "/bay/{job}/photos/new/",
     "/bay/{job}/photos/{photo}/set-aside/",
     "/bay/{job}/close/",
+    "/binder/keep/",
+    "/visits/new/",
+    "/visits/{visit}/shown/",
+    "/visits/{visit}/copy/",
+    "/visits/{visit}/question/",
+    "/visits/{visit}/pass/",
+    "/visits/{visit}/end/",
     "/bay/{job}/not-charged/",
     "/containers/K-0001/weigh/",
     "/containers/K-0003/heel/",
@@ -202,6 +209,7 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     found = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
     numbers["found"] = find_can(found, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id
     numbers |= whole_paper_trail(shop)
+    numbers["visit"] = a_visit(shop)[0].number
     name_buyer(shop.lee, first_day=DAY, at=NOON, by=shop.marta)
     numbers["lee"] = str(shop.lee.pk)
     numbers |= {"link": str(link.pk), "bill": str(bill.pk), "line": str(delivery.lines.get().pk)}

@@ -30,7 +30,7 @@ from inventory.services import (
 from shop.core.roles import Role
 from shop.models import Check
 from shop.services import CheckIn, log_check
-from tests.compliance.office import whole_paper_trail
+from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.work import Bay
 from tests.conftest import SignOn
 from tests.factories import (
@@ -50,12 +50,24 @@ PUBLIC = {
     *("sign-on", "sign-on-password", "sign-on-pin", "sign-off", "lock", "device"),
     *("check", "customer", "customer-pdf", "words"),
 }
+# what a visitor's pass opens, and nothing else; nobody gets in by signing on
+VISITOR = {"visitor:enter", "visitor:home", "visitor:tab", "visitor:certificate"}
 OWNER, OFFICE, TECH = Role.OWNER, Role.FRONT_OFFICE, Role.TECHNICIAN
 ALL = {OWNER, OFFICE, TECH}
 
 # address name -> the roles it opens to; every address of the project stands here once
 TABLE: dict[str, set[Role]] = {
     "today": ALL,
+    "visits:list": ALL,
+    "visits:new": ALL,
+    "visits:page": ALL,
+    "visits:pdf": ALL,
+    "visits:note": ALL,
+    "visits:pass": {OFFICE, OWNER},
+    "visits:end-pass": {OFFICE, OWNER},
+    "binder:check": {OWNER},
+    "binder:pdf": {OWNER},
+    "binder:keep": {OWNER},
     "find": ALL,
     "recall": ALL,
     "sheets:list": ALL,
@@ -252,13 +264,13 @@ def test_every_address_names_its_roles() -> None:
 
 
 def test_only_the_addresses_meant_for_anybody_are_open_to_anybody() -> None:
-    assert {name for name, one in addresses() if not roles_of(one)} <= PUBLIC
+    assert {name for name, one in addresses() if not roles_of(one)} <= PUBLIC | VISITOR
 
 
 @pytest.mark.parametrize("name", sorted(TABLE))
 def test_the_table_of_roles_is_what_the_views_say(name: str) -> None:
     said = {one: roles_of(pattern) for one, pattern in addresses()}
-    if name in PUBLIC:
+    if name in PUBLIC | VISITOR:
         return
     assert set(said[name]) == TABLE[name]
 
@@ -293,6 +305,7 @@ def things(shop: Shop) -> dict[str, str]:
     corrected = Closing.objects.get().job
     wrong = correct_job(corrected, [customer], why="misspelt", on=DAY, at=NOON, by=shop.marta)
     photo = Bay.check_in(shop, plate="SMP-999").photograph()
+    visit, visitors, _ = a_visit(shop)
     trail = whole_paper_trail(shop)
     trail |= {"statements:proof": trail.pop("sent"), "statements:show-proof": trail.pop("proof")}
     return trail | {
@@ -318,6 +331,8 @@ def things(shop: Shop) -> dict[str, str]:
         "doubt": str(a_failed_check(shop).pk),
         "difference": str(a_count(shop, cans[3]).pk),
         "slip": wrong.number,
+        "visit": visit.number,
+        "visits:end-pass": str(visitors.pk),
     }
 
 
@@ -329,6 +344,7 @@ NUMBERED = {
     "hoses": "hoses",
     "returns": "return",
     "return": "return",
+    "visits": "visit",
     "people": "copy",
     "statements": "statement",
 }
@@ -370,7 +386,7 @@ def test_each_role_gets_in_where_its_table_says_and_nowhere_else(
     clients = {OWNER: sign_on(shop.marta), OFFICE: sign_on(shop.lee), TECH: sign_on(shop.dev)}
     wrong = []
     for name, pattern in addresses():
-        if name in PUBLIC:
+        if name in PUBLIC | VISITOR:
             continue
         address = address_of(name, pattern, things)
         if client.get(address).status_code not in ((403,) if address.startswith("/api/") else (302,)):

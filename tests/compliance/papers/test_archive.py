@@ -18,7 +18,7 @@ from reportlab.pdfbase import pdfdoc
 
 from compliance.core.certificate import certificate
 from compliance.core.certificate_facts import CertificateFacts
-from compliance.core.paper import Paper
+from compliance.core.paper import Contents, Entry, Paper, Tab
 from compliance.core.usage_report import usage_report
 from compliance.pdf.archive import end_streams_on_a_new_line
 from compliance.pdf.bay_chart import draw_bay_chart
@@ -130,7 +130,9 @@ def test_every_font_is_inside_the_file_once() -> None:
     assert data.count(b"/Subtype /TrueType") == data.count(b"/FontFile2") == 3
 
 
-@pytest.mark.parametrize("name", ["certificate", "practice", "report", "draft", "chart", "chart in Spanish"])
+@pytest.mark.parametrize(
+    "name", ["certificate", "practice", "report", "draft", "tabs", "chart", "chart in Spanish"]
+)
 def test_a_checker_calls_it_valid_for_the_archive(name: str, tmp_path: Path) -> None:
     jars = [JAVA / f"{jar}.jar" for jar in JARS]
     if not has("java") or not all(jar.exists() for jar in jars):
@@ -161,7 +163,15 @@ def papers() -> dict[str, Paper]:
         "practice": certificate(replace(typed, practice=True, version=2, replaces="Replaces version 1.")),
         "report": usage_report(usage_report_facts()),
         "draft": usage_report(draft_facts()),
+        "tabs": with_tabs(usage_report(usage_report_facts())),
     }
+
+
+def with_tabs(paper: Paper) -> Paper:
+    """The same under two tabs, with contents that lead there."""
+    entries = (Entry("", "Parts"), Entry("one", "1  Accounts", "two"), Entry("two", "2  The rest"))
+    tabs = (Tab("one", "1", "Accounts", "First part"), *paper.blocks, Tab("two", "2", "The rest", "Second"))
+    return replace(paper, blocks=(Contents("Contents", entries), *tabs, *paper.blocks))
 
 
 @pytest.mark.parametrize("dots", [72, 100, 150])

@@ -11,7 +11,20 @@ import pytest
 from pypdf import PdfReader
 
 from compliance.core.certificate import certificate
-from compliance.core.paper import Bars, Block, Note, Pairs, Paper, Picture, Pictures, Table, Ticket, Words
+from compliance.core.paper import (
+    Bars,
+    Block,
+    Contents,
+    Note,
+    Pairs,
+    Paper,
+    Picture,
+    Pictures,
+    Tab,
+    Table,
+    Ticket,
+    Words,
+)
 from compliance.core.usage_report import usage_report
 from compliance.pdf.drawing import draw
 from tests.compliance.papers.reading import pages, text, type_sizes
@@ -93,6 +106,10 @@ def words_of(block: Block) -> Iterator[str]:
         yield from block.caption.split()
     elif isinstance(block, Pictures):
         yield from (word for line in block.lines for word in line.split())
+    elif isinstance(block, Tab):
+        yield from (block.mark, *block.title.split(), *block.part.split())
+    elif isinstance(block, Contents):
+        yield from (word for one in block.entries for word in f"{one.words} {one.figure}".split())
     else:
         yield from (block.statement, block.signed)
 

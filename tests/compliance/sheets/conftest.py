@@ -24,7 +24,7 @@ from inventory.services.attaching import read_paper
 from shop.core.period import Period
 from shop.services.cleaning import clean_photo
 from tests.browser.scenes import a_quarter, afterwards
-from tests.compliance.office import whole_paper_trail
+from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.pictures import picture_of
 from tests.compliance.work import Bay
 from tests.factories import DAY, NOON, Shop, bring_in, receive, ticket_in
@@ -57,5 +57,6 @@ def full(shop: Shop) -> Shop:
     turned_up = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"), photo=photo)
     find_can(turned_up, shop.establishment, on=DAY, at=NOON, by=shop.lee)
     whole_paper_trail(shop)
+    a_visit(shop)
     Bay.check_in(shop, plate="=SMP-9", customer='=HYPERLINK("http://x")').photograph()
     return shop
