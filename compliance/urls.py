@@ -20,6 +20,7 @@ from compliance.views import (
     jobs,
     labels,
     leaving,
+    old_records,
     packs,
     papers,
     people,
@@ -189,6 +190,15 @@ control_urls = (
     ],
     "control",
 )
+old_urls = (
+    [
+        path("", old_records.listing, name="list"),
+        path("archive/", old_records.archive, name="archive"),
+        path("keep/", old_records.keep, name="keep"),
+        path("records.<slug:ending>", old_records.sheet, name="sheet"),
+    ],
+    "old",
+)
 sheets_urls = (
     [
         path("", sheets.listing, name="list"),
@@ -225,6 +235,7 @@ urlpatterns = [
     path("case-file/<str:number>/", case_files.new, name="case-file"),
     path("papers/", include(papers_urls)),
     path("records/rules/", include(packs_urls)),
+    path("records/old/", include(old_urls)),
     path("reports/", include(reports_urls)),
     path("counts/<int:pk>/difference/<str:refrigerant>/", difference.page, name="difference"),
     path("counts/<int:pk>/difference/<str:refrigerant>/note/", difference.leave, name="difference-note"),

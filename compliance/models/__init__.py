@@ -5,6 +5,7 @@ from compliance.models.cards import CardCopied, CardCopy, SupplierNotice
 from compliance.models.charts import ChartLook
 from compliance.models.corrections import CaseFile, CorrectedField, Correction, JobHold, JobHoldEnd
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
+from compliance.models.packages import Archived, KeepChoice, Package, SalePack
 from compliance.models.packs import PackAnswer, PackChoice
 from compliance.models.papers import (
     Certificate,
@@ -35,6 +36,7 @@ from compliance.models.tables import MakerRow, MakerTable, MakerTableTakenBack
 from compliance.models.weighings import CanTicket, Retyping
 
 __all__ = [
+    "Archived",
     "CanTicket",
     "CardCopied",
     "CardCopy",
@@ -59,6 +61,7 @@ __all__ = [
     "Job",
     "JobHold",
     "JobHoldEnd",
+    "KeepChoice",
     "Label",
     "LeakCheck",
     "LeakTest",
@@ -71,6 +74,7 @@ __all__ = [
     "OnTheCar",
     "PackAnswer",
     "PackChoice",
+    "Package",
     "Photo",
     "PhotoSetAside",
     "Recovery",
@@ -78,6 +82,7 @@ __all__ = [
     "Reminder",
     "Retrofit",
     "Retyping",
+    "SalePack",
     "ShipmentRecord",
     "Stage",
     "StatementProof",

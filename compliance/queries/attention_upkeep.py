@@ -1,4 +1,5 @@
-"""What has to be looked after by the calendar: cylinders to be requalified, backups to be tried."""
+"""What has to be looked after by the calendar: cylinders to be requalified, backups to be tried, old records in
+January."""
 
 from __future__ import annotations
 
@@ -7,6 +8,7 @@ from datetime import date
 from django.urls import reverse
 
 from compliance.queries.attention_office import Ask
+from compliance.queries.old_records import old_records
 from inventory.core.requalification import filling_findings, good_until
 from inventory.queries import in_the_cabinet
 from shop.core.phrase import phrase
@@ -44,3 +46,20 @@ def backup_asks(establishment: Establishment, day: date) -> list[Ask]:
         text = phrase("The last backup was tried on {on:%b} {day}.", on=last.on, day=last.on.day)
     cause = f"backup after {last.pk if last else 'none'}"
     return [Ask("waiting", text, reverse("house:backups"), phrase("Try one"), cause)]
+
+
+def old_asks(establishment: Establishment, day: date) -> list[Ask]:
+    """In January: how much is past its time. Nothing happens by itself."""
+    if day.month != 1:
+        return []
+    records = old_records(establishment, day)
+    if all(one.archived or not one.is_free for one in records):
+        return []
+    text = phrase(
+        "{past} records are past their time: {held} on hold, {needed} still needed by newer work. Make the archive"
+        " file?",
+        past=len(records),
+        held=sum(one.held for one in records),
+        needed=sum(bool(one.needed_by) and not one.held for one in records),
+    )
+    return [Ask("waiting", text, reverse("old:list"), phrase("Look"), f"old records {day.year}")]

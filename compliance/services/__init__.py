@@ -35,6 +35,7 @@ from compliance.services.holding import (
 )
 from compliance.services.holds import end_hold, place_hold
 from compliance.services.leaving import hand_over_all
+from compliance.services.packages import choose_keeping, into_folder, into_zip, make_archive
 from compliance.services.packs import AnswerIn, PackChoiceIn, answer_pack, choose_packs
 from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import likely_weighing, look_at_weighing
@@ -91,6 +92,7 @@ __all__ = [
     "add_proof",
     "answer_pack",
     "check_in",
+    "choose_keeping",
     "choose_packs",
     "close_job",
     "closing_problems",
@@ -105,12 +107,15 @@ __all__ = [
     "give_link",
     "hand_over",
     "hand_over_all",
+    "into_folder",
+    "into_zip",
     "issue_case_file",
     "issue_usage_report",
     "keep_photo",
     "likely_weighing",
     "look_at_correction",
     "look_at_weighing",
+    "make_archive",
     "note_notice",
     "place_hold",
     "receive_receipt",

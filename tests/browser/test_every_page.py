@@ -126,6 +126,8 @@ PAGES = {
     ),
     "marta": (
         "records/",
+        "records/old/",
+        "records/old/keep/",
         "import/",
         "import/look/",
         "import/{cars}/",

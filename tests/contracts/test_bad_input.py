@@ -145,6 +145,7 @@ FORMS = (
     "/house/reminders/",
     "/house/backups/",
     "/records/rules/choose/",
+    "/records/old/keep/",
     "/sign-on/",
     "/sign-on/password/",
     "/device/",

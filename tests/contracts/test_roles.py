@@ -222,6 +222,10 @@ TABLE: dict[str, set[Role]] = {
     "packs:rules": ALL,
     "packs:rule": ALL,
     "packs:choose": {OWNER},
+    "old:list": {OWNER},
+    "old:archive": {OWNER},
+    "old:keep": {OWNER},
+    "old:sheet": {OWNER},
     "jobs:asked": ALL,
 }
 
