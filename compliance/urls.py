@@ -5,6 +5,7 @@ from django.urls import include, path
 from compliance import api
 from compliance.views import (
     bends,
+    bundle,
     card_copies,
     case_files,
     charging,
@@ -236,6 +237,7 @@ urlpatterns = [
     path("papers/", include(papers_urls)),
     path("records/rules/", include(packs_urls)),
     path("records/old/", include(old_urls)),
+    path("records/bundle/", bundle.page, name="bundle"),
     path("reports/", include(reports_urls)),
     path("counts/<int:pk>/difference/<str:refrigerant>/", difference.page, name="difference"),
     path("counts/<int:pk>/difference/<str:refrigerant>/note/", difference.leave, name="difference-note"),

@@ -45,7 +45,7 @@ TITLES = {
 }
 ANCHORS = {
     OldKind.JOB: phrase("the day of the work, or of its newest paper"),
-    OldKind.REPORT: phrase("the last day of its period"),
+    OldKind.REPORT: phrase("the day it was signed"),
     OldKind.DELIVERY: phrase("the day it came"),
     OldKind.SHIPMENT: phrase("the day it left, or of the facility's ticket"),
     OldKind.CARD: phrase("the end of the authorisation"),

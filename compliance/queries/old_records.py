@@ -18,10 +18,10 @@ from compliance.models import (
     Document,
     Job,
     KeepChoice,
-    Package,
     Recovery,
     Stage,
 )
+from compliance.queries.facts import local
 from compliance.queries.holds import on_hold, running
 from compliance.queries.packs import keep_until
 from compliance.queries.statements import machines, statements
@@ -93,18 +93,20 @@ class _Old:
     def _jobs(self) -> Found:
         rows = Closing.objects.filter(job__establishment=self.house, on__lte=self._before(OldKind.JOB))
         dated = rows.annotate(
-            paper=Max("certificates__document__dated"), case=Max("job__case_files__document__dated")
+            paper=Max("certificates__document__at"), case=Max("job__case_files__document__at")
         )
         for one in dated.select_related("job").defer("facts").iterator(chunk_size=500):
-            anchor = max(day for day in (one.on, one.paper, one.case) if day is not None)
+            signed = [local(self.house, at).date() for at in (one.paper, one.case) if at is not None]
+            anchor = max(one.on, *signed)
             if self._past(OldKind.JOB, anchor):
                 yield one.job_id, one.job.number, anchor, one.job, ""
 
     def _reports(self) -> Found:
         rows = Document.objects.filter(establishment=self.house, kind=Document.Kind.USAGE_REPORT)
         for one in rows.defer("facts", "pdf").select_related("usage_report"):
-            if self._past(OldKind.REPORT, one.dated):
-                yield one.pk, str(one), one.dated, one, ""
+            signed = local(self.house, one.at).date()
+            if self._past(OldKind.REPORT, signed):
+                yield one.pk, str(one), signed, one, ""
 
     def _deliveries(self) -> Found:
         rows = Delivery.objects.filter(establishment=self.house, on__lte=self._before(OldKind.DELIVERY))
@@ -182,9 +184,3 @@ def _authorised_until(person: Person) -> date | None:
         return max(one.end.last_day for one in stretches)
     leaving = person.leavings.last()
     return leaving.last_day if leaving is not None else None
-
-
-def packages(establishment: Establishment, kind: str) -> list[Package]:
-    """What was made of one kind, the newest first."""
-    rows = Package.objects.filter(establishment=establishment, kind=kind)
-    return list(rows.select_related("by", "sale__count")[:50])

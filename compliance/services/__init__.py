@@ -7,6 +7,7 @@ from compliance.services.bends import (
     record_choice,
     record_mischarge,
 )
+from compliance.services.bundling import make_bundle
 from compliance.services.card_copies import CopyIn, NoticeIn, give_card_copy, note_notice
 from compliance.services.case_files import issue_case_file
 from compliance.services.charging import (
@@ -116,6 +117,7 @@ __all__ = [
     "look_at_correction",
     "look_at_weighing",
     "make_archive",
+    "make_bundle",
     "note_notice",
     "place_hold",
     "receive_receipt",

@@ -15,7 +15,8 @@ from django.utils.translation import gettext as _
 from compliance.core.old import by_kind
 from compliance.forms.packages import KeepForm
 from compliance.models import Package
-from compliance.queries.old_records import keep_choice, keeping, kept_for_ever, old_records, packages
+from compliance.queries.old_records import keep_choice, keeping, kept_for_ever, old_records
+from compliance.queries.packages import packages
 from compliance.services import choose_keeping, into_zip, make_archive
 from compliance.sheets.archive import old_records_sheet
 from shop.core.findings import Refused

@@ -128,6 +128,7 @@ PAGES = {
         "records/",
         "records/old/",
         "records/old/keep/",
+        "records/bundle/",
         "import/",
         "import/look/",
         "import/{cars}/",

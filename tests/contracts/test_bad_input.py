@@ -146,6 +146,7 @@ FORMS = (
     "/house/backups/",
     "/records/rules/choose/",
     "/records/old/keep/",
+    "/records/bundle/",
     "/sign-on/",
     "/sign-on/password/",
     "/device/",

@@ -222,6 +222,7 @@ TABLE: dict[str, set[Role]] = {
     "packs:rules": ALL,
     "packs:rule": ALL,
     "packs:choose": {OWNER},
+    "bundle": {OFFICE, OWNER},
     "old:list": {OWNER},
     "old:archive": {OWNER},
     "old:keep": {OWNER},
