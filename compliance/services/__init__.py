@@ -42,6 +42,7 @@ from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import likely_weighing, look_at_weighing
 from compliance.services.recovering import RecoveryIn, record_recovery
 from compliance.services.reports import draft_usage_report, issue_usage_report, reissue_usage_report
+from compliance.services.selling import SaleIn, make_hand_over
 from compliance.services.sharing import end_link, give_link
 from compliance.services.shipments import receive_receipt, send_shipment
 from compliance.services.stages import (
@@ -87,6 +88,7 @@ __all__ = [
     "PhotoIn",
     "RecoveryIn",
     "RetrofitIn",
+    "SaleIn",
     "SentIn",
     "StatementIn",
     "WeighingIn",
@@ -118,6 +120,7 @@ __all__ = [
     "look_at_weighing",
     "make_archive",
     "make_bundle",
+    "make_hand_over",
     "note_notice",
     "place_hold",
     "receive_receipt",

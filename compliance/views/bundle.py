@@ -36,6 +36,7 @@ def page(request: SignedInRequest) -> HttpResponseBase:
         try:
             make_bundle(house, into_zip(file), month=month, today=today, at=at, by=request.user)
         except Refused as refused:
+            file.close()
             show_refusal(form, refused)
         else:
             name = f"{slugify(house.name) or 'shop'}-{month.first:%Y-%m}.zip"

@@ -60,6 +60,7 @@ def archive(request: SignedInRequest) -> HttpResponseBase:
     try:
         made = make_archive(house, into_zip(file), today=timezone.localdate(at), at=at, by=request.user)
     except Refused as refused:
+        file.close()
         for finding in refused.findings:
             messages.warning(request, say(finding.message))
         return redirect("old:list")

@@ -129,6 +129,7 @@ PAGES = {
         "records/old/",
         "records/old/keep/",
         "records/bundle/",
+        "records/hand-over/",
         "import/",
         "import/look/",
         "import/{cars}/",

@@ -147,6 +147,7 @@ FORMS = (
     "/records/rules/choose/",
     "/records/old/keep/",
     "/records/bundle/",
+    "/records/hand-over/",
     "/sign-on/",
     "/sign-on/password/",
     "/device/",

@@ -223,6 +223,7 @@ TABLE: dict[str, set[Role]] = {
     "packs:rule": ALL,
     "packs:choose": {OWNER},
     "bundle": {OFFICE, OWNER},
+    "hand-over": {OWNER},
     "old:list": {OWNER},
     "old:archive": {OWNER},
     "old:keep": {OWNER},
