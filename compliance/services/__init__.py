@@ -36,7 +36,7 @@ from compliance.services.holding import (
 )
 from compliance.services.holds import end_hold, place_hold
 from compliance.services.leaving import hand_over_all
-from compliance.services.packages import choose_keeping, into_folder, into_zip, make_archive
+from compliance.services.packages import choose_keeping, make_archive
 from compliance.services.packs import AnswerIn, PackChoiceIn, answer_pack, choose_packs
 from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import likely_weighing, look_at_weighing
@@ -110,8 +110,6 @@ __all__ = [
     "give_link",
     "hand_over",
     "hand_over_all",
-    "into_folder",
-    "into_zip",
     "issue_case_file",
     "issue_usage_report",
     "keep_photo",

@@ -9,9 +9,10 @@ from django.db import transaction
 from compliance.core.usage_report import usage_report
 from compliance.models import Package
 from compliance.pdf.drawing import draw
-from compliance.services.packages import Write, note_package
+from compliance.services.packages import note_package
 from compliance.services.reports import draft_usage_report
 from compliance.sheets.month import is_reported, month_files
+from compliance.sheets.writing import Write
 from shop.core.findings import blocked, refuse_if_blocked
 from shop.core.period import Period
 from shop.core.phrase import phrase

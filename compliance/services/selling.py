@@ -12,8 +12,9 @@ from compliance.core.hand_over import buyers_statement, cover
 from compliance.models import Package, SalePack
 from compliance.pdf.drawing import draw
 from compliance.queries.selling import closing_counts, hand_over_facts, may_stay
-from compliance.services.packages import Write, note_package, owner_problems
+from compliance.services.packages import note_package, owner_problems
 from compliance.sheets.selling import pack_files
+from compliance.sheets.writing import Write
 from inventory.models import Count
 from shop.core.findings import blocked, refuse_if_blocked
 from shop.core.phrase import phrase

@@ -15,7 +15,8 @@ from django.utils.translation import gettext as _
 from compliance.forms.packages import BundleForm
 from compliance.models import Package
 from compliance.queries.packages import made_after, packages
-from compliance.services import into_zip, make_bundle
+from compliance.services import make_bundle
+from compliance.sheets.writing import into_zip
 from shop.core.findings import Refused
 from shop.core.period import Period
 from shop.http import SignedInRequest, now, show_refusal

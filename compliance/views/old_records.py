@@ -17,8 +17,9 @@ from compliance.forms.packages import KeepForm
 from compliance.models import Package
 from compliance.queries.old_records import keep_choice, keeping, kept_for_ever, old_records
 from compliance.queries.packages import packages
-from compliance.services import choose_keeping, into_zip, make_archive
+from compliance.services import choose_keeping, make_archive
 from compliance.sheets.archive import old_records_sheet
+from compliance.sheets.writing import into_zip
 from shop.core.findings import Refused
 from shop.http import SignedInRequest, now, say, sheet_answer, written
 from shop.permissions import OWNER, by_password, open_to

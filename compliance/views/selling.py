@@ -16,7 +16,8 @@ from compliance.forms.packages import SaleForm
 from compliance.models import Package
 from compliance.queries.packages import packages
 from compliance.queries.selling import closing_counts, may_stay, sale_due
-from compliance.services import into_zip, make_hand_over
+from compliance.services import make_hand_over
+from compliance.sheets.writing import into_zip
 from shop.core.findings import Refused
 from shop.http import SignedInRequest, now, show_refusal
 from shop.permissions import OWNER, by_password, open_to

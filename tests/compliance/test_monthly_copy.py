@@ -15,8 +15,9 @@ from pypdf import PdfReader
 
 from compliance.models import Closing, Package
 from compliance.queries.attention import asking, worth_a_reminder
-from compliance.services import into_zip, issue_usage_report, make_bundle
+from compliance.services import issue_usage_report, make_bundle
 from compliance.sheets.whole import MANIFEST
+from compliance.sheets.writing import into_zip
 from inventory.models import Container
 from inventory.services import InvoiceIn, add_invoice
 from shop.core.findings import Refused

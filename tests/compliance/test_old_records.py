@@ -22,11 +22,11 @@ from compliance.services import (
     choose_keeping,
     choose_packs,
     end_hold,
-    into_zip,
     make_archive,
     place_hold,
 )
 from compliance.sheets.whole import MANIFEST
+from compliance.sheets.writing import into_zip
 from inventory.models import Container
 from shop.core.findings import Refused
 from shop.services import change_rule, end_authorisation

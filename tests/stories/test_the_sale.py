@@ -14,7 +14,8 @@ from pypdf import PdfReader
 
 from compliance.core.hand_over import LINE
 from compliance.models import Document, Package, SalePack
-from compliance.services import SaleIn, into_zip, make_hand_over
+from compliance.services import SaleIn, make_hand_over
+from compliance.sheets.writing import into_zip
 from inventory.models import Count
 from inventory.queries import in_the_cabinet
 from inventory.services import CountedIn, CountIn, record_count

@@ -10,7 +10,8 @@ from zoneinfo import ZoneInfo
 from django.core.management.base import BaseCommand, CommandError
 
 from compliance.management.one_shop import add_owner, owner_named
-from compliance.services import into_zip, make_archive
+from compliance.services import make_archive
+from compliance.sheets.writing import into_zip
 from shop.core.findings import Refused
 from shop.http import now
 

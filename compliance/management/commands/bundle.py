@@ -11,7 +11,8 @@ from zoneinfo import ZoneInfo
 from django.core.management.base import BaseCommand, CommandError
 
 from compliance.management.one_shop import add_owner, empty_folder, owner_named
-from compliance.services import into_folder, make_bundle
+from compliance.services import make_bundle
+from compliance.sheets.writing import into_folder
 from shop.core.findings import Refused
 from shop.core.period import Period
 from shop.http import now
