@@ -6,6 +6,7 @@ from compliance import api
 from compliance.views import (
     bends,
     binder,
+    bundle,
     card_copies,
     case_files,
     charging,
@@ -21,6 +22,7 @@ from compliance.views import (
     jobs,
     labels,
     leaving,
+    old_records,
     packs,
     papers,
     passes,
@@ -29,6 +31,7 @@ from compliance.views import (
     recall,
     reports,
     returns,
+    selling,
     sharing,
     sheets,
     shipments,
@@ -193,6 +196,15 @@ control_urls = (
     ],
     "control",
 )
+old_urls = (
+    [
+        path("", old_records.listing, name="list"),
+        path("archive/", old_records.archive, name="archive"),
+        path("keep/", old_records.keep, name="keep"),
+        path("records.<slug:ending>", old_records.sheet, name="sheet"),
+    ],
+    "old",
+)
 sheets_urls = (
     [
         path("", sheets.listing, name="list"),
@@ -261,6 +273,9 @@ urlpatterns = [
     path("case-file/<str:number>/", case_files.new, name="case-file"),
     path("papers/", include(papers_urls)),
     path("records/rules/", include(packs_urls)),
+    path("records/old/", include(old_urls)),
+    path("records/hand-over/", selling.page, name="hand-over"),
+    path("records/bundle/", bundle.page, name="bundle"),
     path("reports/", include(reports_urls)),
     path("counts/<int:pk>/difference/<str:refrigerant>/", difference.page, name="difference"),
     path("counts/<int:pk>/difference/<str:refrigerant>/note/", difference.leave, name="difference-note"),

@@ -5,6 +5,7 @@ from compliance.models.cards import CardCopied, CardCopy, SupplierNotice
 from compliance.models.charts import ChartLook
 from compliance.models.corrections import CaseFile, CorrectedField, Correction, JobHold, JobHoldEnd
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
+from compliance.models.packages import Archived, KeepChoice, Package, SalePack
 from compliance.models.packs import PackAnswer, PackChoice
 from compliance.models.papers import (
     Certificate,
@@ -44,6 +45,7 @@ from compliance.models.visits import (
 from compliance.models.weighings import CanTicket, Retyping
 
 __all__ = [
+    "Archived",
     "CanTicket",
     "CardCopied",
     "CardCopy",
@@ -68,6 +70,7 @@ __all__ = [
     "Job",
     "JobHold",
     "JobHoldEnd",
+    "KeepChoice",
     "Label",
     "LeakCheck",
     "LeakTest",
@@ -80,6 +83,7 @@ __all__ = [
     "OnTheCar",
     "PackAnswer",
     "PackChoice",
+    "Package",
     "Photo",
     "PhotoSetAside",
     "Recovery",
@@ -87,6 +91,7 @@ __all__ = [
     "Reminder",
     "Retrofit",
     "Retyping",
+    "SalePack",
     "ShipmentRecord",
     "Stage",
     "StatementProof",

@@ -20,7 +20,12 @@ from compliance.models import (
 from compliance.queries.attention_office import Ask, office_asks, office_waits
 from compliance.queries.attention_owner import owner_asks
 from compliance.queries.attention_scales import chart_asks, counts_off, scale_asks
-from compliance.queries.attention_upkeep import backup_asks, requalification_asks
+from compliance.queries.attention_upkeep import (
+    backup_asks,
+    copy_asks,
+    old_asks,
+    requalification_asks,
+)
 from compliance.queries.facts import local
 from inventory.models import Count
 from inventory.queries import shelves, waiting_for_a_receipt
@@ -51,6 +56,8 @@ def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]
         *_receipts(establishment, day),
         *_report_due(establishment, day),
         *(backup_asks(establishment, day) if person.is_owner else ()),
+        *(old_asks(establishment, day) if person.is_owner else ()),
+        *(copy_asks(establishment, day) if person.role != Role.TECHNICIAN else ()),
     ]
 
 
@@ -63,6 +70,8 @@ def worth_a_reminder(establishment: Establishment, day: date) -> list[Ask]:
         *requalification_asks(establishment, day),
         *office_waits(establishment, day),
         *backup_asks(establishment, day),
+        *old_asks(establishment, day),
+        *copy_asks(establishment, day),
     ]
     return [ask for ask in asks if ask.cause]
 

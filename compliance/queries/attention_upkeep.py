@@ -1,14 +1,19 @@
-"""What has to be looked after by the calendar: cylinders to be requalified, backups to be tried."""
+"""What has to be looked after by the calendar: cylinders to be requalified, backups to be tried, old records in
+January, the copy of last month."""
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 from django.urls import reverse
 
+from compliance.models import Job
 from compliance.queries.attention_office import Ask
+from compliance.queries.old_records import old_records
+from compliance.queries.packages import made_after
 from inventory.core.requalification import filling_findings, good_until
 from inventory.queries import in_the_cabinet
+from shop.core.period import Period
 from shop.core.phrase import phrase
 from shop.models import Establishment
 from shop.queries import last_backup_trial, rules_on
@@ -44,3 +49,32 @@ def backup_asks(establishment: Establishment, day: date) -> list[Ask]:
         text = phrase("The last backup was tried on {on:%b} {day}.", on=last.on, day=last.on.day)
     cause = f"backup after {last.pk if last else 'none'}"
     return [Ask("waiting", text, reverse("house:backups"), phrase("Try one"), cause)]
+
+
+def old_asks(establishment: Establishment, day: date) -> list[Ask]:
+    """In January: how much is past its time. Nothing happens by itself."""
+    if day.month != 1:
+        return []
+    records = old_records(establishment, day)
+    if all(one.archived or not one.is_free for one in records):
+        return []
+    text = phrase(
+        "{past} records are past their time: {held} on hold, {needed} still needed by newer work. Make the archive"
+        " file?",
+        past=len(records),
+        held=sum(one.held for one in records),
+        needed=sum(bool(one.needed_by) and not one.held for one in records),
+    )
+    return [Ask("waiting", text, reverse("old:list"), phrase("Look"), f"old records {day.year}")]
+
+
+def copy_asks(establishment: Establishment, day: date) -> list[Ask]:
+    """The copy of last month for the drive in the office, when there was work by then and none was made."""
+    month = Period.month(day.replace(day=1) - timedelta(days=1))
+    begun = Job.objects.filter(establishment=establishment, on__lte=month.last).exists()
+    if not begun or made_after(establishment, month) is not None:
+        return []
+    facts = {"month": month.first, "year": month.first.year}
+    text = phrase("The monthly copy of {month:%b} {year} is not made.", **facts)
+    cause = f"monthly copy {month.first:%Y-%m}"
+    return [Ask("waiting", text, reverse("bundle"), phrase("Make it"), cause)]

@@ -8,6 +8,7 @@ from compliance.services.bends import (
     record_mischarge,
 )
 from compliance.services.binder import issue_binder, look_at_binder
+from compliance.services.bundling import make_bundle
 from compliance.services.card_copies import CopyIn, NoticeIn, give_card_copy, note_notice
 from compliance.services.case_files import issue_case_file
 from compliance.services.charging import (
@@ -36,11 +37,13 @@ from compliance.services.holding import (
 )
 from compliance.services.holds import end_hold, place_hold
 from compliance.services.leaving import hand_over_all
+from compliance.services.packages import choose_keeping, make_archive
 from compliance.services.packs import AnswerIn, PackChoiceIn, answer_pack, choose_packs
 from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import likely_weighing, look_at_weighing
 from compliance.services.recovering import RecoveryIn, record_recovery
 from compliance.services.reports import draft_usage_report, issue_usage_report, reissue_usage_report
+from compliance.services.selling import SaleIn, make_hand_over
 from compliance.services.sharing import end_link, give_link
 from compliance.services.shipments import receive_receipt, send_shipment
 from compliance.services.stages import (
@@ -86,12 +89,14 @@ __all__ = [
     "PhotoIn",
     "RecoveryIn",
     "RetrofitIn",
+    "SaleIn",
     "SentIn",
     "StatementIn",
     "WeighingIn",
     "add_proof",
     "answer_pack",
     "check_in",
+    "choose_keeping",
     "choose_packs",
     "close_job",
     "closing_problems",
@@ -114,6 +119,9 @@ __all__ = [
     "look_at_binder",
     "look_at_correction",
     "look_at_weighing",
+    "make_archive",
+    "make_bundle",
+    "make_hand_over",
     "note_notice",
     "place_hold",
     "receive_receipt",

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from compliance.models import CorrectedField, JobHold
+from shop.core.period import Period
 from shop.core.sheet import Sheet, Value, columns
 from shop.models import Establishment
-from shop.sheets import clock
+from shop.sheets import clock, instants
 
 
-def corrections_sheet(establishment: Establishment) -> Sheet:
-    """Everything that was put right after a job was closed, thing by thing."""
+def corrections_sheet(establishment: Establishment, period: Period | None = None) -> Sheet:
+    """Everything that was put right after a job was closed, or by the slips of a period, thing by thing."""
     return Sheet(
         "corrections",
         "Correction slips, thing by thing: as it read, as it should read, why, who, when.",
@@ -28,12 +29,14 @@ def corrections_sheet(establishment: Establishment) -> Sheet:
             ("signed_by", "who"),
             ("signed_at", "when, on the shop's clock"),
         ),
-        _rows(establishment),
+        _rows(establishment, period),
     )
 
 
-def _rows(establishment: Establishment) -> Iterator[tuple[Value, ...]]:
+def _rows(establishment: Establishment, period: Period | None) -> Iterator[tuple[Value, ...]]:
     rows = CorrectedField.objects.filter(correction__establishment=establishment).order_by("pk")
+    if period is not None:
+        rows = rows.filter(correction__at__range=instants(establishment, period))
     kin = ("correction__closing__job", "correction__entry", "correction__document", "correction__by")
     for one in rows.select_related(*kin).defer("correction__document__pdf", "correction__document__facts"):
         slip = one.correction

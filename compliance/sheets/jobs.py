@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import islice
 
+from django.db.models import QuerySet
+
 from compliance.core.stages import StageKind
 from compliance.models import CheckIn, Document, Job, Label, Photo
 from compliance.queries import paper_state
@@ -22,8 +24,9 @@ FROM: dict[str, str] = {Purpose.RECOVERED: PlaceKind.VEHICLES, Purpose.RECOVERED
 AT_ONCE = 500  # jobs read together
 
 
-def jobs_sheet(establishment: Establishment) -> Sheet:
-    """Every job with its car, what its label asks for, and what the book says came out and went in."""
+def jobs_sheet(establishment: Establishment, only: QuerySet[Job] | None = None) -> Sheet:
+    """Every job, or ``only`` these, with its car, what its label asks for, and what went out and in by the book."""
+    rows = Job.objects.filter(establishment=establishment) if only is None else only
     return Sheet(
         "jobs",
         "Jobs, open ones too. The masses are the book's, so an open job has none yet.",
@@ -57,12 +60,11 @@ def jobs_sheet(establishment: Establishment) -> Sheet:
                 ("closed_at", "when, on the shop's clock"),
             ),
         ),
-        _jobs(establishment),
+        _jobs(establishment, rows.order_by("pk")),
     )
 
 
-def _jobs(establishment: Establishment) -> Rows:
-    rows = Job.objects.filter(establishment=establishment).order_by("pk")
+def _jobs(establishment: Establishment, rows: QuerySet[Job]) -> Rows:
     jobs = rows.select_related("vehicle", "by", "closing__by").iterator(chunk_size=AT_ONCE)
     while together := list(islice(jobs, AT_ONCE)):
         seen, moved, papers = _seen(together), _moved(together), _papers_of(together)
@@ -138,9 +140,10 @@ def _work(
     )
 
 
-def papers_sheet(establishment: Establishment) -> Sheet:
-    """Every version of every paper, with its hashes; the papers themselves are PDF."""
-    rows = Document.objects.filter(establishment=establishment).defer("pdf", "facts").order_by("pk")
+def papers_sheet(establishment: Establishment, only: QuerySet[Document] | None = None) -> Sheet:
+    """Every version of every paper, or ``only`` these, with its hashes; the papers themselves are PDF."""
+    papers = Document.objects.filter(establishment=establishment) if only is None else only
+    rows = papers.defer("pdf", "facts").order_by("pk")
     related = ("by", "replaced_by", "withdrawal", "certificate__closing__job", "usage_report")
     return Sheet(
         "papers",
@@ -174,9 +177,10 @@ def _paper(establishment: Establishment, one: Document) -> tuple[Value, ...]:
     )
 
 
-def photos_sheet(establishment: Establishment) -> Sheet:
+def photos_sheet(establishment: Establishment, only: QuerySet[Photo] | None = None) -> Sheet:
     """Which photos there are; the pictures themselves go out with the whole shop."""
-    rows = Photo.objects.filter(job__establishment=establishment).defer("jpeg").order_by("pk")
+    photos = Photo.objects.filter(job__establishment=establishment) if only is None else only
+    rows = photos.defer("jpeg").order_by("pk")
     return Sheet(
         "photos",
         "Photos of jobs, also those set aside. file is the name in the whole-shop export.",

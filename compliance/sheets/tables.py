@@ -6,7 +6,7 @@ The lists read better; the tables leave nothing out but secrets and what is made
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from django.apps import apps
@@ -40,14 +40,23 @@ def kept_tables() -> list[type[models.Model]]:
 def table_sheets(establishment: Establishment) -> Iterator[Sheet]:
     """One sheet for each table, with the rows of this shop."""
     for model in kept_tables():
-        fields = [field for field in model._meta.concrete_fields if _goes_out(model, field)]
-        rows = rows_of(model, establishment).order_by("pk").values_list(*(field.attname for field in fields))
-        yield Sheet(
-            model._meta.db_table,
-            " ".join((model.__doc__ or model._meta.verbose_name or "").split()),
-            tuple(_column(field) for field in fields),
-            (tuple(map(_value, row)) for row in rows.iterator()),
-        )
+        yield table_sheet(model, [rows_of(model, establishment)])
+
+
+def table_sheet(model: type[models.Model], parts: Iterable[QuerySet[Any]]) -> Sheet:
+    """Rows of one table as a sheet, one part after the other."""
+    fields = [field for field in model._meta.concrete_fields if _goes_out(model, field)]
+    names = [field.attname for field in fields]
+    return Sheet(
+        model._meta.db_table,
+        " ".join((model.__doc__ or model._meta.verbose_name or "").split()),
+        tuple(_column(field) for field in fields),
+        (
+            tuple(map(_value, row))
+            for rows in parts
+            for row in rows.order_by("pk").values_list(*names).iterator()
+        ),
+    )
 
 
 def rows_of(model: type[models.Model], establishment: Establishment) -> QuerySet[Any]:

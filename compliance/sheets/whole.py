@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import hashlib
 import zipfile
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable
 from contextlib import AbstractContextManager
 from datetime import datetime
 from pathlib import Path
@@ -13,15 +13,23 @@ from typing import IO, Protocol
 
 from compliance.models import Document, Photo, StatementProof
 from compliance.sheets import SHEETS
-from compliance.sheets.jobs import photo_name
+from compliance.sheets.files import (
+    Files,
+    card_files,
+    csv_file,
+    earlier_files,
+    paper_files,
+    photo_files,
+    proof_files,
+    slip_files,
+)
 from compliance.sheets.tables import table_sheets
 from inventory.models import Attachment, EarlierPaper, FoundCan
-from shop.core.sheet import Sheet, csv_text, readme
+from shop.core.sheet import readme
 from shop.models import CardImage, Establishment
 from shop.sheets import clock
 
 MANIFEST = "MANIFEST.sha256"
-Files = Iterator[tuple[str, Iterable[bytes]]]
 README = """{shop}: everything that Tarebook keeps of it, as of {at}.
 
 lists/     each list as a person reads it, CSV
@@ -58,40 +66,18 @@ def whole_shop(establishment: Establishment, at: datetime) -> Files:
     """(path, pieces) of every file but the manifest. Pieces are read as they are written, one file at a time."""
     yield "README.txt", [_readme(establishment, at).encode()]
     for listed in SHEETS:
-        yield f"lists/{listed.name}.csv", _csv(listed.make(establishment))
+        yield csv_file(listed.make(establishment), name=listed.name)
     for table in table_sheets(establishment):
-        yield f"tables/{table.name}.csv", _csv(table)
-    papers = Document.objects.filter(establishment=establishment).defer("facts").order_by("pk")
-    for paper in papers.iterator(chunk_size=20):
-        yield f"papers/{paper.number}-v{paper.version}.pdf", [bytes(paper.pdf)]
-    attached = Attachment.objects.filter(delivery__establishment=establishment).select_related("delivery")
-    for one in attached.order_by("pk").iterator(chunk_size=20):
-        yield f"slips/{one.delivery.number}/{one.pk}-{one.what}.{one.ending}", [bytes(one.content)]
-    for scan in EarlierPaper.objects.filter(establishment=establishment).iterator(chunk_size=20):
-        yield f"earlier/{scan.month:%Y-%m}/{scan.pk}.{scan.ending}", [bytes(scan.content)]
-    yield from _cards_and_proofs(establishment)
-    photos = Photo.objects.filter(job__establishment=establishment).select_related("job").order_by("pk")
-    for photo in photos.iterator(chunk_size=20):
-        yield photo_name(photo), [bytes(photo.jpeg)]
+        yield csv_file(table, "tables")
+    yield from paper_files(Document.objects.filter(establishment=establishment))
+    yield from slip_files(Attachment.objects.filter(delivery__establishment=establishment))
+    yield from earlier_files(EarlierPaper.objects.filter(establishment=establishment))
+    yield from card_files(CardImage.objects.filter(card__person__establishment=establishment))
+    yield from proof_files(StatementProof.objects.filter(sent__document__establishment=establishment))
+    yield from photo_files(Photo.objects.filter(job__establishment=establishment))
     found = FoundCan.objects.filter(container__establishment=establishment).exclude(sha256="")
     for can in found.order_by("pk").iterator(chunk_size=20):
         yield f"photos/found/{can.container_id}.jpg", [bytes(can.jpeg)]
-
-
-def _cards_and_proofs(establishment: Establishment) -> Files:
-    """Copies of 609 cards, and proof that statements were sent."""
-    images = CardImage.objects.filter(card__person__establishment=establishment).order_by("pk")
-    for image in images.iterator(chunk_size=20):
-        yield f"cards/{image.card_id}-{image.pk}.{_ending(image.media)}", [bytes(image.content)]
-    proofs = StatementProof.objects.filter(sent__document__establishment=establishment).order_by("pk")
-    for one in proofs.select_related("sent__document").iterator(chunk_size=20):
-        paper = one.sent.document
-        name = f"proofs/{paper.number}-v{paper.version}/{one.pk}.{_ending(one.media)}"
-        yield name, [bytes(one.content)]
-
-
-def _ending(media: str) -> str:
-    return "pdf" if media == CardImage.Media.PDF else "jpg"
 
 
 def write_zip(files: Files, file: IO[bytes]) -> int:
@@ -122,10 +108,6 @@ def _written(files: Files, opened: Callable[[str], AbstractContextManager[Writes
     with opened(MANIFEST) as file:
         file.write("".join(seals).encode())
     return len(seals) + 1
-
-
-def _csv(sheet: Sheet) -> Iterator[bytes]:
-    return (text.encode() for text in csv_text(sheet))
 
 
 def _readme(establishment: Establishment, at: datetime) -> str:

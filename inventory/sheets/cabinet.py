@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 
 from inventory.models import Container, CountLeftOut, CountLine, Hold, Movement, WeighTicket
 from inventory.queries import containers, doubts, off_by
+from shop.core.period import Period
 from shop.core.sheet import Sheet, Value, columns, weighed
 from shop.models import Establishment
 from shop.sheets import clock
@@ -178,9 +179,11 @@ def _counted(one: CountLine | CountLeftOut) -> tuple[Value, ...]:
     return (one.count_id, count.on, count.opening, one.container_id, one.container.refrigerant_id)
 
 
-def book_sheet(establishment: Establishment) -> Sheet:
-    """The refrigerant book, oldest first."""
+def book_sheet(establishment: Establishment, period: Period | None = None) -> Sheet:
+    """The refrigerant book, or what it moved in a period, oldest first."""
     rows = Movement.objects.filter(establishment=establishment).select_related("entry__by").order_by("pk")
+    if period is not None:
+        rows = rows.filter(on__range=(period.first, period.last))
     return Sheet(
         "book",
         "The refrigerant book, one row for each movement. A place holds the sum of what arrived less what left.",

@@ -22,6 +22,13 @@ class Period:
         after = date(year + number // 4, (3 * number) % 12 + 1, 1)
         return cls(first, after - timedelta(days=1))
 
+    @classmethod
+    def month(cls, day: date) -> Period:
+        """The calendar month of a day."""
+        first = day.replace(day=1)
+        after = (first + timedelta(days=31)).replace(day=1)
+        return cls(first, after - timedelta(days=1))
+
     def __contains__(self, day: date) -> bool:
         return self.first <= day <= self.last
 

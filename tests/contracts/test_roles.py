@@ -234,6 +234,12 @@ TABLE: dict[str, set[Role]] = {
     "packs:rules": ALL,
     "packs:rule": ALL,
     "packs:choose": {OWNER},
+    "bundle": {OFFICE, OWNER},
+    "hand-over": {OWNER},
+    "old:list": {OWNER},
+    "old:archive": {OWNER},
+    "old:keep": {OWNER},
+    "old:sheet": {OWNER},
     "jobs:asked": ALL,
 }
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import io
 from datetime import UTC, datetime
+from typing import Any
 
 import pytest
 
-from compliance.services import issue_usage_report
+from compliance.services import issue_usage_report, make_bundle
+from compliance.sheets.writing import into_zip
 from inventory.core.importing import What
 from inventory.models import Attachment, Count, Delivery
 from inventory.services import (
@@ -37,7 +40,7 @@ MARCH = datetime(2024, 3, 4, 18, 0, tzinfo=UTC)
 def full(shop: Shop) -> Shop:
     """A case and a closed job in March, counted and reported, corrected and put on hold; in April a delivery of two
     kinds with its slip, one undone, a can found in a drawer, and an open job of a customer whose name begins a formula,
-    with a photo."""
+    with a photo; and the copy of March for the office."""
     a_quarter(shop, work=MARCH, count=datetime(2024, 3, 29, 22, 0, tzinfo=UTC))
     issue_usage_report(
         shop.establishment, Period.quarter(2024, 1), today=APRIL_1.date(), at=APRIL_1, by=shop.marta
@@ -58,5 +61,7 @@ def full(shop: Shop) -> Shop:
     find_can(turned_up, shop.establishment, on=DAY, at=NOON, by=shop.lee)
     whole_paper_trail(shop)
     a_visit(shop)
+    copied: dict[str, Any] = {"month": Period.month(MARCH.date()), "today": DAY, "at": NOON, "by": shop.lee}
+    make_bundle(shop.establishment, into_zip(io.BytesIO()), **copied)
     Bay.check_in(shop, plate="=SMP-9", customer='=HYPERLINK("http://x")').photograph()
     return shop
