@@ -29,8 +29,7 @@ STAMP = VENV / "requirements.stamp"
 SETS = ("runtime", "test", "dev")  # each contains the one before
 # When the whole suite is run; a test file stays in one process where it can, for it shares what was made for it.
 SIDE_BY_SIDE = ["--numprocesses=logical", "--maxprocesses=4", "--dist=worksteal"]
-# The mark is set by tests/conftest.py. A story walks through pages whose every service is tried on both engines.
-ASKS_THE_DATABASE = ["-m", "database", "--ignore=tests/stories"]
+ASKS_THE_DATABASE = ["-m", "database", "--ignore=tests/stories"]  # the mark is set by tests/conftest.py
 LOCAL_SERVER = ("127.0.0.1", 5432)
 
 
@@ -215,9 +214,8 @@ def demo(arguments: list[str]) -> int:
 def test(arguments: list[str]) -> int:
     """Run the tests on SQLite and on PostgreSQL: test [any pytest arguments].
 
-    The whole suite runs on SQLite. Of it, PostgreSQL gets every test that asks for a database: the others are cut
-    off from it, so they would say the same again; nor does it get the stories, which take long. Tests named by
-    arguments run on both, whatever they ask for.
+    The whole suite runs on SQLite. Of it, PostgreSQL gets every test that asks for a database, since to the others it
+    is all the same, but no story, which takes long. Tests named by arguments run on both, whatever they ask for.
     """
     set_up("test")
     whole = [] if arguments else SIDE_BY_SIDE

@@ -7,7 +7,8 @@ from django.test import Client
 from shop.core.roles import Role
 from tests.compliance.office import a_visit
 from tests.conftest import SignOn
-from tests.contracts.test_roles import PUBLIC, VISITOR, addresses, roles_of
+from tests.contracts.roles_table import PUBLIC, VISITOR
+from tests.contracts.test_roles import addresses, roles_of
 from tests.factories import Shop, make_establishment, make_owner
 
 
