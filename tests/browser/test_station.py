@@ -77,6 +77,7 @@ def test_names_and_digits_are_big_and_apart(shop: Shop, token: str, enter: Enter
 
     dev.follow("Dev Larkin")
     expect(dev.main.locator(".keypad button")).to_have_count(12)
+    expect(dev.main.locator(".keypad button").last).to_be_visible()
     keys = [box_of(one) for one in dev.main.locator(".keypad button").all()]
 
     assert min(key["height"] for key in keys) >= 64
