@@ -17,12 +17,13 @@ from shop.models import Card, Establishment, Person
 def owner_asks(establishment: Establishment, day: date, person: Person) -> Iterator[Ask]:
     if not person.is_owner:
         return
-    yield from _statements(establishment, day)
+    yield from statement_asks(establishment, day)
     yield from _copies(establishment, day)
     yield from _to_be_told(establishment)
 
 
-def _statements(establishment: Establishment, day: date) -> Iterator[Ask]:
+def statement_asks(establishment: Establishment, day: date) -> Iterator[Ask]:
+    """Machines without a statement, statements that were never sent, a new owner who has signed none."""
     seen = overview(establishment, day)
     page, make = reverse("statements:list"), reverse("statements:new")
     if seen.due is not None and seen.change is not None:
@@ -35,16 +36,18 @@ def _statements(establishment: Establishment, day: date) -> Iterator[Ask]:
             due=seen.due,
             due_day=seen.due.day,
         )
-        yield Ask("look", text, make + "?why=new+owner", phrase("Make it"))
+        yield Ask(
+            "look", text, make + "?why=new+owner", phrase("Make it"), f"statement of a new owner {seen.due}"
+        )
     mine = [line for line in seen.machines if line.in_service]
     unsent = [line.machine.code for line in mine if line.signed is not None and line.signed.sent is None]
     none = [line.machine.code for line in mine if line.signed is None and not line.earlier]
     if unsent:
         text = phrase("{machines}: statement signed, not sent.", machines=", ".join(unsent))
-        yield Ask("look", text, page, phrase("Look"))
+        yield Ask("look", text, page, phrase("Look"), f"statement not sent: {', '.join(unsent)}"[:120])
     if none:
         text = phrase("{machines}: no equipment statement is on file.", machines=", ".join(none))
-        yield Ask("look", text, make, phrase("Make it"))
+        yield Ask("look", text, make, phrase("Make it"), f"statement missing: {', '.join(none)}"[:120])
 
 
 def _copies(establishment: Establishment, day: date) -> Iterator[Ask]:

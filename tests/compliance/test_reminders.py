@@ -47,6 +47,7 @@ def test_the_letter_tells_what_is_due_and_where(reminded: Shop) -> None:
     assert "J24-0001 is open for 4 days." in letter.body
     assert "/bay/J24-0001/" in letter.body
     assert "The cabinet was never counted." in letter.body
+    assert "RE-1, RE-2: no equipment statement is on file." in letter.body
     assert "Scale SC-1 was last checked Jan 8. Check it with the known weight." in letter.body
     assert "No backup was ever brought back to try it." in letter.body
 
