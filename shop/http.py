@@ -175,6 +175,15 @@ def _already_saved(sent: FormSent) -> str:
     return gettext("Already saved %(time)s; nothing was written twice.") % {"time": f"{at:%H:%M:%S}"}
 
 
+def private(response: HttpResponse) -> HttpResponse:
+    """For pages behind an address that is a secret itself: nobody keeps them, and no page that a reader goes on to
+    learns where they came from."""
+    response.headers["Cache-Control"] = "no-store"
+    response.headers["Referrer-Policy"] = "no-referrer"
+    response.headers["X-Robots-Tag"] = "noindex, nofollow"
+    return response
+
+
 def write_once(request: SignedInRequest, write: Callable[[], str]) -> HttpResponse:
     """Run one write in a transaction under the form's one-time key and go where it points.
 

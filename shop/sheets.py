@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, time
+from datetime import datetime
 from decimal import Decimal
 from typing import IO, Any
 from zoneinfo import ZoneInfo
 
-from shop.core.period import Period
 from shop.core.sheet import Sheet, Value, columns, plain, weighed
 from shop.models import Establishment
 from shop.queries import equipment, people
@@ -21,12 +20,6 @@ MOST_SIGNS = 32_767  # of one cell
 def clock(establishment: Establishment, instant: datetime) -> datetime:
     """An instant on the shop's own clock, with its offset."""
     return instant.astimezone(ZoneInfo(establishment.time_zone))
-
-
-def instants(establishment: Establishment, period: Period) -> tuple[datetime, datetime]:
-    """The first and the last instant of a period on the shop's own clock."""
-    zone = ZoneInfo(establishment.time_zone)
-    return datetime.combine(period.first, time.min, zone), datetime.combine(period.last, time.max, zone)
 
 
 def write_xlsx(sheet: Sheet, file: IO[bytes]) -> None:

@@ -8,7 +8,6 @@ from compliance.core.binder_check import CheckFacts, CheckLine, check_lines
 from compliance.models import Correction, Job
 from compliance.queries.packs import rules_asked
 from compliance.queries.people import stages_of_days, work_days
-from compliance.queries.period_lines import instants
 from compliance.queries.statements import MachineLine, overview
 from inventory.core.ledger import Purpose
 from inventory.core.weighing import Origin
@@ -29,7 +28,7 @@ def check_facts(establishment: Establishment, period: Period, *, today: date) ->
     machines = [one for one in overview(establishment, period.last).machines if one.in_service]
     sent = Shipment.objects.filter(establishment=establishment, on__range=days)
     tickets = WeighTicket.objects.filter(
-        establishment=establishment, at__range=instants(establishment, period)
+        establishment=establishment, at__range=period.instants(establishment.time_zone)
     )
     tickets = tickets.filter(set_aside=None)
     bought = Delivery.objects.filter(establishment=establishment, on__range=days, undone=None)

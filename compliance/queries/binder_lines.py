@@ -20,7 +20,6 @@ from compliance.core.binder_facts import (
 from compliance.models import CanTicket
 from compliance.queries.facts import local
 from compliance.queries.people import stages_of_days
-from compliance.queries.period_lines import instants
 from inventory.core.weighing import Origin
 from inventory.models import Facility, Movement, ShippedCylinder, WeighTicket
 from inventory.queries import as_put_right, can_be_shipped, count_sums, counts
@@ -123,7 +122,7 @@ def held_lines(establishment: Establishment) -> tuple[HeldLine, ...]:
 def unweighed_lines(establishment: Establishment, period: Period) -> tuple[UnweighedLine, ...]:
     """Tickets from a label or typed later, with the job they belong to."""
     rows = WeighTicket.objects.filter(
-        establishment=establishment, at__range=instants(establishment, period), set_aside=None
+        establishment=establishment, at__range=period.instants(establishment.time_zone), set_aside=None
     )
     tickets = list(rows.exclude(origin=Origin.WEIGHED.value).select_related("by").order_by("number"))
     as_put_right(tickets)

@@ -8,7 +8,6 @@ from django.db.models import Q
 from compliance.core.usage_report_facts import CorrectionLine
 from compliance.models import Correction
 from compliance.queries.facts import local
-from compliance.queries.period_lines import instants
 from inventory.core.ledger import PlaceKind, Purpose
 from inventory.models import Movement
 from shop.core.period import Period
@@ -21,7 +20,7 @@ def correction_lines(establishment: Establishment, period: Period) -> tuple[Corr
     """In the order of signing, each with what the book moved for it."""
     days = (period.first, period.last)
     rows = Correction.objects.filter(establishment=establishment)
-    signed = Q(at__range=instants(establishment, period))
+    signed = Q(at__range=period.instants(establishment.time_zone))
     rows = rows.filter(Q(closing__on__range=days) | Q(entry__on__range=days) | signed).order_by("pk")
     kin = ("closing__job", "entry", "by")
     found = rows.select_related(*kin).prefetch_related("fields", "entry__movements")

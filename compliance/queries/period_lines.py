@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, time
-from zoneinfo import ZoneInfo
 
 from django.db.models import Count as Number
 from django.db.models import Prefetch, QuerySet
@@ -197,7 +195,7 @@ def counted_days(establishment: Establishment, period: Period) -> list[str]:
 
 
 def quality(establishment: Establishment, period: Period) -> Quality:
-    start = instants(establishment, period)
+    start = period.instants(establishment.time_zone)
     tickets = WeighTicket.objects.filter(establishment=establishment, at__range=start)
     by_origin = dict(tickets.order_by().values_list("origin").annotate(rows=Number("pk")))
     checks = Check.objects.filter(
@@ -214,13 +212,4 @@ def quality(establishment: Establishment, period: Period) -> Quality:
         corrections=Document.objects.filter(
             establishment=establishment, kind=Document.Kind.CERTIFICATE, version__gt=1, at__range=start
         ).count(),
-    )
-
-
-def instants(establishment: Establishment, period: Period) -> tuple[datetime, datetime]:
-    """The first and the last instant of a period on the shop's clock."""
-    zone = ZoneInfo(establishment.time_zone)
-    return (
-        datetime.combine(period.first, time.min, zone),
-        datetime.combine(period.last, time.max, zone),
     )

@@ -8,7 +8,7 @@ from compliance.models import CorrectedField, JobHold
 from shop.core.period import Period
 from shop.core.sheet import Sheet, Value, columns
 from shop.models import Establishment
-from shop.sheets import clock, instants
+from shop.sheets import clock
 
 
 def corrections_sheet(establishment: Establishment, period: Period | None = None) -> Sheet:
@@ -36,7 +36,7 @@ def corrections_sheet(establishment: Establishment, period: Period | None = None
 def _rows(establishment: Establishment, period: Period | None) -> Iterator[tuple[Value, ...]]:
     rows = CorrectedField.objects.filter(correction__establishment=establishment).order_by("pk")
     if period is not None:
-        rows = rows.filter(correction__at__range=instants(establishment, period))
+        rows = rows.filter(correction__at__range=period.instants(establishment.time_zone))
     kin = ("correction__closing__job", "correction__entry", "correction__document", "correction__by")
     for one in rows.select_related(*kin).defer("correction__document__pdf", "correction__document__facts"):
         slip = one.correction

@@ -17,7 +17,7 @@ from inventory.sheets import book_sheet
 from shop.core.period import Period
 from shop.core.sheet import Sheet, columns, readme
 from shop.models import CardImage, Establishment
-from shop.sheets import clock, instants, people_sheet
+from shop.sheets import clock, people_sheet
 
 README = """{shop}: monthly copy, {period}, as of {at}.
 
@@ -72,7 +72,7 @@ def month_files(establishment: Establishment, month: Period, draft: bytes, at: d
 
 def papers_of(establishment: Establishment, month: Period) -> QuerySet[Document]:
     """Papers that are dated or were signed in the month, and usage reports that tell of a day of it."""
-    dated = Q(dated__range=(month.first, month.last)) | Q(at__range=instants(establishment, month))
+    dated = Q(dated__range=(month.first, month.last)) | Q(at__range=month.instants(establishment.time_zone))
     telling = Q(usage_report__first__lte=month.last, usage_report__last__gte=month.first)
     return Document.objects.filter(dated | telling, establishment=establishment)
 

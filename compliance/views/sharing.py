@@ -18,12 +18,10 @@ from compliance.queries import link_with, links_of, newest_certificate, paper_st
 from compliance.queries.papers import certificate_of
 from compliance.services import end_link, give_link
 from compliance.services.copies import linked_copy, linked_pdf
-from shop.http import SignedInRequest, now, written
+from shop.http import SignedInRequest, now, private, written
 from shop.pdf.qr import qr_svg_box, qr_svg_path
 from shop.permissions import EVERYONE, open_to, public
 
-# Nobody's search engine keeps the page, and no page that a reader goes on to learns its address.
-PRIVATE = {"Cache-Control": "no-store", "Referrer-Policy": "no-referrer", "X-Robots-Tag": "noindex, nofollow"}
 LANGUAGES = ("en", "es")
 
 
@@ -73,7 +71,7 @@ def opened(request: HttpRequest, token: str) -> HttpResponse:
     link, language = link_with(token), _language(request)
     with override(language):
         if link is None:
-            return _private(render(request, "compliance/papers/not_opened.html", status=404))
+            return private(render(request, "compliance/papers/not_opened.html", status=404))
         document = newest_certificate(link.closing)
         withdrawn = paper_state(document) == "withdrawn"
         shown = {
@@ -83,7 +81,7 @@ def opened(request: HttpRequest, token: str) -> HttpResponse:
             "token": token,
             "language": language,
         }
-        return _private(render(request, "compliance/papers/opened.html", shown))
+        return private(render(request, "compliance/papers/opened.html", shown))
 
 
 @public
@@ -98,13 +96,7 @@ def opened_pdf(request: HttpRequest, token: str) -> HttpResponse:
     name = f"{document.number}-v{document.version}-{language}.pdf"
     headers = {"Content-Disposition": f'inline; filename="{name}"', "X-Content-Type-Options": "nosniff"}
     pdf = linked_pdf(document, language)
-    return _private(HttpResponse(pdf, content_type="application/pdf", headers=headers))
-
-
-def _private(response: HttpResponse) -> HttpResponse:
-    for name, value in PRIVATE.items():
-        response.headers[name] = value
-    return response
+    return private(HttpResponse(pdf, content_type="application/pdf", headers=headers))
 
 
 def _given(link: CustomerLink) -> dict[str, Any]:

@@ -24,10 +24,9 @@ from compliance.queries.trails import pass_runs, pass_with
 from compliance.services.visits import note_shown
 from shop.core.period import Period
 from shop.device import keep_cookie
-from shop.http import now
+from shop.http import now, private
 
 COOKIE = "visitor"
-PRIVATE = {"Cache-Control": "no-store", "Referrer-Policy": "no-referrer", "X-Robots-Tag": "noindex, nofollow"}
 
 
 def for_visitors(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
@@ -39,7 +38,7 @@ def for_visitors(view: Callable[..., HttpResponse]) -> Callable[..., HttpRespons
         if visit_pass is None or not pass_runs(visit_pass, now()):
             return _over(request)
         with timezone.override(zoneinfo.ZoneInfo(visit_pass.visit.establishment.time_zone)):
-            return _private(view(request, visit_pass, *args, **kwargs))
+            return private(view(request, visit_pass, *args, **kwargs))
 
     cast(Any, guarded).roles = frozenset()
     cast(Any, guarded).for_visitors = True
@@ -53,7 +52,7 @@ def enter(request: HttpRequest, code: str) -> HttpResponse:
         return _over(request)
     response = redirect("visitor:home")
     keep_cookie(response, COOKIE, code)
-    return _private(response)
+    return private(response)
 
 
 cast(Any, enter).roles = frozenset()
@@ -122,10 +121,4 @@ def _seen(request: HttpRequest, visit_pass: VisitPass, what: str) -> None:
 def _over(request: HttpRequest) -> HttpResponse:
     response = render(request, "compliance/visitor/over.html", {"over": True}, status=403)
     response.delete_cookie(COOKIE)
-    return _private(response)
-
-
-def _private(response: HttpResponse) -> HttpResponse:
-    for name, value in PRIVATE.items():
-        response.headers[name] = value
-    return response
+    return private(response)

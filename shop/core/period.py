@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 from shop.core.findings import Finding, blocked
 
@@ -35,6 +36,11 @@ class Period:
     def __str__(self) -> str:
         first, last = self.first, self.last
         return f"{first:%b} {first.day}, {first.year} to {last:%b} {last.day}, {last.year}"
+
+    def instants(self, time_zone: str) -> tuple[datetime, datetime]:
+        """The first and the last instant of the period on a shop's own clock."""
+        zone = ZoneInfo(time_zone)
+        return datetime.combine(self.first, time.min, zone), datetime.combine(self.last, time.max, zone)
 
     @property
     def day_before(self) -> date:

@@ -8,7 +8,6 @@ from decimal import Decimal
 from io import BytesIO
 from math import prod
 
-from django.test import Client
 from pypdf import PdfReader
 from pytest_django import Settings
 
@@ -16,21 +15,16 @@ from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.models import Document
 from compliance.queries.whole_book import whole_book_findings
 from shop.core.canonical import rebuild
-from shop.models import Person
-from tests.conftest import new_client
+from tests.conftest import SignOn
 from tests.factories import Shop
 from tests.stories.quarter import Quarter, rows_of
 
 
-def signed_on(person: Person) -> Client:
-    client = new_client()
-    client.force_login(person, backend="django.contrib.auth.backends.ModelBackend")
-    return client
-
-
-def test_a_quarter_lived_through_the_pages_adds_up_to_the_sheet(shop: Shop, settings: Settings) -> None:
+def test_a_quarter_lived_through_the_pages_adds_up_to_the_sheet(
+    shop: Shop, sign_on: SignOn, settings: Settings
+) -> None:
     """One test, since a quarter takes its time: the hunt, the book, the report, its paper, 29 certificates."""
-    quarter = Quarter.begin(shop, signed_on)
+    quarter = Quarter.begin(shop, sign_on)
     settings.PRACTICE_OFFSET = timedelta()  # taken back after the test, whatever the quarter sets
     quarter.live()
 
