@@ -2,7 +2,6 @@
 
 from django.urls import include, path
 
-from compliance import api
 from compliance.views import (
     bends,
     binder,
@@ -251,6 +250,7 @@ visitor_urls = (
     ],
     "visitor",
 )
+
 urlpatterns = [
     path("visits/", include(visits_urls)),
     path("visitor/", include(visitor_urls)),
@@ -289,8 +289,7 @@ urlpatterns = [
     path("containers/<str:code>/heel/", heels.heel, name="heel"),
     path("returns/<slug:number>/", returns.page, name="return-slip"),
     path("returns/<slug:number>/pdf/", returns.pdf, name="return-slip-pdf"),
-    path("api/papers/", api.PaperList.as_view(), name="api-papers"),
-    path("api/papers/<str:number>/<int:version>/", api.PaperDetail.as_view(), name="api-paper"),
+    path("api/", include("compliance.api.urls")),
     path("c/<str:token>/", sharing.opened, name="customer"),
     path("c/<str:token>/pdf/", sharing.opened_pdf, name="customer-pdf"),
     path("check/<str:number>/<int:version>/", papers.check, name="check"),

@@ -2,7 +2,6 @@
 
 from django.urls import URLPattern, include, path
 
-from inventory import api
 from inventory.views import (
     attached,
     book,
@@ -94,7 +93,7 @@ import_patterns: list[URLPattern] = [
 ]
 
 urlpatterns = [
-    path("api/book/", api.BookList.as_view(), name="api-book"),
+    path("api/", include("inventory.api.urls")),
     path("cabinet/", cabinet.cabinet, name="cabinet"),
     path("containers/", include((containers_patterns, "containers"))),
     path("deliveries/", include((deliveries_patterns, "deliveries"))),

@@ -10,9 +10,6 @@ from django.contrib.auth import BACKEND_SESSION_KEY
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponseBase
-from rest_framework.permissions import BasePermission
-from rest_framework.request import Request
-from rest_framework.views import APIView
 
 from shop.core.roles import Role
 
@@ -43,14 +40,6 @@ def open_to(
 def by_password(request: HttpRequest) -> bool:
     """Whether this sign-on was made with the password, not with a PIN or a badge."""
     return str(request.session.get(BACKEND_SESSION_KEY, "")).endswith(".ModelBackend")
-
-
-class Opens(BasePermission):
-    """The same for the API: a view names its ``roles``; nobody else gets in."""
-
-    def has_permission(self, request: Request, view: APIView) -> bool:
-        roles: frozenset[Role] = getattr(view, "roles", frozenset())
-        return request.user.is_authenticated and request.user.role in roles
 
 
 def public(view: Callable[..., HttpResponseBase]) -> Callable[..., HttpResponseBase]:

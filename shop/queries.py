@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
@@ -12,6 +12,7 @@ from django.db.models import Prefetch, QuerySet
 from shop.core.house import SHEETS, HouseRules, RuleSheet, house_rules
 from shop.core.mass import ZERO, Reading, Unit
 from shop.core.quick import badge_code, digest
+from shop.core.scopes import roles_below
 from shop.core.standing import AuthorisedStretch, CardFacts, Standing, standing
 from shop.models import (
     Authorisation,
@@ -22,6 +23,7 @@ from shop.models import (
     Establishment,
     Person,
     Pin,
+    ProgramKey,
     SearchTail,
     ShopRule,
     Station,
@@ -166,6 +168,21 @@ def badge_shown(code: str, establishment: Establishment) -> Badge | None:
     badges = Badge.objects.holding().select_related("person")
     bearer = {"person__establishment": establishment, "person__is_active": True}
     return badges.filter(code_sha256=digest(badge_code(code)), **bearer).first()
+
+
+def program_keys(person: Person) -> QuerySet[ProgramKey]:
+    """The keys that somebody may see and take back: their own, and an owner everybody's at the shop."""
+    keys = ProgramKey.objects.filter(person__establishment=person.establishment)
+    return (keys if person.is_owner else keys.filter(person=person)).select_related(
+        "person", "end__by", "use"
+    )
+
+
+def program_key_shown(key: str, at: datetime) -> ProgramKey | None:
+    """The key of a program, while it holds and its person may sign on in a role that covers the key's."""
+    keys = ProgramKey.objects.select_related("person__establishment", "use")
+    found = keys.filter(key_sha256=digest(key), ends_at__gt=at, end=None, person__is_active=True).first()
+    return found if found and found.as_role in roles_below(found.person.role) else None
 
 
 def tails_beginning(establishment: Establishment, needle: str) -> QuerySet[SearchTail]:

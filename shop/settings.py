@@ -177,10 +177,27 @@ WHITENOISE_USE_FINDERS = True
 WHITENOISE_MAX_AGE = 3600
 
 REST_FRAMEWORK: dict[str, Any] = {
-    "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
+    "DEFAULT_AUTHENTICATION_CLASSES": [
+        "shop.api.keys.ByProgramKey",
+        "rest_framework.authentication.SessionAuthentication",
+    ],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_FILTER_BACKENDS": ["django_filters.rest_framework.DjangoFilterBackend"],
+    "DEFAULT_SCHEMA_CLASS": "shop.api.schema.Schema",
+    "DEFAULT_METADATA_CLASS": None,
+    "EXCEPTION_HANDLER": "shop.api.problems.answer",
+    "COERCE_DECIMAL_TO_STRING": True,
+}
+SPECTACULAR_SETTINGS: dict[str, Any] = {
+    "TITLE": "Tarebook",
+    "DESCRIPTION": "The refrigerant book of a repair shop, for programs: the rows and refusals of its pages.",
+    "VERSION": "1",
+    "OAS_VERSION": "3.1.0",
+    "SCHEMA_PATH_PREFIX": "/api/",
+    "SERVERS": [{"url": SITE_URL}],
+    "POSTPROCESSING_HOOKS": [],  # a choice's words stand where it is asked, under no name of their own
 }
 
 SESSION_COOKIE_AGE = 12 * 3600

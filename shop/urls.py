@@ -2,7 +2,9 @@
 
 from django.urls import URLPattern, include, path
 
-from shop.views import device, equipment, house, records, sign_on, stations, words
+from shop.views import device, equipment, house, programs, records, sign_on, stations, words
+
+handler404 = "shop.api.problems.missing"
 
 equipment_patterns: list[URLPattern] = [
     path("", equipment.listing, name="list"),
@@ -20,6 +22,11 @@ house_patterns: list[URLPattern] = [
     path("reminders/", house.reminders, name="reminders"),
     path("backups/", house.backups, name="backups"),
 ]
+programs_patterns: list[URLPattern] = [
+    path("", programs.listing, name="list"),
+    path("new/", programs.new, name="new"),
+    path("<int:pk>/end/", programs.end, name="end"),
+]
 
 urlpatterns = [
     path("sign-on/", sign_on.sign_on, name="sign-on"),
@@ -35,6 +42,8 @@ urlpatterns = [
     path("words/", words.words, name="words"),
     path("records/", records.records, name="records"),
     path("equipment/", include((equipment_patterns, "equipment"))),
+    path("programs/", include((programs_patterns, "programs"))),
+    path("api/", include("shop.api.urls")),
     path("house/", include((house_patterns, "house"))),
     path("", include("inventory.urls")),
     path("", include("compliance.urls")),

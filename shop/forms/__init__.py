@@ -34,6 +34,7 @@ from shop.forms.gauges import (
     MomentField,
 )
 from shop.forms.people import AuthoriseForm, DayForm, EndForm, PasswordForm, PersonForm, SignOnForm
+from shop.forms.programs import ProgramForm
 from shop.forms.rules import RuleChange, RuleForm
 from shop.forms.upkeep import BackupTrialForm, ReminderForm
 
@@ -71,6 +72,7 @@ __all__ = [
     "PasswordForm",
     "PersonForm",
     "PinForm",
+    "ProgramForm",
     "ReadingField",
     "ReminderForm",
     "RetireForm",

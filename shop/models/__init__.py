@@ -13,6 +13,7 @@ from shop.models.cards import (
     OwnerChange,
     UnreadableImage,
 )
+from shop.models.programs import ProgramAnswer, ProgramKey, ProgramKeyEnd, ProgramKeyUse
 from shop.models.search import SearchTail
 from shop.models.shop import (
     AuditNote,
@@ -53,6 +54,10 @@ __all__ = [
     "Person",
     "Pin",
     "PinEnd",
+    "ProgramAnswer",
+    "ProgramKey",
+    "ProgramKeyEnd",
+    "ProgramKeyUse",
     "Retirement",
     "SearchTail",
     "Series",

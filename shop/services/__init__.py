@@ -22,6 +22,7 @@ from shop.services.people import (
     renew_password,
     set_language,
 )
+from shop.services.programs import ProgramKeyIn, end_program_key, make_program_key, note_program_use
 from shop.services.rules import change_rule
 from shop.services.series import next_number, next_numbers
 from shop.services.stations import end_quick_sign_on, end_station, issue_badge, make_station, set_pin
@@ -36,6 +37,7 @@ __all__ = [
     "FileIn",
     "LeavingIn",
     "PersonIn",
+    "ProgramKeyIn",
     "VehicleIn",
     "add_card",
     "add_card_image",
@@ -47,6 +49,7 @@ __all__ = [
     "change_rule",
     "end_authorisation",
     "end_buyer",
+    "end_program_key",
     "end_quick_sign_on",
     "end_station",
     "issue_badge",
@@ -55,12 +58,14 @@ __all__ = [
     "let_back_in",
     "log_backup_trial",
     "log_check",
+    "make_program_key",
     "make_station",
     "mark_unreadable",
     "name_buyer",
     "name_officer",
     "next_number",
     "next_numbers",
+    "note_program_use",
     "note_taken_out",
     "renew_password",
     "retire_equipment",

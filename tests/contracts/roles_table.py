@@ -6,7 +6,7 @@ from shop.core.roles import Role
 
 PUBLIC = {
     *("sign-on", "sign-on-password", "sign-on-pin", "sign-off", "lock", "device"),
-    *("check", "customer", "customer-pdf", "words"),
+    *("check", "customer", "customer-pdf", "words", "api-schema"),
 }
 # what a visitor's pass opens, and nothing else; nobody gets in by signing on
 VISITOR = {"visitor:enter", "visitor:home", "visitor:tab", "visitor:certificate"}
@@ -26,6 +26,9 @@ TABLE: dict[str, set[Role]] = {
     "binder:check": {OWNER},
     "binder:pdf": {OWNER},
     "binder:keep": {OWNER},
+    "programs:list": ALL,
+    "programs:new": ALL,
+    "programs:end": ALL,
     "find": ALL,
     "recall": ALL,
     "sheets:list": ALL,

@@ -80,23 +80,28 @@ from inventory.services import (
     weigh,
 )
 from shop.core.mass import grams
+from shop.core.roles import Role
+from shop.core.scopes import Scope
 from shop.models import Card, Person
 from shop.records import drop_guards, expected_triggers, final_models, install_guards, present_triggers
 from shop.services import (
     CardIn,
     CheckIn,
     LeavingIn,
+    ProgramKeyIn,
     add_card,
     add_card_image,
     change_owner,
     change_rule,
     end_authorisation,
+    end_program_key,
     end_quick_sign_on,
     end_station,
     issue_badge,
     leave_shop,
     log_backup_trial,
     log_check,
+    make_program_key,
     make_station,
     mark_unreadable,
     name_buyer,
@@ -172,6 +177,8 @@ def write_one_of_each(shop: Shop) -> None:
 
 def _signing_on(shop: Shop) -> None:
     """A station, PINs and badges; and a backup that was tried."""
+    key = ProgramKeyIn("label tablet", Role.OWNER, [Scope.BOOK_READ], 30)
+    end_program_key(make_program_key(key, at=NOON, by=shop.marta)[0], at=NOON, by=shop.marta)
     end_station(make_station("Bay PC", shop.establishment, at=NOON, by=shop.marta)[0], at=NOON, by=shop.marta)
     set_pin("7305", at=NOON, by=shop.dev)
     issue_badge(at=NOON, by=shop.dev)

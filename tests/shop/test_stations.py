@@ -436,6 +436,6 @@ def test_a_locked_station_tells_a_program_no_and_shows_the_open_pages(
     tap(bay_pc, shop.dev)
     wait(settings, 6)
 
-    assert bay_pc.get("/api/papers/").status_code == 403
+    assert bay_pc.get("/api/papers/").status_code == 401
     assert bay_pc.get("/words/").status_code == 200
     assert bay_pc.get("/nowhere/").status_code == 404

@@ -1,0 +1,1 @@
+"""The shop for programs: the same rows, services and refusals as the pages."""

@@ -1,0 +1,106 @@
+"""What several answers and requests hold: masses, readings, things of this shop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from django.db.models import QuerySet
+from django.utils.translation import gettext_lazy as _
+from drf_spectacular.utils import extend_schema_serializer
+from rest_framework import serializers
+from rest_framework.exceptions import ErrorDetail
+
+from shop.core.findings import Finding
+from shop.core.mass import Mass, Reading, Unit
+from shop.core.reading import read_mass
+from shop.http import say
+from shop.models import Equipment, Establishment
+
+UNITS = [unit.value for unit in Unit]
+
+
+@extend_schema_serializer(component_name="Mass")
+class MassOut(serializers.Serializer[Any]):
+    """A mass three ways: as typed, its unit, and the exact whole micrograms it stands for.
+
+    Given a ``Mass`` it is told in grams. ``typed=("text", "unit", "mass")`` names the attributes of a row that
+    keeps what somebody typed; use it with ``source="*"``, and with ``allow_null`` where that may be nothing.
+    """
+
+    value = serializers.CharField(
+        help_text='Exact: as typed ("11.6", "1 lb 4.5 oz"), or in grams when reckoned.'
+    )
+    unit = serializers.ChoiceField(UNITS)
+    micrograms = serializers.IntegerField()
+
+    def __init__(self, *args: Any, typed: tuple[str, str, str] | None = None, **rest: Any) -> None:
+        self.typed = typed
+        super().__init__(*args, **({"read_only": True} | rest))
+
+    def to_representation(self, instance: Any) -> Any:
+        if isinstance(instance, Mass):
+            return {"value": f"{instance.to(Unit.G).normalize():f}", "unit": "g", "micrograms": instance.ug}
+        if isinstance(instance, Reading):
+            return {"value": instance.text, "unit": instance.unit, "micrograms": instance.mass.ug}
+        text, unit, mass = (getattr(instance, name) for name in self.typed or ())
+        return None if mass is None or not unit else {"value": text, "unit": str(unit), "micrograms": mass.ug}
+
+
+@extend_schema_serializer(component_name="MassIn")
+class ReadingIn(serializers.Serializer[Any]):
+    """A mass as typed, with its unit. Validates to a ``Reading``; a comma may stand for the point."""
+
+    value = serializers.CharField(
+        max_length=40, help_text="As the scale shows it, for example 466 or 1 lb 4.5 oz."
+    )
+    unit = serializers.ChoiceField(UNITS)
+
+    def to_internal_value(self, data: Any) -> Any:
+        said = super().to_internal_value(data)
+        reading, findings = read_mass(said["value"], Unit(said["unit"]), field="value")
+        if reading is None:
+            raise serializers.ValidationError({"value": problems(findings)})
+        return reading
+
+
+def on_scale(scale: Equipment, reading: Reading, field: str = "reading") -> Reading:
+    """The same reading under the scale's unit and division: what that scale can show, or a ``ValidationError``."""
+    typed = reading.text if reading.unit is Unit.LB_OZ else f"{reading.text} {reading.unit}"
+    shown, findings = read_mass(typed, Unit(scale.unit), division=scale.division, field=field)
+    if shown is None:
+        raise serializers.ValidationError({field: problems(findings)})
+    return shown
+
+
+def problems(findings: list[Finding]) -> list[ErrorDetail]:
+    """Findings of the core as errors of a field, each under its own code."""
+    return [ErrorDetail(say(one.message), one.code) for one in findings if one.blocks]
+
+
+class Seen(serializers.ListField):
+    """Warnings that somebody read and answered with "keep it", by their codes."""
+
+    def __init__(self, **rest: Any) -> None:
+        said = _("Codes of warnings that were read and answered with: keep it.")
+        child = serializers.CharField(max_length=60)
+        super().__init__(child=child, required=False, default=list, max_length=30, help_text=said, **rest)
+
+
+class OneOf(serializers.CharField):
+    """A thing of this shop by its name or code. ``rows`` takes the establishment and gives what may be named."""
+
+    default_error_messages = {"unknown": _("Nothing here is called “{value}”.")}
+
+    def __init__(self, by: str, rows: Callable[[Establishment], QuerySet[Any]], **rest: Any) -> None:
+        self.by, self.rows = by, rows
+        super().__init__(max_length=120, **rest)
+
+    def run_validation(self, data: Any = serializers.empty) -> Any:
+        named = super().run_validation(data)
+        if not named:
+            return None
+        found = self.rows(self.context["view"].house).filter(**{self.by: named}).first()
+        if found is None:
+            self.fail("unknown", value=named)
+        return found
