@@ -17,6 +17,7 @@ from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.stages import LeakResult
 from compliance.management import practice
 from compliance.management.alternating import Measure, alternating
+from compliance.management.measures_api import api_measures
 from compliance.management.measures_can import can_measures
 from compliance.management.measures_cylinder import cylinder_measures
 from compliance.management.measures_difference import difference_measures
@@ -56,6 +57,7 @@ def all_measures(folder: Path, rounds: int, sizes: list[int], jobs: int) -> list
         *cylinder_measures(rounds),
         *visit_measures(rounds),
         *difference_measures(rounds),
+        *api_measures(rounds),
         *find_measures(jobs, rounds),
     ]
 

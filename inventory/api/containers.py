@@ -85,7 +85,8 @@ class ContainerDetail(Shows):
 
 def scales(house: Establishment) -> QuerySet[Equipment]:
     """The scales in service today."""
-    return in_service(house, timezone.localdate(now()), Equipment.Kind.SCALE)
+    here = in_service(house, timezone.localdate(now()), Equipment.Kind.SCALE)
+    return here.select_related(None).prefetch_related(None)
 
 
 class WeighIn(serializers.Serializer[Any]):
@@ -110,7 +111,7 @@ class Tickets(Lists, Writes):
     example = {"scale": "SC-1", "reading": {"value": "466", "unit": "g"}, "style": "bare can"}
 
     def _container(self, code: str) -> Container:
-        return get_object_or_404(containers(self.house), pk=code)
+        return get_object_or_404(Container, establishment=self.house, pk=code)
 
     def rows(self, code: str) -> QuerySet[WeighTicket]:
         tickets = WeighTicket.objects.filter(container=self._container(code), set_aside=None)

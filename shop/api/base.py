@@ -22,6 +22,7 @@ from rest_framework.generics import GenericAPIView
 from rest_framework.pagination import CursorPagination
 from rest_framework.parsers import JSONParser
 from rest_framework.permissions import BasePermission
+from rest_framework.renderers import JSONRenderer
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.serializers import Serializer
@@ -150,30 +151,26 @@ class Door(GenericAPIView[Any]):
         body.is_valid(raise_exception=True)
         return body.validated_data
 
-    def once(self, write: Callable[[], Any], *, status: int = HTTPStatus.CREATED, at: str = "") -> Response:
+    def once(self, write: Callable[[], Any], *, status: int = HTTPStatus.CREATED) -> Response:
         """Run a write in a transaction under the request's one-time key, and answer with what it wrote.
 
         The same request under the same key gets the first answer; another one is refused. ``Refused`` passes through
         with nothing written, so that the request can be put right and sent again under its key.
         """
         once, asked = self._one_time_key(), self._fingerprint()
-        mine = ProgramAnswer.objects.filter(by=self.person, once=once)
-        if first := mine.first():
-            return _again(first, asked)
         try:
             with transaction.atomic():
                 kept = ProgramAnswer.objects.create(
                     by=self.person, once=once, asked_sha256=asked, status=status
                 )
-                thing = write()
-                kept.body = json.dumps(json.loads(self.get_renderers()[0].render(self.told(thing))))
-                kept.save(update_fields=["body"])
+                body = JSONRenderer().render(self.told(write()))
+                ProgramAnswer.objects.filter(pk=kept.pk).update(body=body.decode())
         except IntegrityError:
-            first = mine.first()
+            first = ProgramAnswer.objects.filter(by=self.person, once=once).first()
             if first is None:
                 raise
             return _again(first, asked)
-        return Response(json.loads(kept.body), status=status)
+        return Response(json.loads(body), status=status)
 
     def _one_time_key(self) -> str:
         once = self.request.headers.get("Idempotency-Key", "")

@@ -60,7 +60,6 @@ class Migration(migrations.Migration):
                 ('once', models.CharField(max_length=64)),
                 ('asked_sha256', models.CharField(max_length=64)),
                 ('status', models.PositiveSmallIntegerField()),
-                ('location', models.CharField(blank=True, max_length=200)),
                 ('body', models.TextField()),
                 ('sent_at', models.DateTimeField(auto_now_add=True)),
                 ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),

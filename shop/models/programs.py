@@ -60,7 +60,6 @@ class ProgramAnswer(models.Model):
     by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     asked_sha256 = models.CharField(max_length=64)
     status = models.PositiveSmallIntegerField()
-    location = models.CharField(max_length=200, blank=True)
     body = models.TextField()
     sent_at = models.DateTimeField(auto_now_add=True)
 

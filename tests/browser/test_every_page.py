@@ -126,6 +126,8 @@ PAGES = {
     ),
     "marta": (
         "records/",
+        "programs/",
+        "programs/new/",
         "binder/",
         "binder/keep/",
         "visits/",

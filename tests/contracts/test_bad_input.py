@@ -83,6 +83,7 @@ FORMS = (
     "/bay/{job}/photos/{photo}/set-aside/",
     "/bay/{job}/close/",
     "/binder/keep/",
+    "/programs/new/",
     "/visits/new/",
     "/visits/{visit}/shown/",
     "/visits/{visit}/copy/",
