@@ -1,0 +1,83 @@
+"""The tables of rules as a page takes them along: rows, terms, sentences in one language, and how a number is read."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+from compliance.core.charge_rules import BESIDE, GATES, SAID, TERMS
+from inventory.core import weighing_rules
+from inventory.core.weighing import Style
+from shop.core import reading as typing_rules
+from shop.core.mass import LARGEST, MICROGRAMS
+from shop.core.phrase import phrase
+from shop.core.rule_rows import NOTE, UNIT_WORDS, Row, as_data
+
+Say = Callable[[str], str]
+
+MOMENTS = {"before": "before", "leak test": "leak test", "stays": "after", "off": "after", "empty": "after"}
+STAYS_ON = ("before", "leak test", "stays")
+NOT_HERE = Row(
+    "can-not-here",
+    NOTE,
+    "container",
+    ("not", ("known", "here")),
+    phrase("This page does not know {can}. It is looked at when the signal is back."),
+    {"can": "can"},
+)
+
+
+def tables(say: Say) -> dict[str, Any]:
+    """All that the browser needs to judge a weigh ticket, its sentences in one language."""
+    words = [*Style, *UNIT_WORDS.values(), *typing_rules.PLACES]
+    return {
+        "version": version(),
+        "terms": {**weighing_rules.TERMS},
+        "car": {**TERMS},
+        "here": as_data([NOT_HERE], say),
+        "gates": as_data(GATES, say),
+        "said": as_data(SAID, say),
+        "ticket": as_data(weighing_rules.TICKET, say),
+        "beside": as_data(BESIDE, say),
+        "moments": MOMENTS,
+        "staysOn": STAYS_ON,
+        "frost": weighing_rules.FROST.ug,
+        "typed": _typed(say),
+        "words": {str(word): say(word) for word in words if say(word) != str(word)},
+    }
+
+
+def _typed(say: Say) -> dict[str, Any]:
+    """How a typed number is read."""
+    rules = typing_rules
+    return {
+        "says": {name: [code, say(sentence)] for name, (code, sentence) in rules.SAYS.items()},
+        "noUnit": [say(one) for one in rules.NO_UNIT],
+        "places": [*map(str, rules.PLACES), say(rules.MORE_PLACES)],
+        "patterns": {
+            name: pattern.pattern
+            for name, pattern in (
+                ("number", rules.NUMBER),
+                ("grouped", rules.GROUPED),
+                ("pounds", rules.POUNDS),
+                ("fluid", rules.FLUID),
+                ("troy", rules.TROY),
+            )
+        },
+        "names": {name: unit.value for name, unit in rules.NAMES.items()},
+        "longest": rules.LONGEST,
+        "largest": int(LARGEST),
+        "units": {unit.value: f"{ug:f}" for unit, ug in MICROGRAMS.items()},
+        "words": {unit.value: str(word) for unit, word in UNIT_WORDS.items()},
+    }
+
+
+@cache
+def version() -> str:
+    """Of the tables, so that a page kept in a pocket can be told from a newer one."""
+    rows = [*GATES, *SAID, *weighing_rules.TICKET, *BESIDE]
+    text = json.dumps([as_data(rows, str), TERMS, weighing_rules.TERMS])
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
