@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping
 from datetime import time
 from typing import Any
 
+from compliance.core import stage_rules
 from compliance.core.charge import with_the_car
 from compliance.core.charge_rules import GATES, SAID, TERMS
 from compliance.core.charge_state import CanState, ChargeState, stop_of
@@ -29,8 +30,20 @@ Fields = Mapping[str, Any]
 
 
 def look(kind: str, fields: Fields, context: Context) -> list[Finding]:
-    """What the rules say of an entry; ``kind`` is "ticket"."""
-    return {"ticket": _look_at_ticket}[kind](fields, context)
+    """What the rules say of an entry; ``kind`` is "ticket", or the stage whose fields these are."""
+    return _look_at_ticket(fields, context) if kind == "ticket" else _look_at_stage(kind, fields, context)
+
+
+def _look_at_stage(kind: str, fields: Fields, context: Context) -> list[Finding]:
+    facts, unread = {**fields, "now": context.get("now")}, []
+    if kind == "recovery":
+        facts |= context["cylinders"].get(fields.get("cylinder"), {})
+        for name in ("before", "after"):
+            division, unit = _scale(fields, context)
+            reading, found = read_mass(str(fields[name]), unit, division=division, field=name)
+            facts[name] = reading.mass.ug if reading is not None else None
+            unread += [one for one in found if one.blocks]
+    return [*unread, *Look(stage_rules.TERMS, facts).judge(stage_rules.STAGES[kind])]
 
 
 def _look_at_ticket(fields: Fields, context: Context) -> list[Finding]:

@@ -6,11 +6,14 @@ import hashlib
 import json
 from collections.abc import Callable
 from functools import cache
+from itertools import chain
 from typing import Any
 
+from compliance.core import stage_rules
 from compliance.core.charge_rules import BESIDE, GATES, SAID, TERMS
 from inventory.core import weighing_rules
 from inventory.core.weighing import Style
+from shop.core import gauge, gauge_text
 from shop.core import reading as typing_rules
 from shop.core.mass import LARGEST, MICROGRAMS
 from shop.core.phrase import phrase
@@ -50,6 +53,24 @@ def tables(say: Say) -> dict[str, Any]:
     }
 
 
+def stage_tables(kind: str, say: Say) -> dict[str, Any]:
+    """The same for the fields of one stage. Only a recovery has weights."""
+    return {
+        "version": version(),
+        "terms": {**stage_rules.TERMS},
+        "stage": as_data(stage_rules.STAGES[kind], say),
+        "typed": _typed(say) if kind == "recovery" else None,
+        "gauge": {
+            "shown": gauge.SHOWN.pattern,
+            "pressures": {unit: [counts, str(size)] for unit, (counts, size) in gauge_text.PRESSURES.items()},
+            "degrees": [[names, str(size), str(zero)] for names, size, zero in gauge_text.DEGREES.values()],
+            "zero": str(gauge_text.ZERO_C),
+            "bulbs": gauge_text.BULBS,
+        },
+        "words": {},
+    }
+
+
 def _typed(say: Say) -> dict[str, Any]:
     """How a typed number is read."""
     rules = typing_rules
@@ -78,6 +99,6 @@ def _typed(say: Say) -> dict[str, Any]:
 @cache
 def version() -> str:
     """Of the tables, so that a page kept in a pocket can be told from a newer one."""
-    rows = [*GATES, *SAID, *weighing_rules.TICKET, *BESIDE]
-    text = json.dumps([as_data(rows, str), TERMS, weighing_rules.TERMS])
+    rows = [*GATES, *SAID, *weighing_rules.TICKET, *BESIDE, *chain(*stage_rules.STAGES.values())]
+    text = json.dumps([as_data(rows, str), TERMS, weighing_rules.TERMS, stage_rules.TERMS])
     return hashlib.sha256(text.encode()).hexdigest()[:12]

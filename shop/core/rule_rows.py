@@ -8,6 +8,7 @@ known, and no comparison with it holds. The twin of this module is compliance/st
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -16,6 +17,7 @@ from itertools import pairwise
 from typing import Any, TypeAlias
 
 from shop.core.findings import Finding, Weight
+from shop.core.gauge_text import exact_bulb, exact_counts, exact_kelvin, exact_pascal, exact_unit
 from shop.core.mass import MICROGRAMS, Mass, Unit
 from shop.core.phrase import Phrase, filled, phrase
 
@@ -204,5 +206,10 @@ OPERATORS: dict[str, Callable[..., Any]] = {
     "g": _numbers(lambda ug: f"{Mass(int(ug)).rounded(Unit.G, 0)}"),
     "mass": lambda look, said: said_mass(Mass(int(look.value(said))), Unit(look.value("unit"))),
     "in-unit": lambda look, said: f"{look.value(said)} {look.value('unit')}",
-    "minutes": _numbers(lambda seconds: int(seconds // 60)),
+    "floor": _numbers(math.floor),
+    "kelvin": _numbers(exact_kelvin),
+    "pascal": _numbers(exact_pascal),
+    "counts": _numbers(exact_counts),
+    "unit-of": _numbers(exact_unit),
+    "bulb": _numbers(exact_bulb),
 }

@@ -14,15 +14,26 @@ from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page
 
 from compliance.core.entry_rules import after, charge, look
-from compliance.core.entry_tables import tables
+from compliance.core.entry_tables import stage_tables, tables
 from shop.http import say
-from tests.core.entry_cases import SCALES, STYLES, clock, context, entry, pile, rows
+from tests.core.entry_cases import (
+    SCALES,
+    STYLES,
+    clock,
+    context,
+    entry,
+    pile,
+    rows,
+    stage_context,
+    stage_fields,
+    stage_rows,
+)
 
 pytestmark = pytest.mark.browser
 
-SCRIPT = Path(__file__).parents[2] / "compliance" / "static" / "compliance" / "rules.js"
+SCRIPTS = Path(__file__).parents[2] / "compliance" / "static" / "compliance"
 ASK = """cases => cases.map(({ tables, context, pile, entry }) => {
-  tarebookRules.with(tables);
+  tarebookRules.using(tables);
   return { sums: tarebookRules.charge(context, pile),
            found: entry && tarebookRules.look("ticket", entry, tarebookRules.after(context, pile)) };
 })"""
@@ -35,7 +46,8 @@ def phone(browser: Browser) -> Iterator[Page]:
     page.set_content(
         f'<script type="application/json" id="entry-rules">{json.dumps({"tables": None})}</script>'
     )
-    page.add_script_tag(content=SCRIPT.read_text(encoding="utf-8"))
+    for name in ("exact.js", "rules.js"):
+        page.add_script_tag(path=SCRIPTS / name)
     yield page
     page.close()
 
@@ -77,6 +89,30 @@ def test_the_phone_says_of_every_case_what_the_server_says(phone: Page, language
             assert answer == server(case), row["case"]
             if case["entry"]:
                 assert [one["code"] for one in answer["found"]] == row["codes"].split()
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_the_phone_says_of_a_stage_what_the_server_says(phone: Page, language: str) -> None:
+    with translation.override(language):
+        knew = stage_context()
+        cases: list[dict[str, Any]] = [
+            {
+                "kind": row["kind"],
+                "tables": stage_tables(row["kind"], say),
+                "fields": stage_fields(row["fields"]),
+            }
+            for row in stage_rows()
+        ]
+        answers = phone.evaluate(
+            """([cases, context]) => cases.map(({ kind, tables, fields }) => {
+              tarebookRules.using(tables);
+              return tarebookRules.look(kind, fields, context);
+            })""",
+            [cases, knew],
+        )
+        for row, case, answer in zip(stage_rows(), cases, answers, strict=True):
+            assert answer == [told(one) for one in look(case["kind"], case["fields"], knew)], row["case"]
+            assert [one["code"] for one in answer] == row["codes"].split()
 
 
 typed = st.one_of(

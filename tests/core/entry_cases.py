@@ -104,3 +104,39 @@ def entry(text: str, scale: str) -> dict[str, Any]:
 
 def pile(row: dict[str, str]) -> list[dict[str, Any]]:
     return [entry(one, row["scale"]) for one in row["pile"].split(";") if one.strip()]
+
+
+STAGE_CASES = CASES.with_name("stage_cases.csv")
+DAY = 24 * 60 * MINUTE
+
+
+def stage_rows() -> list[dict[str, str]]:
+    with STAGE_CASES.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def stage_context() -> dict[str, Any]:
+    """RC-02 weighed 14,300 g last and has a tare of 8,000 g; RC-03 is empty at its stamped 12,200 g."""
+
+    def cylinder(code: str, tare: int, expected: int) -> dict[str, Any]:
+        said = {"cylinder": code, "tare": tare * GRAM, "tare_text": f"{tare}", "tare_unit": "g"}
+        return {**said, "expected": expected * GRAM}
+
+    return {
+        "now": clock("14:02"),
+        "scales": SCALES,
+        "cylinders": {"RC-02": cylinder("RC-02", 8000, 14300), "RC-03": cylinder("RC-03", 12200, 12200)},
+    }
+
+
+def stage_fields(text: str) -> dict[str, Any]:
+    """Fields such as "started_at=13:10; deepest=29.2 inHg"; "-4 14:03" is four days earlier."""
+    fields: dict[str, Any] = {}
+    for one in text.split(";"):
+        name, _, said = one.strip().partition("=")
+        if name.endswith("_at"):
+            days, _, at = said.rpartition(" ")
+            fields[name] = clock(at) + int(days or 0) * DAY
+        else:
+            fields[name] = int(said) if name.endswith("minutes") else said
+    return fields

@@ -9,9 +9,10 @@ import pytest
 from compliance.core.charge_rules import BESIDE, GATES, SAID, TERMS
 from compliance.core.entry_rules import after, charge, look
 from compliance.core.entry_tables import tables
+from compliance.core.stage_rules import STAGES
 from inventory.core import weighing_rules
 from shop.core.rule_rows import OPERATORS, Expression, Row
-from tests.core.entry_cases import context, entry, pile, rows
+from tests.core.entry_cases import context, entry, pile, rows, stage_context, stage_fields, stage_rows
 
 FACTS = {
     "can", "number", "unit", "reading", "gross", "division", "style", "origin", "places", "net", "shell", "spread",
@@ -39,6 +40,20 @@ def test_there_are_cases_on_both_sides_and_every_rule_has_one() -> None:
     rules = {row.code for row in (*GATES, *SAID, *weighing_rules.TICKET, *BESIDE)}
     assert rules <= asked
     assert len(CASES) >= 60
+
+
+STAGE_CASES = stage_rows()
+
+
+@pytest.mark.parametrize("row", STAGE_CASES, ids=[f"{row['kind']}: {row['case']}" for row in STAGE_CASES])
+def test_every_field_of_a_stage_is_judged_as_it_was_by_hand(row: dict[str, str]) -> None:
+    found = look(row["kind"], stage_fields(row["fields"]), stage_context())
+    assert [one.code for one in found] == row["codes"].split()
+
+
+def test_every_rule_of_a_stage_has_a_case() -> None:
+    asked = {code for row in STAGE_CASES for code in row["codes"].split()}
+    assert {row.code for rules in STAGES.values() for row in rules} <= asked
 
 
 def names(said: Expression) -> set[str]:

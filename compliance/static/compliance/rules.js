@@ -1,37 +1,11 @@
 // The rules for an entry, asked without a signal: the twin of compliance/core/entry_rules.py. The rules themselves are
-// rows of data that come with the page (#entry-rules); here they are only read. Numbers are exact: fractions of BigInt.
+// rows of data that come with the page (#entry-rules); here they are only read. Numbers are those of exact.js.
 "use strict";
 
 (() => {
-  const page = document.getElementById("entry-rules");
-  const tables = page ? JSON.parse(page.textContent).tables : null;
-  let book = tables; // which tables and words are in use; tests bring their own
+  let book = JSON.parse(document.getElementById("entry-rules").textContent).tables; // in the reader's language
 
-  // --- Exact numbers: [numerator, denominator], the denominator above nothing.
-  const whole = (number) => [BigInt(number), 1n];
-  const fraction = (text) => {
-    const [front, behind = ""] = text.split(".");
-    return [BigInt(front + behind), 10n ** BigInt(behind.length)];
-  };
-  const add = ([a, b], [c, d]) => [a * d + c * b, b * d];
-  const minus = (one, [c, d]) => add(one, [-c, d]);
-  const times = ([a, b], [c, d]) => [a * c, b * d];
-  const over = ([a, b], [c, d]) => (c < 0n ? [-a * d, b * -c] : [a * d, b * c]);
-  const compare = ([a, b], [c, d]) => (a * d < c * b ? -1 : a * d > c * b ? 1 : 0);
-  const most = (one, other) => (compare(one, other) < 0 ? other : one);
-  const size = ([a, b]) => [a < 0n ? -a : a, b];
-  const zero = whole(0);
-  /** Half-even at so many decimals, as a whole number of the last one. */
-  function rounded([a, b], places = 0) {
-    const up = a * 10n ** BigInt(places), far = up < 0n ? -up : up;
-    const half = 2n * (far % b), near = far / b + (half > b || (half === b && (far / b) % 2n === 1n) ? 1n : 0n);
-    return up < 0n ? -near : near;
-  }
-  function fixed(number, places) {
-    const digits = `${number < 0n ? -number : number}`.padStart(places + 1, "0"), cut = digits.length - places;
-    return `${number < 0n ? "-" : ""}${digits.slice(0, cut)}${places ? `.${digits.slice(cut)}` : ""}`;
-  }
-  const shown = (number, places) => fixed(rounded(number, places), places);
+  const { whole, fraction, add, minus, times, over, compare, most, size, rounded, fixed, shown, zero } = globalThis.tarebookExact;
 
   // --- Masses and the text they are typed as.
   const countedIn = (unit) => (unit === "lb+oz" ? "oz" : unit);
@@ -39,7 +13,8 @@
   const mass = (number, unit) => whole(rounded(times(number, perUnit(unit))));
   const inUnit = (ug, unit) => over(ug, perUnit(unit));
   const withUnit = (text, unit) => (unit === "lb+oz" ? text : `${text} ${unit}`);
-  const pattern = (name, ends) => new RegExp(ends + book.typed.patterns[name].replaceAll("(?P<", "(?<").replaceAll("\\s", "[ \\t-\\r]") + (ends && ")$"), "i");
+  const regular = (source, ends) => new RegExp(ends + source.replaceAll("(?P<", "(?<").replaceAll("\\s", "[ \\t-\\r]") + (ends && ")$"), "i");
+  const pattern = (name, ends) => regular(book.typed.patterns[name], ends);
   const fits = (name, text) => text.match(pattern(name, "^(?:"));
   const canonical = (number) => {
     const [front, behind] = number.replace(",", ".").split(".");
@@ -65,15 +40,13 @@
   const finding = (code, weight, field, sentence) => ({ code, field, sentence, weight, blocks: weight === "blocks" });
   const thousands = (text) => text.replace(/\B(?=(\d{3})+$)/g, ",");
 
-  function read(text, unit) {
-    const typed = text.split(/[\t-\r\x1c-\x20\x85\xa0\u1680\u2000-\u200a\u2028\u2029\u202f\u205f\u3000]+/).filter(Boolean).join(" ");
+  function read(text, unit, onScale = false) {
+    const typed = spaced(text);
     if (!typed) return refusal("empty");
     if ([...typed].length > book.typed.longest) return refusal("long");
     if ("-−–".includes(typed[0])) return refusal("negative");
     if (fits("grouped", typed.split(" ")[0])) return refusal("grouped", { typed });
-    const ounce = notAnOunce(typed);
-    if (ounce) return ounce;
-    const parts = unit === "lb+oz" ? poundsAndOunces(typed) : plain(typed, unit);
+    const parts = notAnOunce(typed) ?? (unit === "lb+oz" ? poundsAndOunces(typed) : plain(typed, unit, onScale ? "other-scale" : "other"));
     if (parts.refused) return parts;
     if (compare(times(parts.number, perUnit(unit)), whole(book.typed.largest)) > 0) return refusal("large", { typed });
     return { text: parts.text, unit, number: parts.shown, ug: mass(parts.number, unit) };
@@ -82,13 +55,13 @@
     if (typed.match(pattern("fluid", ""))) return refusal("fluid");
     return typed.match(pattern("troy", "")) ? refusal("troy") : null;
   }
-  function plain(typed, unit) {
+  function plain(typed, unit, other) {
     const match = fits("number", typed);
-    if (!match && fits("pounds", typed) && /lb|pound|:/i.test(typed)) return refusal("other", { written: "lb+oz", unit });
+    if (!match && fits("pounds", typed) && /lb|pound|:/i.test(typed)) return refusal(other, { written: "lb+oz", unit });
     if (!match) return refusal("number", { typed });
     const named = match.groups.unit.trim(), written = named ? unitNamed(named) : unit;
     if (written.refused) return written;
-    if (written !== unit) return refusal("other", { written, unit });
+    if (written !== unit) return refusal(other, { written, unit });
     const text = canonical(match.groups.number);
     return { text, number: fraction(text), shown: fraction(text) };
   }
@@ -123,7 +96,28 @@
     return finding(says.between[0], "warns", "reading", filled(says.between[1], values));
   }
 
-  // --- Rows of rules: twin of shop/core/rule_rows.py. An unknown value is null.
+  // --- What a gauge's text says: twin of shop/core/gauge_text.py.
+  const spaced = (text) => text.split(/[\t-\r\x1c-\x20\x85\xa0\u1680\u2000-\u200a\u2028\u2029\u202f\u205f\u3000]+/).filter(Boolean).join(" ");
+  function gaugeText(text) {
+    const match = spaced(text).match(regular(book.gauge.shown, "^(?:"));
+    return match && { value: fraction(match.groups.number.replace("−", "-").replace(",", ".")), unit: match.groups.unit.trim().toLowerCase() };
+  }
+  const unitOf = (text) => gaugeText(text)?.unit ?? null;
+  const pressure = (text) => book.gauge.pressures[unitOf(text)] ?? null;
+  const counts = (text) => pressure(text)?.[0] ?? null;
+  const pascal = (text) => (pressure(text) ? times(gaugeText(text).value, fraction(pressure(text)[1])) : null);
+  function kelvin(text) {
+    const [, each, from] = book.gauge.degrees.find(([names]) => names.includes(unitOf(text))) ?? [];
+    if (!each) return null;
+    const found = add(times(minus(gaugeText(text).value, fraction(from)), fraction(each)), fraction(book.gauge.zero));
+    return compare(found, zero) > 0 ? found : null;
+  }
+  function bulb(text) {
+    const there = book.gauge.bulbs.filter((words) => text.toLowerCase().includes(words));
+    return there.map((words) => kelvin(text.toLowerCase().split(words)[0])).find((found) => found !== null) ?? null;
+  }
+
+  // --- Rows of rules: twin of shop/core/rule_rows.py. Null is what is not known.
   function swapped(number, unit, expected, square) {
     if (!book.typed.units[unit]) return null;
     const digits = [...number].flatMap((mark, place) => (mark === "." ? [] : [place]));
@@ -151,7 +145,7 @@
     "+": known((...values) => values.reduce(add)), "-": known(minus), "*": known((...values) => values.reduce(times)), "/": known(over),
     max: known((...values) => values.reduce(most)), abs: known(size),
     ">": known((one, other) => compare(one, other) > 0), "<": known((one, other) => compare(one, other) < 0),
-    same: known((one, other) => one === other),
+    same: known((one, other) => (Array.isArray(one) ? compare(one, other) === 0 : one === other)),
     beyond: known((one, square) => compare(one, zero) > 0 && compare(times(one, one), square) > 0),
     and: (look, ...args) => args.every((one) => look(one) === true), or: (look, ...args) => args.some((one) => look(one) === true),
     not: (look, one) => look(one) !== true, known: (look, ...args) => args.every((one) => look(one) !== null && look(one) !== ""),
@@ -160,9 +154,10 @@
     swapped: ofTheNumber(swapped), "other-unit": ofTheNumber(otherUnit),
     converted: (look, meant) => withUnit(shown(inUnit(mass(fraction(look("number")), look(meant)), look("unit")), Number(look("places")[0])), look("unit")),
     "unit-word": known((unit) => book.typed.words[unit]), g: known((ug) => shown(inUnit(ug, "g"), 0)),
-    mass: (look, one) => saidMass(look(one), look("unit")), "in-unit": (look, one) => `${look(one)} ${look("unit")}`,
+    mass: (look, one) => saidMass(look(one), look("unit")), floor: known(([a, b]) => `${a / b - (a % b < 0n ? 1n : 0n)}`), kelvin: known(kelvin), pascal: known(pascal), counts: known(counts), "unit-of": known(unitOf), bulb: known(bulb),
+    "in-unit": (look, one) => `${look(one)} ${look("unit")}`,
   };
-  /** The facts and the terms that are worked out of them; a number of the facts is whole. */
+  /** The facts, and the terms that are worked out of them. */
   function looking(terms, facts) {
     const seen = new Map(Object.entries(facts).map(([name, one]) => [name, typeof one === "number" ? whole(one) : one ?? null]));
     const look = (said) => {
@@ -198,7 +193,20 @@
     const full = whole(can.kind[0] + can.kind[1]), as = unit === "lb+oz" ? "g" : unit;
     return read(shown(inUnit(full, as), steps(whole(division), as).places), as);
   }
-  function look(_kind, fields, context) {
+  const look = (kind, fields, context) => (kind === "ticket" ? lookAtTicket(fields, context) : lookAtStage(kind, fields, context));
+  function lookAtStage(kind, fields, context) {
+    const facts = { ...fields, now: context.now }, unread = [], scale = context.scales?.[fields.scale];
+    if (kind === "recovery") {
+      Object.assign(facts, context.cylinders[fields.cylinder] ?? {});
+      for (const name of ["before", "after"]) {
+        const reading = read(fields[name], scale.unit, true), coarse = reading.refused ?? onThisScale(reading, whole(scale.division));
+        facts[name] = reading.refused || coarse?.blocks ? null : reading.ug;
+        if (coarse?.blocks) unread.push({ ...coarse, field: name });
+      }
+    }
+    return [...unread, ...judge(book.stage, looking(book.terms, facts))];
+  }
+  function lookAtTicket(fields, context) {
     const code = numberIn(fields.container), can = context.cans[code] ?? {}, scale = context.scales[fields.scale];
     const reading = readingOf(fields, can, scale), moment = book.moments[fields.what], last = can.last ?? null;
     if (reading.refused) return [reading.refused];
@@ -288,5 +296,6 @@
       hanging, stop: stop.text, stopUg: text(stop.ug), enough: stop.enough };
   }
 
-  globalThis.tarebookRules = { look, after, charge, with: (other) => { book = other; }, mass: (ug, unit) => saidMass(whole(ug), unit) };
+  const using = (tables) => { book = tables; }; // those of another page or language
+  globalThis.tarebookRules = { look, after, charge, using, mass: (ug, unit) => saidMass(whole(ug), unit) };
 })();
