@@ -3,7 +3,8 @@
 "use strict";
 
 (() => {
-  let book = JSON.parse(document.getElementById("entry-rules").textContent).tables; // in the reader's language
+  const own = (_name, one) => (one?.constructor === Object ? Object.assign(Object.create(null), one) : one); // no inherited names
+  let book = JSON.parse(document.getElementById("entry-rules").textContent, own).tables; // in the reader's language
 
   const { whole, fraction, add, minus, times, over, compare, most, size, rounded, fixed, shown, zero } = globalThis.tarebookExact;
 
@@ -62,8 +63,8 @@
     const named = match.groups.unit.trim(), written = named ? unitNamed(named) : unit;
     if (written.refused) return written;
     if (written !== unit) return refusal(other, { written, unit });
-    const text = canonical(match.groups.number);
-    return { text, number: fraction(text), shown: fraction(text) };
+    const text = canonical(match.groups.number), number = fraction(text);
+    return { text, number, shown: number };
   }
   function unitNamed(text) {
     const name = text.toLowerCase().replace(/\.+$/, "").split(" ").filter(Boolean).join(" ");
@@ -112,10 +113,8 @@
     const found = add(times(minus(gaugeText(text).value, fraction(from)), fraction(each)), fraction(book.gauge.zero));
     return compare(found, zero) > 0 ? found : null;
   }
-  function bulb(text) {
-    const there = book.gauge.bulbs.filter((words) => text.toLowerCase().includes(words));
-    return there.map((words) => kelvin(text.toLowerCase().split(words)[0])).find((found) => found !== null) ?? null;
-  }
+  const bulb = (text) => book.gauge.bulbs.map((words) => text.toLowerCase().split(words))
+    .map(([number, ...there]) => (there.length ? kelvin(number) : null)).find((found) => found !== null) ?? null;
 
   // --- Rows of rules: twin of shop/core/rule_rows.py. Null is what is not known.
   function swapped(number, unit, expected, square) {
@@ -157,7 +156,6 @@
     mass: (look, one) => saidMass(look(one), look("unit")), floor: known(([a, b]) => `${a / b - (a % b < 0n ? 1n : 0n)}`), kelvin: known(kelvin), pascal: known(pascal), counts: known(counts), "unit-of": known(unitOf), bulb: known(bulb),
     "in-unit": (look, one) => `${look(one)} ${look("unit")}`,
   };
-  /** The facts, and the terms that are worked out of them. */
   function looking(terms, facts) {
     const seen = new Map(Object.entries(facts).map(([name, one]) => [name, typeof one === "number" ? whole(one) : one ?? null]));
     const look = (said) => {
@@ -296,6 +294,6 @@
       hanging, stop: stop.text, stopUg: text(stop.ug), enough: stop.enough };
   }
 
-  const using = (tables) => { book = tables; }; // those of another page or language
+  const using = (tables) => { book = JSON.parse(JSON.stringify(tables), own); }; // those of another page or language
   globalThis.tarebookRules = { look, after, charge, using, mass: (ug, unit) => saidMass(whole(ug), unit) };
 })();
