@@ -19,6 +19,7 @@ from compliance.forms.stages import MANY
 from compliance.models import Draft
 from compliance.queries import Sheet, job_sheet
 from compliance.queries.charge_view import charge_view
+from compliance.queries.entry_rules import stage_entry_rules
 from compliance.queries.lines import after_stage
 from compliance.queries.stage_answers import WORKED_OUT, stage_answers, stage_findings
 from compliance.queries.stage_view import cautions_folded, cylinders, timers
@@ -122,8 +123,10 @@ def _beside(
 ) -> dict[str, object]:
     """What stands around the form of a stage."""
     seen = sheet.check_in
+    near = cylinders(sheet) if kind is StageKind.RECOVERY else ()
     return {
         "kind": kind,
+        "rules": stage_entry_rules(sheet, kind.value, [one.room.cylinder for one in near], now()),
         "answers": stage_answers(sheet, kind, draft),
         "written": sheet.of(kind),
         "cautions": cautions_at(
@@ -133,7 +136,7 @@ def _beside(
         "defer": DEFER,
         "timers": timers(sheet, kind, draft, now()),
         "works_out": kind in WORKED_OUT,
-        "cylinders": cylinders(sheet) if kind is StageKind.RECOVERY else (),
+        "cylinders": near,
         "over": charge_view(sheet).over if kind is StageKind.RECOVERY else None,
     }
 
