@@ -78,6 +78,7 @@ def test_a_strange_can_is_said_and_the_next_scan_takes_its_place(bay: Bay, enter
     page = enter(bay.by)
     page.goto("/bay/J24-0001/charge/")
     dev = Hands(page)
+    dev.field("reading").fill("466")
     dev.field("container").focus()
 
     scan(page, "K-9999")
@@ -263,7 +264,7 @@ window.BarcodeDetector = class {
 const open = MediaDevices.prototype.getUserMedia;
 MediaDevices.prototype.getUserMedia = async function (what) { return window.stream = await open.call(this, what); };
 """
-RUNNING = "stream && stream.getTracks().some((one) => one.readyState === 'live')"
+RUNNING = "window.stream?.getTracks().some((one) => one.readyState === 'live') ?? false"
 
 
 def test_dev_holds_a_label_before_the_camera(bay: Bay, enter: Enter) -> None:
@@ -273,7 +274,7 @@ def test_dev_holds_a_label_before_the_camera(bay: Bay, enter: Enter) -> None:
     dev = Hands(page, touch=True)
     dev.press("Camera")
     expect(page.get_by_role("dialog")).to_contain_text("Looking for a code")
-    page.wait_for_function("document.querySelector('dialog video').videoWidth > 0")
+    page.wait_for_function("() => document.querySelector('dialog video').videoWidth > 0")
     assert page.evaluate(RUNNING)
 
     page.evaluate("window.seen = ['4006381333931']")
@@ -292,7 +293,7 @@ def test_the_camera_stops_when_its_window_closes(bay: Bay, enter: Enter, how: st
     page.add_init_script(DETECTOR)
     page.goto("/bay/J24-0001/charge/")
     Hands(page).press("Camera")
-    page.wait_for_function(RUNNING)
+    page.wait_for_function(f"() => {RUNNING}")
 
     if how == "button":
         page.get_by_role("button", name="Close the camera").click()

@@ -48,7 +48,7 @@ class Bench:
 
     def connect(self, scale: str = "SC-1") -> None:
         self.hands.press(f"Read scale {scale}")
-        self.page.wait_for_function("window.opened")
+        self.page.wait_for_function("() => window.opened")
 
     def shows(self, line: str | None) -> None:
         self.page.evaluate("line => scaleShows(line)", line)
@@ -246,7 +246,7 @@ def test_the_device_remembers_the_port_and_asks_once(bench: Bench) -> None:
     bench.hands.sees("Its port is known here.")
     page.get_by_label("SC-1, speed and line").select_option("2400 7E1")
     page.goto("/bay/J24-0001/charge/")
-    page.wait_for_function("window.opened")
+    page.wait_for_function("() => window.opened")
     bench.shows("466 g")
     bench.offers("466 g")
 

@@ -123,6 +123,7 @@ function panel(form, fields) {
     write(use, fresh ? words("use", steady.shown) : words("no use"));
     use.disabled = !fresh;
     use.hidden = !stop;
+    live.hidden = !stop;
     write(connect, words("connect", scale().code || ""));
     connect.hidden = Boolean(stop);
   }
@@ -173,7 +174,7 @@ function panel(form, fields) {
     write(live, "–");
     drop("");
     if (!code || unit === "lb+oz") {
-      if (code || asked) tell(code ? "pounds" : "choose", code);
+      if (asked) tell(code ? "pounds" : "choose", code);
       return;
     }
     const port = await chosen(code, asked);

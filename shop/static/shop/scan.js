@@ -18,11 +18,13 @@ function numberIn(text) {
 
 // --- Fields that ask for a can are told what was scanned, and say when there is no such can.
 const asked = new WeakMap();
+let last = 0; // when a key was pressed last
 
 async function ask(field) {
   const typed = field.value.trim().split(/[\s,;]+/).pop();
   if (asked.get(field) === typed) return;
   asked.set(field, typed);
+  const since = last;
   const found = typed && await fetch(`${KNOWN}?${new URLSearchParams({ number: typed.slice(0, 200) })}`, { credentials: "same-origin" }).catch(() => null);
   const answer = found?.ok && !found.redirected ? await found.json() : null; // no signal: the page is asked when it is sent
   if (asked.get(field) !== typed) return;
@@ -35,8 +37,7 @@ async function ask(field) {
     }
     return;
   }
-  const at = document.activeElement;
-  if (at !== field && at?.matches("input:not([type=radio], [type=checkbox]), textarea") && at.value) return; // typing on
+  if (last !== since) return; // somebody types on
   field.focus();
   field.setSelectionRange(field.value.lastIndexOf(typed), field.value.length); // the next scan takes its place
 }
@@ -69,7 +70,7 @@ function take(field, code) {
 }
 
 // --- Keys that come too fast for a hand, up to their Enter.
-let typed = "", began = 0, last = 0, before = "";
+let typed = "", began = 0, before = "";
 
 document.addEventListener("keydown", (event) => {
   if (!event.isTrusted || event.key === "Shift") return;
@@ -97,7 +98,9 @@ function arrived(scanned, at) {
     return true;
   }
   if (at.matches("input[data-scan]")) {
-    at.value = scanned; // not what stood there before as well
+    const address = at.value.slice(Math.max(at.value.search(/https?:/i), 0)); // in case the keys came with a pause
+    const ours = [scanned, address].map(numberIn).find((one) => OURS.test(one));
+    if (ours) at.value = ours; // not what stood there before as well
     at.dispatchEvent(new Event("input", { bubbles: true }));
     at.dispatchEvent(new Event("change", { bubbles: true }));
     return true;
