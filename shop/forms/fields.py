@@ -148,14 +148,15 @@ def taken(reading: Reading, scale: Equipment, form: forms.BaseForm, name: str) -
     """The reading with the line that this very scale sent for it; without one when a hand typed or changed it."""
     code, _space, line = _line_beside(form, name).partition(" ")
     said = read_scale_line(line)
-    theirs = code == scale.code and said.is_weight and said.unit is reading.unit and line.isprintable()
+    theirs = code == scale.code and said.is_weight and said.unit is reading.unit
     return replace(reading, line=line) if theirs and Decimal(said.text) == Decimal(reading.text) else reading
 
 
 def _line_beside(form: forms.BaseForm, name: str) -> str:
     """What the page's script put beside a reading that it took from a scale: the scale's code, a blank, its line."""
     given = form.data if form.is_bound else form.initial
-    return str(given.get(f"{form.add_prefix(name)}_line") or "")[:LONGEST_BESIDE]
+    line = str(given.get(f"{form.add_prefix(name)}_line") or "")[:LONGEST_BESIDE]
+    return line if line.isprintable() else ""
 
 
 class DollarField(forms.CharField):

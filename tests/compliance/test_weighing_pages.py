@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from django.test import Client
 
@@ -74,7 +76,7 @@ def test_a_page_with_a_number_can_take_it_from_a_label(pages: Client, path: str)
 def test_a_reading_taken_over_from_a_draft_keeps_its_line(shop: Shop, pages: Client, sign_on: SignOn) -> None:
     """Dev pressed "Use 128 g" and the station locked; what he finds again is still the scale's number."""
     dev = sign_on(shop.dev)
-    typed = {
+    typed: dict[str, Any] = {
         "container": "K-0001",
         "reading": "128",
         "what": "empty",
@@ -88,3 +90,12 @@ def test_a_reading_taken_over_from_a_draft_keeps_its_line(shop: Shop, pages: Cli
     send(dev, "/bay/J24-0001/charge/", **typed, reading_line="SC-1 128 g")
 
     assert CanTicket.objects.get(emptied=True).ticket == WeighTicket.objects.get(scale_line="128 g")
+
+
+def test_a_paused_count_keeps_the_lines_of_its_weights(shop: Shop, pages: Client) -> None:
+    weight: dict[str, Any] = {"K-0004": "140", "K-0004_line": "SC-1 ST,GS,+00140 g", "scale": shop.scale.pk}
+    send(pages, "/counts/new/", do="pause", version=0, **weight)
+
+    page = pages.get("/counts/new/").content.decode()
+
+    assert 'name="K-0004_line" value="SC-1 ST,GS,+00140 g"' in page
