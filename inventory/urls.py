@@ -26,6 +26,7 @@ from inventory.views import (
 )
 
 containers_patterns: list[URLPattern] = [
+    path("known/", containers.known, name="known"),
     path("swapped/", swapping.swap, name="swap"),
     path("empties/", ending.empty_cans, name="empties"),
     path("found/", found.new, name="found"),

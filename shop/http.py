@@ -41,6 +41,7 @@ POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self';"
     " connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'"
 )
+DEVICES = "camera=(self), serial=(self), microphone=(), geolocation=(), usb=(), payment=()"
 Respond = Callable[[HttpRequest], HttpResponse]
 
 
@@ -54,6 +55,7 @@ def content_security_policy(get_response: Respond) -> Respond:
     def respond(request: HttpRequest) -> HttpResponse:
         response = get_response(request)
         response.headers.setdefault("Content-Security-Policy", POLICY)
+        response.headers.setdefault("Permissions-Policy", DEVICES)
         return response
 
     return respond

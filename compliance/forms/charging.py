@@ -10,14 +10,14 @@ from django.utils.translation import gettext_lazy as _
 from compliance.models import CanTicket, LightCan
 from compliance.queries import Sheet
 from compliance.services import ChargeIn, MischargeIn, WeighingIn
-from inventory.core.numbers import LONGEST, number_in
+from inventory.core.numbers import number_in
 from inventory.core.weighing import Origin, Style
+from inventory.forms import NumberField
 from inventory.models import Container
 from inventory.services import TicketIn
 from shop.core.mass import ZERO, Reading, Unit, grams
 from shop.core.reading import decimals_of, read_mass
-from shop.forms import GramsField, MomentField, WholeField, reading_on
-from shop.forms.fields import NO_SPINNER
+from shop.forms import GramsField, MomentField, ReadingField, ScaleSelect, WholeField, reading_on, taken
 from shop.http import say
 from shop.models import Equipment
 from shop.queries import in_service
@@ -37,7 +37,6 @@ MOMENTS = {
     OFF: CanTicket.Moment.AFTER,
     EMPTY: CanTicket.Moment.AFTER,
 }
-READING = NO_SPINNER | {"class": "reading"}
 
 
 def can_coded(text: str, sheet: Sheet) -> Container:
@@ -54,17 +53,12 @@ def can_coded(text: str, sheet: Sheet) -> Container:
 class WeighForm(forms.Form):
     """One reading of one can. Fields named in ``more`` stand folded."""
 
-    container = forms.CharField(
-        label=_("Can"), max_length=LONGEST, help_text=_("Scan it, or type the number on it")
-    )
-    reading = forms.CharField(
-        label=_("The scale says"),
-        max_length=16,
-        widget=forms.TextInput(READING),
-        error_messages={"required": _("Type what the scale shows.")},
-    )
+    container = NumberField(label=_("Can"), help_text=_("Scan it, or type the number on it"))
+    reading = ReadingField(label=_("The scale says"), max_length=16)
     what = forms.ChoiceField(label=_("This reading is"), choices=WHATS, widget=forms.RadioSelect)
-    scale = forms.ModelChoiceField(label=_("Scale"), queryset=Equipment.objects.none(), empty_label=None)
+    scale = forms.ModelChoiceField(
+        label=_("Scale"), queryset=Equipment.objects.none(), empty_label=None, widget=ScaleSelect
+    )
     style = forms.ChoiceField(label=_("On the pan"), choices=[(one.value, _(one.value)) for one in Style])
     from_label = forms.BooleanField(
         label=_("Sealed, and not weighed before it was opened: take its label weight"), required=False
@@ -108,7 +102,7 @@ class WeighForm(forms.Form):
             for finding in found:
                 if finding.blocks:
                     self.add_error("reading", say(finding.message))
-            cleaned["read"] = reading
+            cleaned["read"] = taken(reading, scale, self, "reading") if reading is not None else None
         elif "reading" not in self.errors:
             self.add_error("reading", _("Type what the scale shows."))
         return cleaned
@@ -160,9 +154,7 @@ def _label_weight(can: Container, scale: Equipment) -> Reading:
 class OtherCanForm(forms.Form):
     """Which can it really was."""
 
-    container = forms.CharField(
-        label=_("It was really can"), max_length=LONGEST, help_text=_("Scan it, or type the number on it")
-    )
+    container = NumberField(label=_("It was really can"), help_text=_("Scan it, or type the number on it"))
 
     def __init__(self, *args: Any, sheet: Sheet, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -175,15 +167,16 @@ class OtherCanForm(forms.Form):
 class MischargeForm(forms.Form):
     """A can of another refrigerant that already went in."""
 
-    container = forms.CharField(label=_("The can that went in"), max_length=LONGEST)
-    before = forms.CharField(
+    container = NumberField(label=_("The can that went in"))
+    before = ReadingField(
         label=_("It weighed before"),
         max_length=16,
-        widget=forms.TextInput(READING),
         help_text=_("Sealed and not weighed? Type what a full can weighs."),
     )
-    after = forms.CharField(label=_("It weighs now"), max_length=16, widget=forms.TextInput(READING))
-    scale = forms.ModelChoiceField(label=_("Scale"), queryset=Equipment.objects.none(), empty_label=None)
+    after = ReadingField(label=_("It weighs now"), max_length=16)
+    scale = forms.ModelChoiceField(
+        label=_("Scale"), queryset=Equipment.objects.none(), empty_label=None, widget=ScaleSelect
+    )
 
     def __init__(self, *args: Any, sheet: Sheet, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -13,8 +13,8 @@ from inventory.core.weighing import Style
 from inventory.models import Container
 from inventory.queries import in_the_cabinet
 from inventory.services import TicketIn
-from shop.core.mass import Unit, grams
-from shop.core.reading import read_mass
+from shop.core.mass import grams
+from shop.forms import ReadingField, ScaleSelect, reading_on
 from shop.models import Equipment
 from shop.queries import in_service, rules_on
 
@@ -23,8 +23,10 @@ class HeelForm(forms.Form):
     cylinder = forms.ModelChoiceField(
         label="Into cylinder", queryset=Container.objects.none(), empty_label=None
     )
-    scale = forms.ModelChoiceField(label="Scale", queryset=Equipment.objects.none(), empty_label=None)
-    empty = forms.CharField(label="The can after its heel was recovered", max_length=16)
+    scale = forms.ModelChoiceField(
+        label="Scale", queryset=Equipment.objects.none(), empty_label=None, widget=ScaleSelect
+    )
+    empty = ReadingField(label="The can after its heel was recovered", max_length=16)
     style = forms.ChoiceField(label="On the pan", choices=[(one.value, one.value) for one in Style])
 
     all_of_it = forms.BooleanField(
@@ -41,15 +43,8 @@ class HeelForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        scale = cleaned.get("scale")
-        if scale is not None and cleaned.get("empty"):
-            reading, found = read_mass(
-                cleaned["empty"], Unit(scale.unit), division=scale.division, field="empty"
-            )
-            for finding in found:
-                if finding.blocks:
-                    self.add_error("empty", finding.message)
-            cleaned["read"] = reading
+        if cleaned.get("scale") is not None:
+            cleaned["read"] = reading_on(cleaned["scale"], self, "empty")
         return cleaned
 
     def heel(self) -> HeelIn:

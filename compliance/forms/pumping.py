@@ -30,10 +30,11 @@ from shop.forms import (
     VACUUM,
     GaugeField,
     MomentField,
+    ReadingField,
+    ScaleSelect,
     WholeField,
     reading_on,
 )
-from shop.forms.fields import NO_SPINNER
 from shop.models import Equipment, Person
 from shop.queries import in_service
 
@@ -46,21 +47,19 @@ class RecoveryForm(StageForm):
     cylinder = forms.ModelChoiceField(
         label=_("Into cylinder"), queryset=Container.objects.none(), empty_label=None
     )
-    before = forms.CharField(
+    before = ReadingField(
         label=_("Cylinder before"),
         max_length=16,
-        widget=forms.TextInput(NO_SPINNER | {"class": "reading"}),
         help_text=_("What the scale shows, in its own unit"),
     )
-    after = forms.CharField(
+    after = ReadingField(
         label=_("Cylinder after"),
         max_length=16,
-        widget=forms.TextInput(NO_SPINNER | {"class": "reading"}),
         help_text=_("Nothing came out? Type the same number; that is a recovery too."),
     )
     started_at = MomentField(label=_("Started"))
     scale = forms.ModelChoiceField(
-        label=_("Weighed on scale"), queryset=Equipment.objects.none(), empty_label=None
+        label=_("Weighed on scale"), queryset=Equipment.objects.none(), empty_label=None, widget=ScaleSelect
     )
     identified = forms.ChoiceField(
         label=_("The identifier said"),

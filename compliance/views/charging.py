@@ -195,7 +195,7 @@ def _begin(request: SignedInRequest, sheet: Sheet, view: ChargeView) -> dict[str
     begin = dict(view.next_reading)
     draft = Draft.objects.filter(job=sheet.job, kind=StageKind.CHARGE.value).first()
     if draft is not None:
-        names = ("container", "reading", "what", "scale", "style")
+        names = ("container", "reading", "reading_line", "what", "scale", "style")
         begin |= {name: draft.typed[name] for name in names if draft.typed.get(name)}
     if request.GET.get("can"):
         begin |= {"container": request.GET["can"][:24], "reading": ""}

@@ -7,6 +7,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 
 from compliance.queries.finding import Finds, found
+from inventory.core.numbers import scanned_number
 from shop.http import SignedInRequest
 from shop.permissions import EVERYONE, open_to
 
@@ -16,7 +17,8 @@ LONGEST = 60
 @open_to(*EVERYONE)
 def find(request: SignedInRequest) -> HttpResponse:
     """Straight to the one thing that holds what was typed; else all of them, each with what tells it apart."""
-    words = " ".join(request.GET.get("q", "").replace("\0", "").split())[:LONGEST]
+    typed = " ".join(request.GET.get("q", "").replace("\0", "").split())
+    words = (scanned_number(typed) or typed)[:LONGEST]
     finds = found(request.user.establishment, words)
     only = _page_of_the_one(finds)
     return (

@@ -18,7 +18,7 @@ from inventory.forms.hoses import AdoptForm, HoseForm
 from inventory.forms.importing import ImportForm, UndoImportForm, WriteForm
 from inventory.forms.invoicing import InvoiceForm
 from inventory.forms.moving import MoveForm, SpotForm
-from inventory.forms.numbers import NumbersField
+from inventory.forms.numbers import NumberField, NumbersField
 from inventory.forms.opening import OpeningForm
 from inventory.forms.receiving import ReceiveForm, UndoForm
 from inventory.forms.returning import CreditForm, DamageForm, ReturnForm
@@ -51,6 +51,7 @@ __all__ = [
     "MixedForm",
     "MoveForm",
     "NoteForm",
+    "NumberField",
     "NumbersField",
     "OpeningForm",
     "ReceiveForm",

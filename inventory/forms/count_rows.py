@@ -98,6 +98,7 @@ def typed_of(form: Any) -> dict[str, Any]:
         "here": sorted(here),
         "again": sorted(said.get("found_again", ())),
         "weights": {code: text for code, text in weights.items() if text},
+        "lines": {code: form[code].field.widget.line for code, text in weights.items() if text},
         "moving": {code: choice for code, choice in moving.items() if choice},
         "plain": {name: text for name, text in plain.items() if text},
     }
@@ -113,6 +114,7 @@ def initial_of(typed: Mapping[str, Any], shelves: list[Shelf], spots: Mapping[st
     begin: dict[str, Any] = {
         **typed["plain"],
         **typed["weights"],
+        **{f"{code}_line": line for code, line in typed.get("lines", {}).items()},
         **{f"moving_{code}": choice for code, choice in typed["moving"].items()},
         "found_again": typed["again"],
     }
@@ -143,6 +145,7 @@ def taken_up(draft: CountDraft, shelves: Iterable[Shelf]) -> TakenUp:
         "here": [code for code in draft.typed["here"] if code not in lost],
         "again": [code for code in draft.typed["again"] if code not in lost],
         "weights": {code: text for code, text in draft.typed["weights"].items() if code not in lost},
+        "lines": draft.typed.get("lines", {}),
         "moving": {code: said for code, said in draft.typed["moving"].items() if code not in lost},
         "plain": draft.typed["plain"],
     }

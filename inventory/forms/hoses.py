@@ -8,6 +8,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from inventory.core.weighing import Style
+from inventory.forms.numbers import NumberField, can_numbered
 from inventory.models import Container, HoseMeasure
 from inventory.queries import takes_recovered
 from inventory.services import HoseMeasureIn
@@ -24,7 +25,7 @@ class HoseForm(forms.Form):
         choices=[(one.value, _(one.label)) for one in HoseMeasure.Left],
         widget=forms.RadioSelect,
     )
-    can = line(24, label=_("Can"), help_text=_("Its number, for example K-0311. An open one will do."))
+    can = NumberField(label=_("Can"), help_text=_("Its number, for example K-0311. An open one will do."))
     scale = ScaleChoice(label=_("Scale"))
     style = forms.ChoiceField(
         label=_("On the pan, all four times"),
@@ -46,14 +47,7 @@ class HoseForm(forms.Form):
         self.fields["cylinder"].queryset = takes_recovered(shop)  # type: ignore[attr-defined]
 
     def clean_can(self) -> Container:
-        code = self.cleaned_data["can"].strip().upper()
-        cans = Container.objects.filter(establishment=self.shop, pk=code, kind="can")
-        can = cans.select_related("can__type", "fate", "establishment").first()
-        if can is None:
-            raise forms.ValidationError(
-                _("There is no can %(code)s in the book. Read its number again.") % {"code": code}
-            )
-        return can
+        return can_numbered(self.cleaned_data["can"], self.shop)
 
     def clean(self) -> dict[str, Any]:
         scale = self.cleaned_data.get("scale")

@@ -6,10 +6,31 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _
 
-from inventory.core.numbers import numbers_in
+from inventory.core.numbers import LONGEST, number_in, numbers_in
+from inventory.models import Container
 from inventory.queries import in_the_cabinet
+from shop.forms import ScanArea, ScanInput
 from shop.models import Establishment
+
+
+class NumberField(forms.CharField):
+    """The number of one can or cylinder, typed or scanned; whose it is the form asks."""
+
+    def __init__(self, **rest: Any) -> None:
+        super().__init__(max_length=LONGEST, widget=ScanInput(), **rest)
+
+
+def can_numbered(text: str, house: Establishment) -> Container:
+    """The can of this shop with that number. Raises ``ValidationError`` when there is none in its book."""
+    code = number_in(text)
+    cans = Container.objects.filter(establishment=house, pk=code, kind="can")
+    can = cans.select_related("can__type", "fate", "establishment").first()
+    if can is None:
+        missing = _("There is no can %(code)s in the book. Read its number again.") % {"code": code[:24]}
+        raise ValidationError(missing)
+    return can
 
 
 class NumbersField(forms.CharField):
@@ -18,9 +39,8 @@ class NumbersField(forms.CharField):
     house: Establishment
 
     def __init__(self, **rest: Any) -> None:
-        attrs = {"rows": 3, "autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}
         said = "Scan one after the other, or type their numbers with blanks between: K-0003 K-0004."
-        super().__init__(max_length=20_000, widget=forms.Textarea(attrs), help_text=said, **rest)
+        super().__init__(max_length=20_000, widget=ScanArea(), help_text=said, **rest)
 
     def clean(self, value: Any) -> Any:
         codes = numbers_in(super().clean(value))

@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from inventory.forms.numbers import NumberField, can_numbered
 from inventory.models import Container
 from inventory.services import SwapIn, TicketIn
 from shop.forms import MomentField, ReadingField, ScaleChoice, line, reading_on
@@ -16,9 +17,9 @@ from shop.models import Establishment
 class SwapForm(forms.Form):
     """Two cans that are weighed now, on one scale."""
 
-    heavier = line(24, label=_("The can that is heavier than it should be"))
+    heavier = NumberField(label=_("The can that is heavier than it should be"))
     heavier_reading = ReadingField(label=_("It weighs now"))
-    lighter = line(24, label=_("The can that is lighter than it should be"))
+    lighter = NumberField(label=_("The can that is lighter than it should be"))
     lighter_reading = ReadingField(label=_("That one weighs now"))
     scale = ScaleChoice(label=_("Scale"))
     why = line(200, label=_("How it came"), help_text=_("For example: both stood open on the bench"))
@@ -29,10 +30,10 @@ class SwapForm(forms.Form):
         self.fields["scale"].queryset = scales  # type: ignore[attr-defined]
 
     def clean_heavier(self) -> Container:
-        return self._can("heavier")
+        return can_numbered(self.cleaned_data["heavier"], self.shop)
 
     def clean_lighter(self) -> Container:
-        return self._can("lighter")
+        return can_numbered(self.cleaned_data["lighter"], self.shop)
 
     def clean(self) -> dict[str, Any]:
         scale = self.cleaned_data.get("scale")
@@ -54,19 +55,6 @@ class SwapForm(forms.Form):
             TicketIn(typed["scale"], lighter),
             typed["why"],
         )
-
-    def _can(self, name: str) -> Container:
-        code = self.cleaned_data[name].strip().upper()
-        can = (
-            Container.objects.filter(establishment=self.shop, pk=code, kind="can")
-            .select_related("can__type", "fate", "establishment")
-            .first()
-        )
-        if can is None:
-            raise forms.ValidationError(
-                _("There is no can %(code)s in the book. Read its number again.") % {"code": code}
-            )
-        return can
 
 
 class MixedForm(forms.Form):

@@ -11,6 +11,7 @@ from inventory.core.refrigerants import UNKNOWN
 from inventory.core.weighing import Origin, Style
 from inventory.models.places import Place
 from shop.core.mass import Mass, Reading, Unit
+from shop.core.phrase import phrase
 from shop.fields import MassField
 from shop.models import Equipment, Establishment
 from shop.records import Final, Record
@@ -216,6 +217,9 @@ class WeighTicket(Record):
     division = MassField()
     style = models.CharField(max_length=30, choices=[(style.value, style.value) for style in Style])
     origin = models.CharField(max_length=12, choices=[(origin.value, origin.value) for origin in Origin])
+    scale_line = models.CharField(
+        "line the scale sent, when the number was taken from it", max_length=64, blank=True
+    )
 
     in_doubt: Mass | None = None  # set by queries.mark: how far off its scale may have been
 
@@ -233,3 +237,8 @@ class WeighTicket(Record):
     @property
     def reading(self) -> Reading:
         return Reading(self.reading_text, Unit(self.reading_unit), self.gross)
+
+    @property
+    def entered(self) -> str:
+        """How the number came into the book."""
+        return phrase("from scale {scale}", scale=self.scale.code) if self.scale_line else phrase("typed")

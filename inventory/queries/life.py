@@ -108,6 +108,8 @@ def _weighed(ticket: WeighTicket, container: Container) -> Event:
         )
     if ticket.origin != Origin.WEIGHED:
         what = phrase("{what}, {origin}", what=what, origin=word(ticket.origin))
+    if ticket.scale_line:
+        what = phrase("{what}; taken from the scale, which sent “{line}”", what=what, line=ticket.scale_line)
     slip = ticket.corrected_by
     return Event(
         ticket.at,

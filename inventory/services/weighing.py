@@ -60,6 +60,7 @@ def _written(container: Container, ticket: TicketIn, number: int, *, at: datetim
         division=ticket.scale.division,
         style=ticket.style,
         origin=ticket.origin,
+        scale_line=ticket.reading.line,
         at=at,
         by=by,
     )

@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpResponse
+from django.http import HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _lazy
 
+from inventory.core.numbers import LONGEST, number_in
 from inventory.core.refrigerants import UNKNOWN
 from inventory.forms import WeighForm
 from inventory.models import Container
@@ -59,6 +61,17 @@ FILTERS = (
 def _container(request: SignedInRequest, code: str) -> Container:
     mine = containers(request.user.establishment)
     return get_object_or_404(mine.select_related(*KIN), pk=code)
+
+
+@open_to(*EVERYONE)
+def known(request: SignedInRequest) -> JsonResponse:
+    """Whether there is a container with the number that was scanned or typed, for the page that asks for one."""
+    code = number_in(request.GET.get("number", "").replace("\0", "")[:LONGEST])
+    there = Container.objects.filter(establishment=request.user.establishment, pk=code).exists()
+    strange = _("There is no can or cylinder %(code)s in the book. Read its number again.") % {
+        "code": code[:24]
+    }
+    return JsonResponse({"number": code, "known": there, "says": "" if there else strange})
 
 
 @open_to(*EVERYONE)

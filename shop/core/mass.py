@@ -8,7 +8,7 @@ back for storage.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import ROUND_HALF_EVEN, Decimal
 from enum import StrEnum
 
@@ -89,11 +89,15 @@ def total(masses: Iterable[Mass]) -> Mass:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What the scale showed: canonical text ("11.6", "1 lb 4.5 oz"), its unit, and the mass it stands for."""
+    """What the scale showed: canonical text ("11.6", "1 lb 4.5 oz"), its unit, and the mass it stands for.
+
+    ``line`` is what the scale itself sent, when the number was taken from it; "" when somebody typed it.
+    """
 
     text: str
     unit: Unit
     mass: Mass
+    line: str = field(default="", compare=False)
 
     def __str__(self) -> str:
         return self.text if self.unit is Unit.LB_OZ else f"{self.text} {self.unit}"

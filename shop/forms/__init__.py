@@ -22,6 +22,7 @@ from shop.forms.fields import (
     WholeField,
     line,
     reading_on,
+    taken,
 )
 from shop.forms.gauges import (
     BAROMETER,
@@ -37,6 +38,7 @@ from shop.forms.people import AuthoriseForm, DayForm, EndForm, PasswordForm, Per
 from shop.forms.programs import ProgramForm
 from shop.forms.rules import RuleChange, RuleForm
 from shop.forms.upkeep import BackupTrialForm, ReminderForm
+from shop.forms.widgets import ScaleSelect, ScanArea, ScanInput
 
 __all__ = [
     "BAROMETER",
@@ -80,10 +82,14 @@ __all__ = [
     "RuleForm",
     "ScaleCheckForm",
     "ScaleChoice",
+    "ScaleSelect",
+    "ScanArea",
+    "ScanInput",
     "SignOnForm",
     "StationForm",
     "UnreadableForm",
     "WholeField",
     "line",
     "reading_on",
+    "taken",
 ]

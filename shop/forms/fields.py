@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any
@@ -10,11 +11,14 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from shop.core.findings import Finding
 from shop.core.mass import Mass, Reading, Unit
 from shop.core.phrase import in_language
 from shop.core.reading import read_mass
+from shop.core.scale_line import read_scale_line
+from shop.forms.widgets import ReadingInput, ScaleSelect
 from shop.models import Equipment
 
 UNIT_NAMES = {
@@ -30,6 +34,7 @@ NO_SPINNER = {
 }  # a wheel over a number field changes it silently
 DOLLARS = re.compile(r"^\$?\s*(\d{1,3}(?:,\d{3})+|\d+)(?:\.(\d{1,2}))?$", re.ASCII)
 FIRST_DAY = date(1900, 1, 1)
+LONGEST_BESIDE = 80  # characters: a scale's code, a blank and a line
 
 
 def sentences(findings: list[Finding]) -> list[ValidationError]:
@@ -102,23 +107,27 @@ class MassField(forms.MultiValueField):
 
 
 class ReadingField(forms.CharField):
-    """What a scale shows, as typed. Its unit and division belong to the scale: ``reading_on`` reads it."""
+    """What a scale shows, typed or taken from it. Its unit and division belong to the scale: ``reading_on`` reads it,
+    and ``taken`` says whether the scale's own line stands behind it."""
 
-    def __init__(self, **rest: Any) -> None:
-        missing = {"required": "Type what the scale shows."}
-        super().__init__(
-            max_length=40,
-            widget=forms.TextInput(NO_SPINNER | {"class": "reading"}),
-            error_messages=missing,
-            **rest,
-        )
+    widget: ReadingInput
+
+    def __init__(self, *, max_length: int = 40, **rest: Any) -> None:
+        missing = {"required": _("Type what the scale shows.")}
+        widget = ReadingInput(NO_SPINNER | {"class": "reading"})
+        super().__init__(max_length=max_length, widget=widget, error_messages=missing, **rest)
+
+    def get_bound_field(self, form: forms.BaseForm, field_name: str) -> forms.BoundField:
+        """The line stays with the number when the page comes back."""
+        self.widget.line = _line_beside(form, field_name)
+        return super().get_bound_field(form, field_name)
 
 
 class ScaleChoice(forms.ModelChoiceField):  # type: ignore[type-arg] # not subscriptable at run time
     """One of the scales in service, told with its steps. Offer them with ``field.queryset = …``."""
 
     def __init__(self, **rest: Any) -> None:
-        super().__init__(Equipment.objects.none(), empty_label="Choose", **rest)
+        super().__init__(Equipment.objects.none(), empty_label="Choose", widget=ScaleSelect(), **rest)
 
     def label_from_instance(self, obj: Any) -> str:
         return f"{obj.code}, steps of {obj.division_text} {obj.unit}"
@@ -132,7 +141,22 @@ def reading_on(scale: Equipment, form: forms.BaseForm, name: str) -> Reading | N
     reading, findings = read_mass(text, Unit(scale.unit), division=scale.division, field=name)
     for error in sentences(findings) if reading is None else []:
         form.add_error(name, error)
-    return reading
+    return taken(reading, scale, form, name) if reading is not None else None
+
+
+def taken(reading: Reading, scale: Equipment, form: forms.BaseForm, name: str) -> Reading:
+    """The reading with the line that this very scale sent for it; without one when a hand typed or changed it."""
+    code, _space, line = _line_beside(form, name).partition(" ")
+    said = read_scale_line(line)
+    theirs = code == scale.code and said.is_weight and said.unit is reading.unit
+    return replace(reading, line=line) if theirs and Decimal(said.text) == Decimal(reading.text) else reading
+
+
+def _line_beside(form: forms.BaseForm, name: str) -> str:
+    """What the page's script put beside a reading that it took from a scale: the scale's code, a blank, its line."""
+    given = form.data if form.is_bound else form.initial
+    line = str(given.get(f"{form.add_prefix(name)}_line") or "")[:LONGEST_BESIDE]
+    return line if line.isprintable() else ""
 
 
 class DollarField(forms.CharField):

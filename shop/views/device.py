@@ -7,6 +7,7 @@ from django.forms import Form
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
 
@@ -14,10 +15,18 @@ from shop.core.findings import Refused
 from shop.device import device_frame, keep_cookie
 from shop.forms import DeviceForm, LanguageForm, NewPinForm, StationForm
 from shop.http import SignedInRequest, now, own_path, show_refusal, write_once
+from shop.models import Equipment
 from shop.pdf.qr import qr_svg_box, qr_svg_path
 from shop.permissions import EVERYONE, by_password, open_to, public
-from shop.queries import badge_of, pin_of, stations
+from shop.queries import badge_of, in_service, pin_of, stations
 from shop.services import issue_badge, set_language, set_pin
+
+# Speed in bits a second, data bits, parity and stop bits of a scale's line; the first is what most are set to (common
+# practice, no source).
+SCALE_LINES = (
+    *("9600 8N1", "1200 7E1", "2400 7E1", "2400 8N1", "4800 7E1", "4800 8N1", "9600 7E1"),
+    *("19200 8N1", "38400 8N1", "57600 8N1", "115200 8N1"),
+)
 
 
 @public
@@ -93,6 +102,9 @@ def _page(request: HttpRequest, form: DeviceForm) -> HttpResponse:
         person = request.user
         shown |= {"pin": pin_of(person), "badge": badge_of(person), "may_renew": by_password(request)}
         shown |= {"stations": stations(person.establishment), "station_form": StationForm()}
+        today = timezone.localdate(now())
+        shown["scales"] = in_service(person.establishment, today, Equipment.Kind.SCALE)
+        shown["lines"] = SCALE_LINES
     return render(request, "shop/device/page.html", shown)
 
 

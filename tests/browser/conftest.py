@@ -33,6 +33,7 @@ FLAGS = [
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    "--use-fake-device-for-media-stream",
 ]
 PHONE: dict[str, Any] = {
     "viewport": {"width": 390, "height": 844},

@@ -58,6 +58,7 @@ TABLE: dict[str, set[Role]] = {
     "jobs:hand-over": {TECH, OWNER},
     "jobs:draft": {TECH, OWNER},
     "containers:page": ALL,
+    "containers:known": ALL,
     "containers:ended": ALL,
     "containers:empties": ALL,
     "containers:found": ALL,

@@ -39,7 +39,7 @@ for (const form of document.querySelectorAll("form[data-look]")) {
   async function ask() {
     const typed = new FormData(form), turn = ++asked;
     const reading = String(typed.get("reading") || "").trim();
-    main.textContent = reading ? says.replace("%s", `${reading} ${main.dataset.unit}`) : plain;
+    main.textContent = reading ? says.replace("%s", `${reading} ${form.elements.scale?.selectedOptions[0]?.dataset.unit || main.dataset.unit}`) : plain;
     if (!reading && !typed.get("from_label")) { answer.replaceChildren(); return; }
     for (const name of ["csrfmiddlewaretoken", "once", "seen", "light", "meant"]) typed.delete(name);
     const found = await fetch(`${form.dataset.look}?${new URLSearchParams(typed)}`, { credentials: "same-origin" }).catch(() => null);

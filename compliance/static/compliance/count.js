@@ -3,14 +3,6 @@
 
 const scan = document.getElementById("scan"), saidScan = document.getElementById("scan-said");
 
-function numberIn(text) {
-  const code = text.trim().toUpperCase();
-  const scanned = code.match(/^HTTPS?:\/\/\S+\/CONTAINERS\/([A-Z0-9-]{1,24})\/?$/);
-  if (scanned) return scanned[1];
-  const digits = code.replace(/^K-?/, "");
-  return /^\d{1,8}$/.test(digits) ? `K-${String(Number(digits)).padStart(4, "0")}` : code;
-}
-
 function goTo(code) {
   const form = scan.form;
   const tick = [...form.querySelectorAll("input[type=checkbox]")].find((one) => one.value === code);
@@ -38,7 +30,7 @@ function goTo(code) {
 if (scan) {
   scan.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || !scan.value.trim()) return;
-    if (goTo(numberIn(scan.value))) {
+    if (goTo(window.tarebook.numberIn(scan.value))) {
       event.preventDefault();
       event.stopImmediatePropagation();
     } else {
