@@ -7,10 +7,11 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet
 
 from shop.core.house import SHEETS, HouseRules, RuleSheet, house_rules
 from shop.core.mass import ZERO, Reading, Unit
+from shop.core.outgoing import TRIAL
 from shop.core.quick import badge_code, digest
 from shop.core.standing import AuthorisedStretch, CardFacts, Standing, standing
 from shop.models import (
@@ -20,6 +21,9 @@ from shop.models import (
     Check,
     Equipment,
     Establishment,
+    Letter,
+    LetterTry,
+    Listener,
     Person,
     Pin,
     SearchTail,
@@ -173,3 +177,29 @@ def tails_beginning(establishment: Establishment, needle: str) -> QuerySet[Searc
     first = needle.encode()
     mine = SearchTail.objects.filter(establishment=establishment)
     return mine.filter(tail__gte=first, tail__lt=first + b"\xff")  # no UTF-8 text holds the byte FF
+
+
+def listeners(establishment: Establishment) -> QuerySet[Listener]:
+    """The programs that are told, and those that were, with how many letters wait for each and how many are dead."""
+    rows = Listener.objects.filter(establishment=establishment).select_related("by", "end__by")
+    dead = Q(letters__in=_dead()) & ~Q(letters__news__event=TRIAL)
+    return rows.annotate(
+        waiting=Count("letters__due", distinct=True), dead=Count("letters", filter=dead, distinct=True)
+    )
+
+
+def letters_to(listener: Listener) -> QuerySet[Letter]:
+    """Every letter to a program, newest first, with its tries, whether it was ``taken`` and whether it is ``dead``."""
+    taken = LetterTry.objects.filter(letter=OuterRef("pk"), taken=True)
+    rows = listener.letters.annotate(taken=Exists(taken), dead=Q(pk__in=_dead()))
+    return rows.select_related("news", "due").prefetch_related("tries")
+
+
+def dead_letters(listener: Listener) -> QuerySet[Letter]:
+    """Letters that nobody tries any more and that were never taken; a trial that failed is none."""
+    return _dead().filter(listener=listener).exclude(news__event=TRIAL)
+
+
+def _dead() -> QuerySet[Letter]:
+    taken = LetterTry.objects.filter(letter=OuterRef("pk"), taken=True)
+    return Letter.objects.filter(~Exists(taken), due=None)

@@ -33,6 +33,7 @@ from shop.forms.gauges import (
     GramsField,
     MomentField,
 )
+from shop.forms.outgoing import ListenerForm
 from shop.forms.people import AuthoriseForm, DayForm, EndForm, PasswordForm, PersonForm, SignOnForm
 from shop.forms.rules import RuleChange, RuleForm
 from shop.forms.upkeep import BackupTrialForm, ReminderForm
@@ -63,6 +64,7 @@ __all__ = [
     "GramsField",
     "LanguageForm",
     "LeaveForm",
+    "ListenerForm",
     "MassField",
     "MomentField",
     "NewPinForm",

@@ -36,6 +36,7 @@ from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
 from tests.factories import DAY, NOON, Shop, bring_in, cans_of, hoses_in, reading, receive, ticket_in
+from tests.shop.test_outgoing import listener_at
 
 NASTY = (
     "",
@@ -155,6 +156,8 @@ FORMS = (
     "/house/rules/",
     "/house/reminders/",
     "/house/backups/",
+    "/house/outgoing/new/",
+    "/house/outgoing/{listener}/again/",
     "/records/rules/choose/",
     "/records/old/keep/",
     "/records/bundle/",
@@ -213,6 +216,7 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     numbers["found"] = find_can(found, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id
     numbers |= whole_paper_trail(shop)
     numbers["visit"] = a_visit(shop)[0].number
+    numbers["listener"] = str(listener_at(shop, "http://127.0.0.1:9/").pk)
     name_buyer(shop.lee, first_day=DAY, at=NOON, by=shop.marta)
     numbers["lee"] = str(shop.lee.pk)
     numbers |= {"link": str(link.pk), "bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
