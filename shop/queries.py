@@ -183,7 +183,7 @@ def listeners(establishment: Establishment) -> QuerySet[Listener]:
     """The programs that are told, and those that were, with how many letters wait for each and how many are dead."""
     rows = Listener.objects.filter(establishment=establishment).select_related("by", "end__by")
     dead = Q(letters__in=_dead()) & ~Q(letters__news__event=TRIAL)
-    return rows.annotate(
+    return rows.annotate(  # type: ignore[no-redef]
         waiting=Count("letters__due", distinct=True), dead=Count("letters", filter=dead, distinct=True)
     )
 

@@ -73,6 +73,12 @@ def letter_body(
     return canonical(envelope).encode()
 
 
+def subject(facts: str) -> str:
+    """What a piece of news is about, by number or name: J24-0001, UR-24-01, R-134a; empty for a trial."""
+    told = json.loads(facts)
+    return str(told.get("job") or told.get("report", {}).get("number") or told.get("refrigerant", ""))
+
+
 def told_reading(reading: Reading) -> dict[str, str | int]:
     """A reading as typed, its unit, and the mass it stands for in micrograms."""
     return {"value": reading.text, "unit": reading.unit.value, "micrograms": reading.mass.ug}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db import models
 from django.db.models import Q
 
-from shop.core.outgoing import LONGEST_URL, TRIAL, What
+from shop.core.outgoing import LONGEST_URL, TRIAL, What, subject
 from shop.models.shop import Establishment, Person
 from shop.records import Final, Record
 
@@ -24,6 +24,9 @@ class Listener(Record):
     stock_low = models.BooleanField("full cans run low")
     seed = models.CharField(max_length=43)
     secret_sha256 = models.CharField("SHA-256 of the secret", max_length=64)
+
+    waiting: int  # letters, annotated by ``shop.queries.listeners``
+    dead: int
 
     class Meta:
         ordering = ["pk"]
@@ -56,6 +59,10 @@ class News(Final):
 
     class Meta:
         constraints = [models.CheckConstraint(condition=Q(event__in=EVENTS), name="news_is_of_a_known_kind")]
+
+    @property
+    def subject(self) -> str:
+        return subject(self.facts)
 
 
 class Letter(Final):

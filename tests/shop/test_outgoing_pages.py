@@ -90,7 +90,7 @@ def test_a_trial_goes_out_at_once_and_says_how_it_went(shop: Shop, marta: Client
     assert words == "The letter was not taken. It did not take the letter."
     shown = text(marta.get(page))
     assert "Not taken A trial" in shown
-    assert "404 It did not take the letter. no such page" in shown
+    assert "404 It did not take the letter. “no such page”" in shown
     assert not LetterDue.objects.exists()  # a trial is tried once
 
 
@@ -125,7 +125,7 @@ def test_an_end_is_asked_for_first_and_stays_on_the_list(shop: Shop, marta: Clie
     assert send(marta, f"{told}end/")["Location"] == HOUSE
     assert "Not told any more Bookkeeping" in text(marta.get(HOUSE))
     shown = text(marta.get(told))
-    assert "Not sent any more A job was closed" in shown
+    assert "Not sent any more A job was closed J24-0001" in shown
     assert "Send a trial letter" not in shown
     assert "told nothing any more" in errors(send(marta, f"{told}end/"))[0]
 
