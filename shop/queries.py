@@ -13,7 +13,7 @@ from shop.core.house import SHEETS, HouseRules, RuleSheet, house_rules
 from shop.core.mass import ZERO, Reading, Unit
 from shop.core.outgoing import TRIAL
 from shop.core.quick import badge_code, digest
-from shop.core.standing import AuthorisedStretch, CardFacts, Standing, standing
+from shop.core.standing import AuthorisedStretch, CardFacts, Standing, standing, turning_days
 from shop.models import (
     Authorisation,
     BackupTrial,
@@ -87,16 +87,23 @@ def people(establishment: Establishment) -> QuerySet[Person]:
 
 def work_day(person: Person, day: date) -> Standing:
     """Was this person's 609 card in force on that day, and were they authorised here?"""
-    return standing(
-        person.name,
-        day,
-        [CardFacts(card.program, card.number, card.issued_on, card.copy_due) for card in person.cards.all()],
-        [
-            AuthorisedStretch(one.first_day, one.end.last_day if hasattr(one, "end") else None)
-            for one in person.authorisations.all()
-            if one.establishment_id == person.establishment_id
-        ],
-    )
+    return standing(person.name, day, *_facts_of(person))
+
+
+def turning_days_of(person: Person) -> set[date]:
+    """The days on which that answer may become another one."""
+    return turning_days(*_facts_of(person))
+
+
+def _facts_of(person: Person) -> tuple[list[CardFacts], list[AuthorisedStretch]]:
+    cards = [
+        CardFacts(card.program, card.number, card.issued_on, card.copy_due) for card in person.cards.all()
+    ]
+    return cards, [
+        AuthorisedStretch(one.first_day, one.end.last_day if hasattr(one, "end") else None)
+        for one in person.authorisations.all()
+        if one.establishment_id == person.establishment_id
+    ]
 
 
 def equipment(establishment: Establishment, *kinds: str) -> QuerySet[Equipment]:
