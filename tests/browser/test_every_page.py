@@ -100,6 +100,7 @@ PAGES = {
         "find/?q=SMP",
         "find/lot/",
         "containers/RC-02/mixed/",
+        "containers/K-0017/heel/",
         "containers/RC-02/",
         "containers/RC-02/air/",
         "sums/chart/",

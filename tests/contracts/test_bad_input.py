@@ -26,6 +26,7 @@ from inventory.services import (
     find_can,
     keep_draft,
     keep_earlier_paper,
+    mark_mixed,
     measure_hoses,
     record_count,
     return_cans,
@@ -97,6 +98,7 @@ FORMS = (
     "/containers/empties/",
     "/containers/found/",
     "/containers/{found}/accept/",
+    "/containers/{found}/heel/",
     "/deliveries/new/",
     "/deliveries/D24-0001/invoice/",
     "/deliveries/D24-0001/undo/",
@@ -213,6 +215,7 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     numbers["check"] = str(log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev).pk)
     numbers["table"] = str(bay.type_makers_table().pk)
     found = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
+    mark_mixed(shop.rc05, since=NOON, why="a mixed car", at=NOON, by=shop.dev)
     numbers["found"] = find_can(found, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id
     numbers |= whole_paper_trail(shop)
     numbers["visit"] = a_visit(shop)[0].number
