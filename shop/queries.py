@@ -7,11 +7,11 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import Count, Exists, OuterRef, Prefetch, QuerySet, Subquery
+from django.db.models.functions import Coalesce
 
 from shop.core.house import SHEETS, HouseRules, RuleSheet, house_rules
 from shop.core.mass import ZERO, Reading, Unit
-from shop.core.outgoing import TRIAL
 from shop.core.quick import badge_code, digest
 from shop.core.standing import AuthorisedStretch, CardFacts, Standing, standing, turning_days
 from shop.models import (
@@ -22,6 +22,7 @@ from shop.models import (
     Equipment,
     Establishment,
     Letter,
+    LetterDue,
     LetterTry,
     Listener,
     Person,
@@ -188,25 +189,22 @@ def tails_beginning(establishment: Establishment, needle: str) -> QuerySet[Searc
 
 def listeners(establishment: Establishment) -> QuerySet[Listener]:
     """The programs that are told, and those that were, with how many letters wait for each and how many are dead."""
+    mine = LetterDue.objects.filter(letter__listener=OuterRef("pk")).order_by().values("letter__listener")
+    waiting = mine.filter(at__isnull=False).annotate(number=Count("pk")).values("number")
+    dead = mine.filter(at=None).annotate(number=Count("pk")).values("number")
     rows = Listener.objects.filter(establishment=establishment).select_related("by", "end__by")
-    dead = Q(letters__in=_dead()) & ~Q(letters__news__event=TRIAL)
     return rows.annotate(  # type: ignore[no-redef]
-        waiting=Count("letters__due", distinct=True), dead=Count("letters", filter=dead, distinct=True)
+        waiting=Coalesce(Subquery(waiting), 0), dead=Coalesce(Subquery(dead), 0)
     )
 
 
 def letters_to(listener: Listener) -> QuerySet[Letter]:
-    """Every letter to a program, newest first, with its tries, whether it was ``taken`` and whether it is ``dead``."""
+    """Every letter to a program, newest first, with its tries and whether it was ``taken``."""
     taken = LetterTry.objects.filter(letter=OuterRef("pk"), taken=True)
-    rows = listener.letters.annotate(taken=Exists(taken), dead=Q(pk__in=_dead()))
+    rows = listener.letters.annotate(taken=Exists(taken))
     return rows.select_related("news", "due").prefetch_related("tries")
 
 
 def dead_letters(listener: Listener) -> QuerySet[Letter]:
-    """Letters that nobody tries any more and that were never taken; a trial that failed is none."""
-    return _dead().filter(listener=listener).exclude(news__event=TRIAL)
-
-
-def _dead() -> QuerySet[Letter]:
-    taken = LetterTry.objects.filter(letter=OuterRef("pk"), taken=True)
-    return Letter.objects.filter(~Exists(taken), due=None)
+    """Letters that nobody tries any more and that were never taken."""
+    return listener.letters.filter(due__isnull=False, due__at=None)

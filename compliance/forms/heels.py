@@ -13,7 +13,7 @@ from compliance.services import EmptyingIn, HeelIn
 from inventory.core.refrigerants import UNKNOWN
 from inventory.core.weighing import Style
 from inventory.models import Container
-from inventory.queries import in_the_cabinet
+from inventory.queries import in_the_cabinet, usual_scale
 from inventory.services import TicketIn
 from shop.core.mass import Unit, grams
 from shop.core.reading import read_mass
@@ -76,6 +76,7 @@ class EmptyingForm(forms.Form):
         cylinders = in_the_cabinet(can.establishment).filter(unknown, kind="cylinder")
         self.fields["cylinder"].queryset = cylinders  # type: ignore[attr-defined]
         self.fields["scale"].queryset = in_service(can.establishment, today, "scale")  # type: ignore[attr-defined]
+        self.fields["scale"].initial = usual_scale(can.establishment, "can")
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

@@ -14,7 +14,7 @@ from compliance.services import empty_unusable, recover_heel
 from compliance.services.emptying import is_of_unknown_origin, is_refused
 from inventory.models import Container
 from inventory.queries import containers, last_ticket
-from shop.core.cautions import DEFER, EMPTIES, GLOVES
+from shop.core.cautions import DAMAGED_CAN, DEFER, EMPTIES, GLOVES, UNKNOWN_GAS
 from shop.http import SignedInRequest, now, written
 from shop.permissions import OWNER, TECHNICIAN, open_to
 
@@ -53,5 +53,7 @@ def _emptying(request: SignedInRequest, can: Container, day: date) -> HttpRespon
 
         if answer := written(request, form, write):
             return answer
-    shown = {"form": form, "can": can, "last": last_ticket(can), "refused": is_refused(can)}
-    return render(request, "compliance/emptying.html", shown | EMPTYING)
+    refused = is_refused(can)
+    said = (UNKNOWN_GAS, *((DAMAGED_CAN,) if refused else ()), GLOVES)
+    shown = {"form": form, "can": can, "last": last_ticket(can), "refused": refused, "cautions": said}
+    return render(request, "compliance/emptying.html", shown | {"defer": DEFER})

@@ -108,11 +108,12 @@ class LetterAgain(Record):
 
 
 class LetterDue(models.Model):
-    """A letter that waits to be sent; no record, it goes when the letter was taken or is given up. ``held_until`` keeps
-    other senders away while one of them tries; a sender that was killed lets go by that."""
+    """A letter that was not taken yet; no record, it goes when it was. Without ``at`` it is dead: given up until
+    somebody has it sent again. ``held_until`` keeps other senders away while one tries; a sender that was killed lets
+    go by that."""
 
     letter = models.OneToOneField(Letter, on_delete=models.CASCADE, primary_key=True, related_name="due")
-    at = models.DateTimeField()
+    at = models.DateTimeField("goes out", null=True)
     tries = models.PositiveSmallIntegerField("tries that failed since it was last begun", default=0)
     held_until = models.DateTimeField(null=True)
 

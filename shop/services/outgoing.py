@@ -143,7 +143,7 @@ def send_again(listener: Listener, keys: Iterable[str] | None, *, at: datetime, 
         refuse_if_blocked([blocked("nothing-dead", sentence)])
     for letter in letters:
         LetterAgain.objects.create(letter=letter, at=at, by=by)
-    LetterDue.objects.bulk_create([LetterDue(letter=letter, at=at) for letter in letters])
+    LetterDue.objects.filter(letter__in=letters).update(at=at, tries=0, held_until=None)
     return letters
 
 

@@ -17,7 +17,7 @@ from django.db import transaction
 from django.db.models import Max, Q, QuerySet
 
 from shop.core.findings import Refused
-from shop.core.outgoing import LETTER, SENT_AT, SIGNATURE, letter_body, signed, wait_after
+from shop.core.outgoing import LETTER, SENT_AT, SIGNATURE, TRIAL, letter_body, signed, wait_after
 from shop.models import Letter, LetterDue, LetterTry
 from shop.services.outgoing import secret_of
 from shop.services.transport import Answered, post_letter
@@ -117,10 +117,11 @@ def _answered_for(letter: Letter, answer: Answered, *, at: datetime, took: float
     )
     due = LetterDue.objects.filter(letter=letter).first()
     if due is not None:
-        wait = None if answer.taken else wait_after(due.tries + 1)
-        if wait is None:
+        wait = wait_after(due.tries + 1)
+        if answer.taken or (wait is None and letter.news.event == TRIAL):
             due.delete()
         else:
-            due.tries, due.at, due.held_until = due.tries + 1, at + wait, None
+            due.tries, due.held_until = due.tries + 1, None
+            due.at = at + wait if wait is not None else None
             due.save(update_fields=["tries", "at", "held_until"])
     return tried

@@ -176,6 +176,7 @@ def test_the_page_leads_there_offers_only_such_cylinders_and_says_what_is_wrong(
             in dev.get(f"/containers/{can.code}/ended/").content.decode()
         )
         assert "/heel/" not in lee.get(f"/containers/{can.code}/").content.decode()
+    assert "Unknown gas: its own equipment, its own cylinder. It may burn." in text(dev.get(page))
     form = dev.get(page).context["form"]
     assert [one.code for one in form.fields["cylinder"].queryset] == ["RC-09"]
     typed: dict[str, Any] = {"cylinder": "RC-09", "scale": shop.scale.pk, "style": "bare can"}
