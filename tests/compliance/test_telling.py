@@ -25,10 +25,11 @@ from inventory.models import StockMark
 from inventory.services import LineIn
 from inventory.services.low import look_at_stock
 from shop.core.period import Period
+from shop.http import now
 from shop.models import Letter, LetterDue, LetterTry, Listener, News
 from shop.services import ListenerIn, add_listener
 from shop.services.outgoing import secret_of
-from shop.services.sending import send_due
+from shop.services.sending import HELD, send_due
 from tests.compliance.test_faults import _same_database, in_threads
 from tests.compliance.work import Bay
 from tests.factories import NOON, Shop, cans_of, make_shop, receive
@@ -202,6 +203,33 @@ def until(what: Callable[[], bool], seconds: float = 30) -> bool:
     while not what() and time.monotonic() < end:
         time.sleep(0.1)
     return what()
+
+
+DIES = """
+import os
+import django
+django.setup()
+from compliance.management.sending import one_round
+from shop.services import sending
+sending._answered_for = lambda *args, **kwargs: os._exit(9)
+one_round()
+"""
+
+
+def test_a_process_killed_between_sending_and_writing_it_down_loses_no_letter(live_db: None) -> None:
+    """The listener has it, the book does not know: when the claim has ended it comes once more, under the same key."""
+    shop = make_shop()
+    with program() as books:
+        listener_at(shop, books.url)
+        happens(shop)
+        connection.close()
+        killed = subprocess.run([sys.executable, "-c", DIES], env=_same_database(), cwd=ROOT, timeout=60)
+        assert (killed.returncode, len(books.came), LetterTry.objects.count()) == (9, 1, 0)
+
+        moment = now()
+        assert send_due(lambda: moment) == {}
+        assert send_due(lambda: moment + HELD) == {"taken": 1}
+    assert books.keys == [Letter.objects.get().key] * 2
 
 
 def test_the_server_sends_beside_its_pages_and_stops_when_told_to(live_db: None) -> None:
