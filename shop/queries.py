@@ -7,13 +7,14 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Count, Exists, OuterRef, Prefetch, QuerySet, Subquery
+from django.db.models.functions import Coalesce
 
 from shop.core.house import SHEETS, HouseRules, RuleSheet, house_rules
 from shop.core.mass import ZERO, Reading, Unit
 from shop.core.quick import badge_code, digest
 from shop.core.scopes import roles_below
-from shop.core.standing import AuthorisedStretch, CardFacts, Standing, standing
+from shop.core.standing import AuthorisedStretch, CardFacts, Standing, standing, turning_days
 from shop.models import (
     Authorisation,
     BackupTrial,
@@ -21,6 +22,10 @@ from shop.models import (
     Check,
     Equipment,
     Establishment,
+    Letter,
+    LetterDue,
+    LetterTry,
+    Listener,
     Person,
     Pin,
     ProgramKey,
@@ -85,16 +90,23 @@ def people(establishment: Establishment) -> QuerySet[Person]:
 
 def work_day(person: Person, day: date) -> Standing:
     """Was this person's 609 card in force on that day, and were they authorised here?"""
-    return standing(
-        person.name,
-        day,
-        [CardFacts(card.program, card.number, card.issued_on, card.copy_due) for card in person.cards.all()],
-        [
-            AuthorisedStretch(one.first_day, one.end.last_day if hasattr(one, "end") else None)
-            for one in person.authorisations.all()
-            if one.establishment_id == person.establishment_id
-        ],
-    )
+    return standing(person.name, day, *_facts_of(person))
+
+
+def turning_days_of(person: Person) -> set[date]:
+    """The days on which that answer may become another one."""
+    return turning_days(*_facts_of(person))
+
+
+def _facts_of(person: Person) -> tuple[list[CardFacts], list[AuthorisedStretch]]:
+    cards = [
+        CardFacts(card.program, card.number, card.issued_on, card.copy_due) for card in person.cards.all()
+    ]
+    return cards, [
+        AuthorisedStretch(one.first_day, one.end.last_day if hasattr(one, "end") else None)
+        for one in person.authorisations.all()
+        if one.establishment_id == person.establishment_id
+    ]
 
 
 def equipment(establishment: Establishment, *kinds: str) -> QuerySet[Equipment]:
@@ -190,3 +202,26 @@ def tails_beginning(establishment: Establishment, needle: str) -> QuerySet[Searc
     first = needle.encode()
     mine = SearchTail.objects.filter(establishment=establishment)
     return mine.filter(tail__gte=first, tail__lt=first + b"\xff")  # no UTF-8 text holds the byte FF
+
+
+def listeners(establishment: Establishment) -> QuerySet[Listener]:
+    """The programs that are told, and those that were, with how many letters wait for each and how many are dead."""
+    mine = LetterDue.objects.filter(letter__listener=OuterRef("pk")).order_by().values("letter__listener")
+    waiting = mine.filter(at__isnull=False).annotate(number=Count("pk")).values("number")
+    dead = mine.filter(at=None).annotate(number=Count("pk")).values("number")
+    rows = Listener.objects.filter(establishment=establishment).select_related("by", "end__by")
+    return rows.annotate(  # type: ignore[no-redef]
+        waiting=Coalesce(Subquery(waiting), 0), dead=Coalesce(Subquery(dead), 0)
+    )
+
+
+def letters_to(listener: Listener) -> QuerySet[Letter]:
+    """Every letter to a program, newest first, with its tries and whether it was ``taken``."""
+    taken = LetterTry.objects.filter(letter=OuterRef("pk"), taken=True)
+    rows = listener.letters.annotate(taken=Exists(taken))
+    return rows.select_related("news", "due").prefetch_related("tries")
+
+
+def dead_letters(listener: Listener) -> QuerySet[Letter]:
+    """Letters that nobody tries any more and that were never taken."""
+    return listener.letters.filter(due__isnull=False, due__at=None)

@@ -2,7 +2,17 @@
 
 from django.urls import URLPattern, include, path
 
-from shop.views import device, equipment, house, programs, records, sign_on, stations, words
+from shop.views import (
+    device,
+    equipment,
+    house,
+    outgoing,
+    programs,
+    records,
+    sign_on,
+    stations,
+    words,
+)
 
 handler404 = "shop.api.problems.missing"
 
@@ -21,6 +31,12 @@ house_patterns: list[URLPattern] = [
     path("rules/", house.rules, name="rules"),
     path("reminders/", house.reminders, name="reminders"),
     path("backups/", house.backups, name="backups"),
+    path("outgoing/", outgoing.listing, name="outgoing"),
+    path("outgoing/new/", outgoing.new, name="outgoing-new"),
+    path("outgoing/<int:pk>/", outgoing.page, name="outgoing-page"),
+    path("outgoing/<int:pk>/trial/", outgoing.trial, name="outgoing-trial"),
+    path("outgoing/<int:pk>/again/", outgoing.again, name="outgoing-again"),
+    path("outgoing/<int:pk>/end/", outgoing.end, name="outgoing-end"),
 ]
 programs_patterns: list[URLPattern] = [
     path("", programs.listing, name="list"),

@@ -12,7 +12,7 @@ from django.test import Client
 _keys = count(1)
 
 
-def send(client: Client, url: str, *, once: str | None = None, **data: Any) -> Any:
+def send(client: Client, url: str, /, *, once: str | None = None, **data: Any) -> Any:
     """Post a form as a page would, under a fresh one-time key unless one is given."""
     return client.post(url, {"once": once or f"test-key-{next(_keys)}", **data})
 

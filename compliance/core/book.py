@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from compliance.core.chain import START, link_hash
@@ -29,6 +29,15 @@ class PaperRow:
     facts_sha256: str
     pdf_sha256: str
     link_body: str
+
+
+@dataclass(frozen=True, slots=True)
+class EditionRow:
+    """One edition of a rule pack that a job was closed under, with the SHA-256 that its closing signed."""
+
+    job: str
+    edition: str
+    sha256: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +87,27 @@ def photo_findings(photos: Iterable[PhotoRow]) -> list[Finding]:
         for photo in photos
         if sha256(photo.jpeg) != photo.sha256
     ]
+
+
+def edition_findings(closed: Iterable[EditionRow], on_file: Mapping[str, str]) -> list[Finding]:
+    """Each edition of a rule pack that a job was closed under is on file and reads as it did. ``on_file`` is
+    edition -> SHA-256 of its text. One finding for an edition, with the first job that was closed under it."""
+    first: dict[tuple[str, str], str] = {}
+    for row in closed:
+        first.setdefault((row.edition, row.sha256), row.job)
+    found = []
+    for (edition, seal), job in first.items():
+        now = on_file.get(edition)
+        if now is None:
+            sentence = f"The rule pack {edition} that {job} was closed under is not on file any more."
+            found.append(blocked("pack-missing", sentence))
+        elif now != seal:
+            sentence = (
+                f"The rule pack {edition} does not read as it did when {job} was closed. Bring its file back, and"
+                " write what changed into a new edition."
+            )
+            found.append(blocked("pack-changed", sentence))
+    return found
 
 
 def number_findings(name: str, numbers: Sequence[int]) -> list[Finding]:

@@ -5,7 +5,7 @@ from compliance.forms.bends import ChoiceForm, HandOverForm
 from compliance.forms.charging import FinishChargeForm, MischargeForm, OtherCanForm, WeighForm
 from compliance.forms.checking_in import CheckInForm, label_typed
 from compliance.forms.closing import CloseForm, NotChargedForm
-from compliance.forms.heels import HeelForm
+from compliance.forms.heels import EmptyingForm, HeelForm
 from compliance.forms.papers import PeriodForm, WhyForm
 from compliance.forms.pumping import EvacuationForm, LeakTestForm, RecoveryForm
 from compliance.forms.sharing import LinkForm
@@ -22,6 +22,7 @@ __all__ = [
     "CheckInForm",
     "ChoiceForm",
     "CloseForm",
+    "EmptyingForm",
     "EvacuationForm",
     "FinalReadingsForm",
     "FinishChargeForm",

@@ -1,17 +1,23 @@
-"""What the owner has to look at: equipment statements, copies of cards that were to follow, suppliers to be told."""
+"""What the owner has to look at: equipment statements, copies of cards that were to follow, suppliers to be told,
+signed reports that a correction passed by, holds, and programs that took no letter."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
 
+from django.db.models import OuterRef, Subquery
 from django.urls import reverse
 
+from compliance.models import Correction, UsageReport
 from compliance.queries.attention_office import MOST, Ask
 from compliance.queries.card_copies import holdings
+from compliance.queries.facts import local
+from compliance.queries.holds import running
 from compliance.queries.statements import overview
 from shop.core.phrase import phrase
 from shop.models import Card, Establishment, Person
+from shop.queries import listeners
 
 
 def owner_asks(establishment: Establishment, day: date, person: Person) -> Iterator[Ask]:
@@ -20,6 +26,9 @@ def owner_asks(establishment: Establishment, day: date, person: Person) -> Itera
     yield from statement_asks(establishment, day)
     yield from _copies(establishment, day)
     yield from _to_be_told(establishment)
+    yield from _reports_passed_by(establishment)
+    yield from _held(establishment)
+    yield from _dead_letters(establishment)
 
 
 def statement_asks(establishment: Establishment, day: date) -> Iterator[Ask]:
@@ -80,3 +89,45 @@ def _to_be_told(establishment: Establishment) -> Iterator[Ask]:
         many = phrase("{count} suppliers hold {name}’s 609 card: notices ready to send.", **facts)
         text = one_only if facts["count"] == 1 else many
         yield Ask("look", text, reverse("people:leave", args=[pk]), phrase("Look"))
+
+
+def _reports_passed_by(establishment: Establishment) -> Iterator[Ask]:
+    """A signed report stays as it is when a job of its days is corrected; whether it is issued anew is asked until it
+    is, or is withdrawn."""
+    after = Correction.objects.filter(
+        establishment=establishment,
+        closing__on__range=(OuterRef("first"), OuterRef("last")),
+        at__gt=OuterRef("document__at"),
+    )
+    rows = UsageReport.objects.filter(
+        document__establishment=establishment, document__replaced_by=None, document__withdrawal=None
+    )
+    touched = rows.annotate(slip=Subquery(after.order_by("-pk").values("number")[:1])).exclude(slip=None)
+    for report in touched.select_related("document").order_by("pk")[:MOST]:
+        paper = report.document
+        text = phrase("{report} was signed before {slip}.", report=str(paper), slip=report.slip)
+        href = reverse("papers:reissue", args=[paper.number, paper.version])
+        yield Ask("waiting", text, href, phrase("New version"))
+
+
+def _held(establishment: Establishment) -> Iterator[Ask]:
+    for hold in running(establishment).select_related("job").order_by("-pk")[:MOST]:
+        since = local(establishment, hold.at)
+        text = phrase(
+            "{job} is on hold since {since:%b} {day}: {why}.",
+            job=hold.job.number,
+            since=since,
+            day=since.day,
+            why=hold.why,
+        )
+        yield Ask("waiting", text, reverse("holds:list"), phrase("Look"))
+
+
+def _dead_letters(establishment: Establishment) -> Iterator[Ask]:
+    for one in listeners(establishment).filter(end=None):
+        if not one.dead:
+            continue
+        facts = {"name": one.name, "count": one.dead}
+        alone = phrase("{name} did not take 1 letter.", **facts)
+        text = alone if one.dead == 1 else phrase("{name} did not take {count} letters.", **facts)
+        yield Ask("look", text, reverse("house:outgoing-page", args=[one.pk]), phrase("Look"))

@@ -7,15 +7,14 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from django.db.models import Count, Exists, Max, Min, OuterRef, Q, QuerySet
-from django.db.models.functions import TruncDate
+from django.db.models import Case, Count, Exists, Max, Min, OuterRef, Q, QuerySet, Value, When
 
 from compliance.core.stages import NEED_A_CARD, Outcome
 from compliance.models import HandOver, Job, Stage
 from compliance.queries.facts import local
 from shop.core.standing import Standing
 from shop.models import Card, Establishment, Person
-from shop.queries import people, work_day
+from shop.queries import people, turning_days_of, work_day
 
 MOST_SHOWN = 100  # stages that no card covers, on one page; the sheet has all of them
 
@@ -105,33 +104,39 @@ def doers(establishment: Establishment, day: date) -> list[Doer]:
 
 def stages_of_days(establishment: Establishment, first: date, last: date) -> QuerySet[Stage]:
     """The refrigerant stages signed from one day to another on the shop's own clock, newest first."""
-    zone = ZoneInfo(establishment.time_zone)
-    begins = datetime.combine(first, time.min, zone)
-    ends = datetime.combine(last, time.min, zone) + timedelta(days=1)
-    return refrigerant_stages(establishment).filter(at__gte=begins, at__lt=ends).order_by("-pk")
+    ends = _begins(establishment, last + timedelta(days=1))
+    rows = refrigerant_stages(establishment).filter(at__gte=_begins(establishment, first), at__lt=ends)
+    return rows.order_by("-pk")
+
+
+def _begins(establishment: Establishment, day: date) -> datetime:
+    """The instant at which a day begins on the shop's own clock."""
+    return datetime.combine(day, time.min, ZoneInfo(establishment.time_zone))
 
 
 def work_days(establishment: Establishment, first: date, last: date) -> WorkDays:
-    """Each (person, day) is asked once, however many stages it has."""
-    zone = ZoneInfo(establishment.time_zone)
-    rows = stages_of_days(establishment, first, last).annotate(day=TruncDate("at", tzinfo=zone))
+    """Counted in one query, by person and stretch of days: from one day on which somebody's answer may become another
+    one to the next, everybody's is the same. (A day for each stage would be reckoned by SQLite row by row.)"""
     known = {person.pk: person for person in people(establishment)}
-    asked = rows.filter(uncertified=None).order_by().values("by", "day").distinct()
-    missed: dict[int, list[date]] = {}
-    cards, names = set(), set()
-    for row in asked:
-        answer = work_day(known[row["by"]], row["day"])
-        names.add(row["by"])
-        if answer.card is not None:
-            cards.add((answer.card.program, answer.card.number))
-        if not answer.in_force:
-            missed.setdefault(row["by"], []).append(row["day"])
+    turns = {day for person in known.values() for day in turning_days_of(person) if first < day <= last}
+    days = [first, *sorted(turns)]
+    later = [When(at__lt=_begins(establishment, day), then=Value(n)) for n, day in enumerate(days[1:])]
+    rows = stages_of_days(establishment, first, last)
+    rows = rows.annotate(stretch=Case(*later, default=Value(len(days) - 1)))
+    sums = rows.order_by().values("by", "stretch").annotate(all=Count("pk"), bare=Count("uncertified"))
+    stages, lacking, names, cards = 0, 0, set(), set()
     no = Q(uncertified__isnull=False)
-    for pk, days in missed.items():
-        no |= Q(by=pk, day__in=days)
-    lacking = rows.filter(no)
-    shown = tuple(signed(establishment, lacking[:MOST_SHOWN]))
-    return WorkDays(rows.count(), len(names), len(cards), lacking.count(), shown)
+    for row in sums:
+        answer = work_day(known[row["by"]], days[row["stretch"]])
+        stages += row["all"]
+        lacking += row["bare"] if answer.in_force else row["all"]
+        if row["bare"] < row["all"]:
+            names.add(row["by"])
+            cards |= {(answer.card.program, answer.card.number)} if answer.card is not None else set()
+        if not answer.in_force:
+            no |= Q(by=row["by"], stretch=row["stretch"])
+    shown = tuple(signed(establishment, rows.filter(no)[:MOST_SHOWN])) if lacking else ()
+    return WorkDays(stages, len(names), len(cards), lacking, shown)
 
 
 def signed(establishment: Establishment, stages: QuerySet[Stage] | Iterable[Stage]) -> Iterator[SignedStage]:

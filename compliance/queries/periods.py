@@ -142,10 +142,20 @@ def _releases(establishment: Establishment, period: Period, jobs: Sequence[Print
 
 
 def _lines_on(establishment: Establishment, day: date, gas: str, kind: str) -> list[CountLine]:
+    """Each container as it was last counted on a day; counted twice, it is one container. What a later count of the
+    day could not find because its use had ended was not there any more."""
     lines = CountLine.objects.filter(
         count__establishment=establishment, count__on=day, container__refrigerant=gas
     )
-    return list(lines.filter(container__kind=kind))
+    lines = lines.filter(container__kind=kind).select_related("count", "container__fate").order_by("pk")
+    newest = {line.container_id: line for line in lines}
+    last = max((line.count.at for line in newest.values()), default=None)
+    return [line for line in newest.values() if not _ended_before(line, last)]
+
+
+def _ended_before(line: CountLine, last: datetime | None) -> bool:
+    fate = getattr(line.container, "fate", None)
+    return fate is not None and last is not None and line.count.at < fate.at < last
 
 
 def _sealed(lines: Sequence[CountLine]) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections import defaultdict
 from collections.abc import Iterator
@@ -10,10 +11,12 @@ from django.db import connection
 from django.db.models import F, Q, Sum
 
 from compliance.core.book import (
+    EditionRow,
     LinkRow,
     PaperRow,
     PhotoRow,
     chain_findings,
+    edition_findings,
     number_findings,
     paper_findings,
     photo_findings,
@@ -21,6 +24,7 @@ from compliance.core.book import (
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.models import Closing, Correction, Document, Job, Link, Photo
 from compliance.queries.finding import charged_in
+from compliance.queries.packs import packs_on_file
 from inventory.models import (
     Attachment,
     Container,
@@ -49,6 +53,7 @@ def whole_book_findings() -> list[Finding]:
         *_months(),
         *_closings(),
         *_corrections(),
+        *edition_findings(_editions(), {pack.key: pack.sha256 for pack in packs_on_file()}),
         *chain_findings(_links()),
         *paper_findings(_papers()),
         *photo_findings(_photos()),
@@ -180,6 +185,17 @@ def _corrections() -> list[Finding]:
         if plain and facts.charge is not None and put_in.ug != facts.charge.vehicle_ug:
             found.append(blocked("slip-differs", f"{slip}: the book and the paper differ on what went in."))
     return found
+
+
+def _editions() -> Iterator[EditionRow]:
+    rows = Closing.objects.order_by("pk").values_list("job__number", "facts")
+    for job, facts in rows.iterator():
+        try:
+            signed = json.loads(facts)
+        except ValueError:  # somebody wrote into it: that is said of the closing
+            continue
+        for edition, seal in signed.get("asked", {}).get("packs", []):
+            yield EditionRow(job, edition, seal)
 
 
 def _links() -> Iterator[LinkRow]:

@@ -26,6 +26,7 @@ from compliance.services.closing import CloseIn, close_job, closing_problems
 from compliance.services.correcting import Change, correct_job, look_at_correction
 from compliance.services.counting import count_cabinet
 from compliance.services.documents import withdraw_document
+from compliance.services.emptying import EmptyingIn, empty_unusable
 from compliance.services.gates import WeighingIn
 from compliance.services.heels import HeelIn, recover_heel
 from compliance.services.holding import (
@@ -76,6 +77,7 @@ __all__ = [
     "CloseIn",
     "CopyIn",
     "EarlierIn",
+    "EmptyingIn",
     "EvacuationIn",
     "FinalReadingsIn",
     "HeelIn",
@@ -104,6 +106,7 @@ __all__ = [
     "correct_job",
     "count_cabinet",
     "draft_usage_report",
+    "empty_unusable",
     "end_hold",
     "end_link",
     "finish_charge",

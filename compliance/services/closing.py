@@ -20,6 +20,7 @@ from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
 from compliance.services.certificates import drawn_certificate, keep_certificate
 from compliance.services.chain import add_link
 from compliance.services.stages import hold
+from compliance.services.telling import tell_closed
 from inventory.core.ledger import Leg, Purpose
 from inventory.models import Movement, SpokenFor
 from inventory.posting import post
@@ -87,7 +88,8 @@ def close_job(job: Job, close: CloseIn, *, today: date, at: datetime, by: Person
     closing = Closing.objects.create(
         job=job, entry=entry, charged=facts.charged, on=day, facts=written, link=link, at=at, by=by
     )
-    keep_certificate(paper, closing, link, at=at, by=by)
+    certificate = keep_certificate(paper, closing, link, at=at, by=by)
+    tell_closed(closing, facts, certificate)
     OnTheCar.objects.filter(job=job).delete()
     SpokenFor.objects.filter(holder=job.number, container__establishment=job.establishment).delete()
     return closing

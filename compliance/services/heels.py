@@ -84,7 +84,7 @@ def _heel_problems(can: Container, heel: HeelIn, held: Mass, on: date, by: Perso
         )
         found.append(blocked("more-than-a-heel", sentence, "empty"))
     elif held > limit:
-        found += _no_room(heel.cylinder, held, on)
+        found += no_room(heel.cylinder, held, on)
     mixed = hasattr(heel.cylinder, "mixed")
     if mixed or heel.cylinder.kind != "cylinder" or heel.cylinder.refrigerant_id != can.refrigerant_id:
         sentence = phrase(
@@ -102,7 +102,7 @@ def _heel_problems(can: Container, heel: HeelIn, held: Mass, on: date, by: Perso
     return found
 
 
-def _no_room(cylinder: Container, mass: Mass, on: date) -> list[Finding]:
+def no_room(cylinder: Container, mass: Mass, on: date) -> list[Finding]:
     """A heel always finds room in a cylinder that is not over its limit; half a can may not."""
     mine = containers(cylinder.establishment).select_related("cylinder", "mixed")
     asked = mine.filter(pk=cylinder.pk, kind="cylinder").first()

@@ -13,6 +13,7 @@ from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.models import Document, UsageReport
 from compliance.queries.periods import stops_signing, unfinished, usage_facts
 from compliance.services.documents import Issue, check_url, drawn, issue_document, refuse_if_not_newest
+from compliance.services.telling import tell_signed
 from inventory.services import close_months
 from shop.core.canonical import rebuild
 from shop.core.findings import blocked, refuse_if_blocked
@@ -98,4 +99,5 @@ def _signed(
     UsageReport.objects.create(document=document, first=period.first, last=period.last)
     if (period.last + timedelta(days=1)).day == 1:
         close_months(establishment, last_day=period.last, at=at, by=by)
+    tell_signed(document, facts)
     return document

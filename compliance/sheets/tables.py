@@ -18,13 +18,14 @@ from inventory.models import ImportDraft, Place
 from shop.core.mass import Mass
 from shop.core.sheet import Column, Sheet, Value
 from shop.fields import MassField
-from shop.models import Badge, Establishment, FormSent, Person, Pin, SearchTail, Station
+from shop.models import Badge, Establishment, FormSent, Listener, Person, Pin, SearchTail, Station
 
 OURS = ("shop", "inventory", "compliance")
 # keys of forms, the index of Find, and files that wait for their owner's word
 LEFT_OUT: tuple[type[models.Model], ...] = (FormSent, SearchTail, ImportDraft)
 SECRETS = {(Person, "password"), (Pin, "hashed"), (Badge, "code_sha256"), (Station, "token_sha256")} | {
-    (CustomerLink, "token")
+    (CustomerLink, "token"),
+    *((Listener, name) for name in ("url", "seed", "secret_sha256")),  # an address may hold a key itself
 }
 
 

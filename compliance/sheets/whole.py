@@ -44,7 +44,8 @@ photos/    every photo, JPEG
 
 CSV is UTF-8 with a byte order mark, comma and double quotes (RFC 4180). Masses are exact grams. Days are
 year-month-day. In lists instants are on the shop's clock, in tables in UTC; each with its offset. Text that a
-spreadsheet would take for a formula has an apostrophe before it. Passwords, PINs and badges are left out.
+spreadsheet would take for a formula has an apostrophe before it. Passwords, PINs, badges, and
+addresses and secrets of other programs are left out.
 
 Lists
 =====

@@ -14,29 +14,32 @@ from compliance.models import VisitPass
 from compliance.services.visits import end_pass, give_pass
 from compliance.views.binder import usual
 from compliance.views.visits import visit_of
-from shop.core.findings import Refused
-from shop.http import SignedInRequest, now, show_refusal, written
+from shop.http import SignedInRequest, now, written
 from shop.pdf.qr import qr_svg_box, qr_svg_path
 from shop.permissions import FRONT_OFFICE, OWNER, open_to
 
 
 @open_to(FRONT_OFFICE, OWNER)
 def new(request: SignedInRequest, number: str) -> HttpResponse:
-    """A pass; its address is on the answer only. Sent twice, it makes another pass, and both are on the slip."""
+    """A pass; its address is on the answer only. Sent twice, the second answer leads back to the slip."""
     visit, moment = visit_of(request, number), timezone.localtime(now())
     today = moment.date()
     form = PassForm(request.POST or None, initial=usual(today) | {"until": NIGHT})
     context = {"form": form, "visit": visit}
     if request.method == "POST" and form.is_valid():
-        try:
-            _, code = give_pass(
-                visit, form.period(), until=form.ends(today), today=today, at=moment, by=request.user
-            )
-        except Refused as refused:
-            show_refusal(form, refused)
-        else:
-            address = settings.SITE_URL + reverse("visitor:enter", args=[code])
+        codes: list[str] = []
+
+        def write() -> str:
+            days, until = form.period(), form.ends(today)
+            codes.append(give_pass(visit, days, until=until, today=today, at=moment, by=request.user)[1])
+            return reverse("visits:page", args=[visit.number])
+
+        answer = written(request, form, write)
+        if codes:
+            address = settings.SITE_URL + reverse("visitor:enter", args=codes)
             context |= {"address": address, "box": qr_svg_box(address), "qr": qr_svg_path(address)}
+        elif answer is not None:
+            return answer
     return render(request, "compliance/visits/pass.html", context)
 
 

@@ -33,6 +33,7 @@ from inventory.models.hoses import HoseMeasure
 from inventory.models.imports import Import, ImportDraft, ImportedRow, ImportUndone
 from inventory.models.invoices import Billed, Deposit, Invoice, Price
 from inventory.models.labels import Label, LabelSheet
+from inventory.models.low import StockMark
 from inventory.models.moves import Move, MoveArrived, Spot
 from inventory.models.places import Place
 from inventory.models.returns import Credit, Damage, ReturnedCan, ReturnSlip
@@ -100,6 +101,7 @@ __all__ = [
     "ShippedCylinder",
     "SpokenFor",
     "Spot",
+    "StockMark",
     "Supplier",
     "SwapSlip",
     "TicketPutRight",

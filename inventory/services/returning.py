@@ -231,6 +231,9 @@ def _weighing_problems(can: Container, ticket: TicketIn) -> list[Finding]:
     if Damage.objects.filter(container=can).exclude(ticket=None).exists():
         sentence = phrase("{can} was weighed for its damage already; that is booked.", can=can.code)
         return [blocked("damage-weighed", sentence, "reading")]
+    if can.tickets.filter(set_aside=None, damage=None).exists():
+        sentence = phrase("{can} was emptied here; what it lost before can no longer be told.", can=can.code)
+        return [blocked("damage-emptied", sentence, "reading")]
     return [one for one in reading_problems(can, ticket, field="reading") if one.blocks]
 
 

@@ -97,9 +97,10 @@ def _options(container: Container, by: Person, today: date) -> list[Option]:
 
 
 def _heel(container: Container, by: Person) -> list[Option]:
-    """What is left in an open can is recovered and weighed, by who may recover."""
+    """What is left in an open can, or one that was refused, is recovered and weighed, by who may recover."""
     opened = container.kind == "can" and container.tickets.exists()
-    if hasattr(container, "fate") or not opened or container.waits_for or by.role == Role.FRONT_OFFICE:
+    here = _is_refused_here(container) if hasattr(container, "fate") else opened
+    if not here or container.waits_for or by.role == Role.FRONT_OFFICE:
         return []
     return [
         Option(
@@ -126,8 +127,7 @@ def _elsewhere(container: Container) -> list[Option]:
     damaged, back, undone = _("Refused, damaged"), _("Returned to the supplier"), _("Delivery undone")
     shipped = _("Shipped to a facility")
     if hasattr(container, "fate"):
-        gone = container.fate.what != Fate.What.REFUSED or hasattr(container, "given_back")
-        if gone:
+        if not _is_refused_here(container):
             return []
         number = container.delivered.line.delivery.number
         return [Option("back", back, href=reverse("deliveries:back", args=[number]))]
@@ -152,6 +152,10 @@ def _elsewhere(container: Container) -> list[Option]:
         Option("undone", undone, href=reverse("deliveries:undo", args=[number])),
         ship,
     ]
+
+
+def _is_refused_here(container: Container) -> bool:
+    return container.fate.what == Fate.What.REFUSED and not hasattr(container, "given_back")
 
 
 def _container(request: SignedInRequest, code: str) -> Container:

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from shop.core.findings import Finding, blocked
 from shop.core.phrase import joined, phrase
@@ -82,6 +82,14 @@ def standing(
         )
         findings.append(blocked("not-authorised", sentence, "by", BASIS))
     return Standing(name, day, in_force[0] if in_force else None, authorised, tuple(findings))
+
+
+def turning_days(cards: Sequence[CardFacts], stretches: Sequence[AuthorisedStretch]) -> set[date]:
+    """The days on which the answer may become another one: from one of them to the day before the next it is the
+    same, and holds by the same card."""
+    days = {card.issued_on for card in cards} | {one.first_day for one in stretches}
+    lasts = [card.copy_due for card in cards] + [one.last_day for one in stretches]
+    return days | {last + timedelta(days=1) for last in lasts if last is not None}
 
 
 def _no_card(name: str, day: date, cards: Sequence[CardFacts]) -> Finding:

@@ -34,6 +34,7 @@ from shop.forms.gauges import (
     GramsField,
     MomentField,
 )
+from shop.forms.outgoing import ListenerForm
 from shop.forms.people import AuthoriseForm, DayForm, EndForm, PasswordForm, PersonForm, SignOnForm
 from shop.forms.programs import ProgramForm
 from shop.forms.rules import RuleChange, RuleForm
@@ -66,6 +67,7 @@ __all__ = [
     "GramsField",
     "LanguageForm",
     "LeaveForm",
+    "ListenerForm",
     "MassField",
     "MomentField",
     "NewPinForm",

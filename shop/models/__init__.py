@@ -13,6 +13,7 @@ from shop.models.cards import (
     OwnerChange,
     UnreadableImage,
 )
+from shop.models.outgoing import Letter, LetterAgain, LetterDue, LetterTry, Listener, ListenerEnd, News
 from shop.models.programs import ProgramAnswer, ProgramKey, ProgramKeyEnd, ProgramKeyUse
 from shop.models.search import SearchTail
 from shop.models.shop import (
@@ -48,6 +49,13 @@ __all__ = [
     "Establishment",
     "FormSent",
     "Leaving",
+    "Letter",
+    "LetterAgain",
+    "LetterDue",
+    "LetterTry",
+    "Listener",
+    "ListenerEnd",
+    "News",
     "Officer",
     "OwnerChange",
     "People",

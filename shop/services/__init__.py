@@ -12,6 +12,7 @@ from shop.services.cards import (
 )
 from shop.services.equipment import CheckIn, EquipmentIn, add_equipment, log_check, retire_equipment
 from shop.services.leaving import LeavingIn, leave_shop
+from shop.services.outgoing import ListenerIn, add_listener, end_listener, send_again, tell, write_trial
 from shop.services.papers import FileIn
 from shop.services.people import (
     PersonIn,
@@ -36,12 +37,14 @@ __all__ = [
     "EquipmentIn",
     "FileIn",
     "LeavingIn",
+    "ListenerIn",
     "PersonIn",
     "ProgramKeyIn",
     "VehicleIn",
     "add_card",
     "add_card_image",
     "add_equipment",
+    "add_listener",
     "add_person",
     "add_vehicles",
     "authorise_person",
@@ -49,6 +52,7 @@ __all__ = [
     "change_rule",
     "end_authorisation",
     "end_buyer",
+    "end_listener",
     "end_program_key",
     "end_quick_sign_on",
     "end_station",
@@ -69,7 +73,10 @@ __all__ = [
     "note_taken_out",
     "renew_password",
     "retire_equipment",
+    "send_again",
     "send_reminders_to",
     "set_language",
     "set_pin",
+    "tell",
+    "write_trial",
 ]

@@ -15,7 +15,7 @@ from inventory.core.importing import What
 from inventory.models import Container, Count, Import
 from inventory.services import FoundIn, find_can, keep_draft, measure_hoses
 from shop.core.period import Period
-from shop.models import Check, Person
+from shop.models import Check, Listener, Person
 from shop.services import CheckIn, log_check
 from tests.browser.conftest import AFTERNOON, Enter
 from tests.browser.hands import Hands
@@ -23,6 +23,7 @@ from tests.browser.scenes import a_quarter, a_short_delivery, afterwards
 from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.factories import DAY, NOON, Shop, bring_in, hoses_in, reading, ticket_in
+from tests.shop.test_outgoing import letters_of_every_state
 
 pytestmark = pytest.mark.browser
 
@@ -99,6 +100,7 @@ PAGES = {
         "find/?q=SMP",
         "find/lot/",
         "containers/RC-02/mixed/",
+        "containers/K-0017/heel/",
         "containers/RC-02/",
         "containers/RC-02/air/",
         "sums/chart/",
@@ -162,6 +164,10 @@ PAGES = {
         "papers/C24-0001/1/links/",
         "house/reminders/",
         "house/backups/",
+        "house/outgoing/",
+        "house/outgoing/new/",
+        "house/outgoing/{listener}/",
+        "house/outgoing/{listener}/end/",
         "papers/UR-24-01/1/",
         "reports/",
         "people/",
@@ -237,6 +243,7 @@ def busy(shop: Shop) -> Shop:
         log_check(shop.scale, off, today=date(2024, 4, 2), at=AFTERNOON, by=shop.dev)
     whole_paper_trail(shop)
     a_visit(shop)
+    letters_of_every_state(shop)
     Person.objects.filter(username="rosa").update(language="es")
     return shop
 
@@ -252,6 +259,7 @@ def test_pages_have_no_fault_on_a_phone_or_a_screen_in_light_or_dark(
         "{dev}": busy.dev,
         "{table}": MakerTable.objects.get(),
         "{kind}": busy.can12,
+        "{listener}": Listener.objects.get(),
         "{cars}": Import.objects.get(),
         "{count}": Count.objects.get(),
         "{check}": Check.objects.get(passed=False, on=date(2024, 4, 1)),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -193,6 +193,24 @@ def test_days_outside_the_period_are_left_out(shop: Shop, bay: Bay) -> None:
 
     assert work_days(shop.establishment, DAY - ONE, DAY - ONE).stages == 0
     assert work_days(shop.establishment, DAY + ONE, DAY + ONE).stages == 0
+
+
+def test_stages_on_both_sides_of_the_last_day_are_told_apart(
+    shop: Shop, bay: Bay, cans: list[Container]
+) -> None:
+    """The recovery ends a minute before midnight on Dev's last day, the leak check is signed five minutes later."""
+    bay.clock = datetime(2024, 4, 3, 5, 34, tzinfo=UTC)  # 23:34 in the shop
+    bay.recover()
+    bay.leak_check()
+    end_authorisation(
+        shop.dev.authorisations.get(), last_day=DAY, may_sign_on=True, at=bay.later(), by=shop.marta
+    )
+
+    sums = work_days(shop.establishment, DAY, DAY + ONE)
+
+    assert (sums.stages, sums.lacking, sums.doers, sums.cards) == (2, 1, 1, 1)
+    assert [(one.stage.kind, one.day) for one in sums.without] == [("leak-check", DAY + ONE)]
+    assert work_days(shop.establishment, DAY, DAY).lacking == 0
 
 
 def test_work_by_somebody_without_a_card_stays_in_sight(shop: Shop, bay: Bay, marta: Client) -> None:

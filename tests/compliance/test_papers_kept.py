@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -12,6 +14,7 @@ from django.test import Client
 
 from compliance.models import Document
 from compliance.pdf.drawing import draw
+from compliance.queries import packs
 from compliance.queries.papers import as_paper
 from compliance.services import withdraw_document
 from inventory.models import Container
@@ -129,6 +132,34 @@ def test_verify_finds_what_somebody_with_a_database_shell_changed(
     status, said = verify()
     assert status == 1
     assert code in said
+
+
+@pytest.fixture
+def rule_packs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+    """A copy of the packs on file that a test may write into."""
+    shutil.copytree(packs.FOLDER, tmp_path / "packs")
+    monkeypatch.setattr(packs, "FOLDER", tmp_path / "packs")
+    yield tmp_path / "packs"
+    monkeypatch.undo()
+    packs.packs_on_file.cache_clear()
+
+
+def test_verify_holds_the_rule_packs_against_what_jobs_were_closed_under(
+    certificate: Document, rule_packs: Path
+) -> None:
+    """The job was closed under the federal baseline alone; what is added to another state's pack is no matter."""
+    federal = rule_packs / "us-2026-11.toml"
+    for touched in (rule_packs / "us-ca-2024-12.toml", federal):
+        touched.write_text(touched.read_text("utf-8") + "# a remark\n", "utf-8")
+        packs.packs_on_file.cache_clear()
+        status, said = verify()
+        assert ("pack-changed: The rule pack us-2026-11 does not read as it did when J24-0001" in said) is (
+            touched == federal
+        )
+        assert status == (touched == federal)
+    federal.unlink()
+    packs.packs_on_file.cache_clear()
+    assert "pack-missing: The rule pack us-2026-11 that J24-0001 was closed under" in verify()[1]
 
 
 def test_verify_misses_no_guard(certificate: Document) -> None:

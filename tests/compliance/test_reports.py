@@ -13,7 +13,7 @@ from compliance.models import Document
 from compliance.services import draft_usage_report, issue_usage_report, reissue_usage_report
 from inventory.models import Container, CountLine, Entry, MonthBalance, Movement
 from inventory.queries import flows_up_to
-from inventory.services import CountedIn, CountIn, record_count
+from inventory.services import CountedIn, CountIn, DisposalIn, dispose_of, record_count
 from shop.core.canonical import rebuild
 from shop.core.findings import Refused
 from shop.core.period import Period
@@ -71,6 +71,24 @@ def test_the_month_adds_up_as_worked_by_hand(april: Bay) -> None:
     # counted: K-0001 128-126 = 2, K-0002 290-126 = 164, ten sealed 3400: 3566; the can is 5 g lighter (340-171 = 169)
     assert (new.counted_ug, new.difference_ug) == (3_566_000_000, -5_000_000)
     assert (new.counted_sealed, new.counted_open) == (10, 2)
+
+
+def test_a_second_count_of_the_day_takes_the_place_of_the_first_can_by_can(april: Bay) -> None:
+    """An hour later Lee counts again: K-0012 has turned up missing, K-0001 was thrown away with its 2 g."""
+    shop, at = april.shop, datetime(2024, 4, 30, 23, 0, tzinfo=UTC)
+    cans = list(Container.objects.filter(kind="can").order_by("pk"))
+    dispose_of([cans[0]], DisposalIn("scrap metal"), on=at.date(), at=at, by=shop.dev)
+    again = [
+        CountedIn(cans[1], CountLine.How.WEIGHED, ticket_in(shop, "290")),
+        *(CountedIn(can, CountLine.How.SEALED) for can in cans[2:11]),
+        CountedIn(cans[11], CountLine.How.MISSING),
+    ]
+    at = datetime(2024, 4, 30, 23, 45, tzinfo=UTC)
+    record_count(CountIn(date(2024, 4, 30), again), shop.establishment, at=at, by=shop.lee)
+
+    (new,) = draft(shop).new
+    assert (new.counted_sealed, new.counted_open) == (9, 1)
+    assert new.counted_ug == 9 * 340_000_000 + 164_000_000
 
 
 def test_the_recovered_side_adds_up_too(april: Bay) -> None:

@@ -108,6 +108,18 @@ def _pass_page(marta: Client, page: str) -> str:
     return str(answer.content.decode())
 
 
+def test_a_pass_sent_twice_is_one_pass(marta: Client, shop: Shop) -> None:
+    visit = a_visit(shop)[0]
+    before = visit.passes.count()
+    days = {"first": (DAY - timedelta(days=30)).isoformat(), "last": DAY.isoformat(), "until": "23:59"}
+
+    first, again = (send(marta, f"/visits/{visit.number}/pass/", once="one", **days) for _ in range(2))
+
+    assert "/visitor/enter/" in first.content.decode()
+    assert again["Location"] == f"/visits/{visit.number}/"
+    assert visit.passes.count() == before + 1
+
+
 def test_a_plate_and_a_day_find_the_same_job(shop: Shop, closed: Closing) -> None:
     job = closed.job
     plate = trails(shop.establishment, job.number)[0].plate

@@ -26,6 +26,7 @@ from inventory.services import (
     find_can,
     keep_draft,
     keep_earlier_paper,
+    mark_mixed,
     measure_hoses,
     record_count,
     return_cans,
@@ -36,6 +37,7 @@ from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
 from tests.factories import DAY, NOON, Shop, bring_in, cans_of, hoses_in, reading, receive, ticket_in
+from tests.shop.test_outgoing import listener_at
 
 NASTY = (
     "",
@@ -97,6 +99,7 @@ FORMS = (
     "/containers/empties/",
     "/containers/found/",
     "/containers/{found}/accept/",
+    "/containers/{found}/heel/",
     "/deliveries/new/",
     "/deliveries/D24-0001/invoice/",
     "/deliveries/D24-0001/undo/",
@@ -156,6 +159,8 @@ FORMS = (
     "/house/rules/",
     "/house/reminders/",
     "/house/backups/",
+    "/house/outgoing/new/",
+    "/house/outgoing/{listener}/again/",
     "/records/rules/choose/",
     "/records/old/keep/",
     "/records/bundle/",
@@ -211,9 +216,11 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     numbers["check"] = str(log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev).pk)
     numbers["table"] = str(bay.type_makers_table().pk)
     found = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
+    mark_mixed(shop.rc05, since=NOON, why="a mixed car", at=NOON, by=shop.dev)
     numbers["found"] = find_can(found, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id
     numbers |= whole_paper_trail(shop)
     numbers["visit"] = a_visit(shop)[0].number
+    numbers["listener"] = str(listener_at(shop, "http://127.0.0.1:9/").pk)
     name_buyer(shop.lee, first_day=DAY, at=NOON, by=shop.marta)
     numbers["lee"] = str(shop.lee.pk)
     numbers |= {"link": str(link.pk), "bill": str(bill.pk), "line": str(delivery.lines.get().pk)}

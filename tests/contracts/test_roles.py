@@ -47,6 +47,7 @@ from tests.factories import (
     reading,
     receive,
 )
+from tests.shop.test_outgoing import listener_at
 
 
 def addresses(resolver: URLResolver | None = None, space: str = "") -> Iterator[tuple[str, URLPattern]]:
@@ -145,6 +146,7 @@ def things(shop: Shop) -> dict[str, str]:
         "visit": visit.number,
         "visits:end-pass": str(visitors.pk),
         "programs:end": str(Program(shop.dev).row.pk),
+        "house": str(listener_at(shop, "http://127.0.0.1:9/").pk),
     }
 
 
@@ -169,7 +171,8 @@ FIXED: dict[str, object] = {
     "what": "people",
 }
 FIXED["refrigerant"] = "R-134a"
-OWN_KEY = {"photos": "photo", "difference": "difference", "doubt": "doubt"}  # whose key an address takes
+# whose key an address takes
+OWN_KEY = {"photos": "photo", "difference": "difference", "doubt": "doubt", "house": "house"}
 
 
 def address_of(name: str, pattern: URLPattern, things: dict[str, str]) -> str:
@@ -244,6 +247,8 @@ def test_another_shops_things_are_nowhere_to_be_found(
         f"/people/{things['pk']}/image/{things['image']}/",
         f"/people/{things['pk']}/image/{things['image']}/unreadable/",
         f"/people/{things['pk']}/card/{things['card']}/image/",
+        f"/house/outgoing/{things['house']}/",
+        f"/house/outgoing/{things['house']}/end/",
         f"/people/{things['pk']}/leave/",
         f"/people/{things['pk']}/leave/jobs/",
         f"/people/{things['pk']}/notice/{things['supplier']}/",

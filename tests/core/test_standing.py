@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.core.standing import AuthorisedStretch, CardFacts, standing
+from shop.core.standing import AuthorisedStretch, CardFacts, standing, turning_days
 
 CARD = CardFacts("Sample Certification Program", "SAMPLE-7741", date(2019, 3, 12))
 ALWAYS = [AuthorisedStretch(date(2015, 1, 1), None)]
@@ -76,3 +76,22 @@ def test_a_card_in_force_stays_in_force(issued: date, day: date) -> None:
     card = CardFacts("Sample Certification Program", "SAMPLE-1", issued)
     now, later = (standing("Dev", one, [card], []).card for one in (day, day + timedelta(400)))
     assert now is None or later is not None
+
+
+@given(
+    day=days,
+    cards=st.lists(st.tuples(days, st.none() | days), max_size=3),
+    stretches=st.lists(st.tuples(days, st.none() | days), max_size=3),
+)
+def test_between_two_turning_days_the_answer_stays(
+    day: date, cards: list[tuple[date, date | None]], stretches: list[tuple[date, date | None]]
+) -> None:
+    facts = [CardFacts("Sample", f"SAMPLE-{n}", *one) for n, one in enumerate(cards)]
+    running = [AuthorisedStretch(*one) for one in stretches]
+    before = [turn for turn in turning_days(facts, running) if turn <= day]
+    began = max(before, default=date(2009, 1, 1))
+
+    now, then = (standing("Dev Larkin", one, facts, running) for one in (day, began))
+
+    assert (now.in_force, now.authorised, now.card) == (then.in_force, then.authorised, then.card)
+    assert [one.code for one in now.findings] == [one.code for one in then.findings]

@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
 from django.test import Client
 
-from inventory.models import Container, SpokenFor
+from inventory.models import Container, SpokenFor, TicketSetAside
 from inventory.queries import Room, cylinder_room, in_the_cabinet, shelves, usable_cans
-from inventory.services import CylinderIn, LineIn, add_cylinder, mark_mixed, weigh
+from inventory.queries.stock import full_cans
+from inventory.services import (
+    CountedIn,
+    CountIn,
+    CylinderIn,
+    LineIn,
+    add_cylinder,
+    end_use,
+    mark_mixed,
+    record_count,
+    weigh,
+)
 from shop.core.mass import ZERO, Mass, Unit, grams
 from shop.queries import rules_on
 from tests.conftest import SignOn
@@ -119,6 +131,25 @@ def test_open_cans_are_used_first_then_the_oldest(shop: Shop) -> None:
 
     order: list[Container] = list(usable_cans(shop.establishment, "R-134a"))
     assert [can.code for can in order] == [new[0].code, old[0].code, old[1].code]
+
+
+def test_full_cans_are_those_that_the_shelves_call_sealed(shop: Shop) -> None:
+    """Of six one was weighed, one by mistake, one was not found, one not found and found again, one emptied."""
+    cans = cans_of(receive(shop, LineIn(shop.can12, 6, 6), LineIn(shop.can8, 2, 2)))
+    weigh(cans[0], ticket_in(shop, "400"), at=NOON, by=shop.dev)
+    aside = weigh(cans[1], ticket_in(shop, "466"), at=NOON, by=shop.dev)
+    TicketSetAside.objects.create(ticket=aside, at=NOON, by=shop.dev)
+    for hour, seen in ((1, "missing"), (3, "sealed")):
+        counted = CountIn(DAY, [CountedIn(cans[3], seen)])
+        if seen == "missing":
+            counted = CountIn(DAY, [CountedIn(cans[2], seen), CountedIn(cans[3], seen)])
+        record_count(counted, shop.establishment, at=NOON + timedelta(hours=hour), by=shop.lee)
+    end_use(cans[4], "emptied", why="a test", at=NOON, by=shop.dev)
+
+    sealed = {shelf.refrigerant: shelf.sealed for shelf in shelves(shop.establishment)}
+
+    assert full_cans(shop.establishment) == {"R-134a": 3, "R-1234yf": 2}
+    assert {gas: number for gas, number in sealed.items() if number} == full_cans(shop.establishment)
 
 
 def test_one_shop_does_not_see_the_shelf_of_another(shop: Shop) -> None:

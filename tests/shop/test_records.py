@@ -16,6 +16,7 @@ from inventory.models import (
     Delivery,
     Deposit,
     ReturnSlip,
+    StockMark,
     TicketPutRight,
     TicketSetAside,
     WeighTicket,
@@ -94,6 +95,7 @@ from shop.services import (
     change_owner,
     change_rule,
     end_authorisation,
+    end_listener,
     end_program_key,
     end_quick_sign_on,
     end_station,
@@ -107,6 +109,7 @@ from shop.services import (
     name_buyer,
     name_officer,
     retire_equipment,
+    send_again,
     set_pin,
 )
 from shop.services.papers import read_file
@@ -123,6 +126,7 @@ from tests.factories import (
     receive,
     ticket_in,
 )
+from tests.shop.test_outgoing import letters_of_every_state
 
 OURS = [model for model in final_models() if model._meta.app_label in ("shop", "inventory")]
 REASONS = (
@@ -173,6 +177,16 @@ def write_one_of_each(shop: Shop) -> None:
     retire_equipment(shop.equipment["VP-1"], last_day=DAY, why="sold", at=NOON, by=shop.marta)
     close_months(shop.establishment, last_day=DAY, at=NOON, by=shop.marta)
     _signing_on(shop)
+    _told(shop)
+
+
+def _told(shop: Shop) -> None:
+    """A program that took one letter and not another, was sent that again, and is told nothing any more."""
+    listener = letters_of_every_state(shop)
+    send_again(listener, None, at=NOON, by=shop.marta)
+    end_listener(listener, at=NOON, by=shop.marta)
+    refrigerant = shop.can12.refrigerant
+    StockMark.objects.create(establishment=shop.establishment, refrigerant=refrigerant, low=True, at=NOON)
 
 
 def _signing_on(shop: Shop) -> None:

@@ -15,6 +15,7 @@ from django.utils import timezone
 
 from compliance.management.practice import seed
 from compliance.management.practice_work import CLOCK_STARTS, PASSWORD, PIN
+from compliance.management.sending import rounds_beside
 from shop.models import Establishment, Person
 
 
@@ -67,4 +68,5 @@ def _practice_offset() -> timedelta:
 def _serve(port: int) -> None:
     from waitress import serve
 
-    serve(get_wsgi_application(), host="127.0.0.1", port=port, threads=4, ident=None)
+    with rounds_beside():
+        serve(get_wsgi_application(), host="127.0.0.1", port=port, threads=4, ident=None)

@@ -18,7 +18,7 @@ from compliance.sheets.tables import LEFT_OUT, kept_tables, rows_of, way_to_the_
 from compliance.sheets.whole import MANIFEST, whole_shop, write_zip
 from inventory.models import Attachment, ContainerType, EarlierPaper, FoundCan, Place, Refrigerant
 from shop.models import AuditNote, CardImage, Establishment, Person
-from shop.services import issue_badge, make_station, set_pin
+from shop.services import ListenerIn, add_listener, issue_badge, make_station, set_pin
 from tests.compliance.sheets.reading import body
 from tests.compliance.sheets.reading import rows_of as read_back
 from tests.conftest import SignOn
@@ -120,11 +120,14 @@ def test_no_secret_leaves(full: Shop) -> None:
     set_pin("7305", at=NOON, by=full.dev)
     _, code = issue_badge(at=NOON, by=full.dev)
     station, token = make_station("Bay PC", full.establishment, at=NOON, by=full.marta)
+    told = ListenerIn("Bookkeeping", "https://books.example/?key=a-key-of-theirs", ("stock_low",))
+    listener, shown = add_listener(told, full.establishment, at=NOON, by=full.marta)
+    theirs = (listener.url, listener.seed, listener.secret_sha256, shown)
     secrets = [full.dev.password, full.dev.pins.get().hashed, full.dev.badges.get().code_sha256]
 
     everything = b"".join(zipped(full.establishment).values())
 
-    for secret in (*secrets, station.token_sha256, token, code):
+    for secret in (*secrets, station.token_sha256, token, code, *theirs):
         assert len(secret) > 16
         assert secret.encode() not in everything
 
