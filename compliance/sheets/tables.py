@@ -13,7 +13,7 @@ from django.apps import apps
 from django.db import models
 from django.db.models import Q, QuerySet
 
-from compliance.models import CustomerLink
+from compliance.models import CustomerLink, PutAway
 from inventory.models import ImportDraft, Place
 from shop.core.mass import Mass
 from shop.core.sheet import Column, Sheet, Value
@@ -21,8 +21,8 @@ from shop.fields import MassField
 from shop.models import Badge, Establishment, FormSent, Person, Pin, SearchTail, Station
 
 OURS = ("shop", "inventory", "compliance")
-# keys of forms, the index of Find, and files that wait for their owner's word
-LEFT_OUT: tuple[type[models.Model], ...] = (FormSent, SearchTail, ImportDraft)
+# keys of forms, the index of Find, files that wait for their owner's word, details that are put away
+LEFT_OUT: tuple[type[models.Model], ...] = (FormSent, SearchTail, ImportDraft, PutAway)
 SECRETS = {(Person, "password"), (Pin, "hashed"), (Badge, "code_sha256"), (Station, "token_sha256")} | {
     (CustomerLink, "token")
 }
