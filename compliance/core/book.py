@@ -66,7 +66,8 @@ def paper_findings(papers: Iterable[PaperRow]) -> list[Finding]:
             found.append(
                 blocked("pdf-changed", f"{paper.name}: the stored PDF is not the one that was issued.")
             )
-        if paper.facts_sha256 not in paper.link_body or paper.pdf_sha256 not in paper.link_body:
+        seals = (f'"facts_sha256":"{paper.facts_sha256}"', f'"pdf_sha256":"{paper.pdf_sha256}"')
+        if any(seal not in paper.link_body for seal in seals):
             found.append(blocked("paper-unchained", f"{paper.name}: the chain holds other hashes for it."))
     return found
 

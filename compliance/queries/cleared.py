@@ -56,14 +56,15 @@ def clearing_of(job: Job) -> Clearing | None:
     return clearings(job.establishment).get(pk=row.clearing_id) if row is not None else None
 
 
-def clearing_of_paper(document: Document | None) -> Clearing | None:
+def clearing_of_paper(document: Document) -> Clearing | None:
     """The clearing that took a certificate's or case file's details."""
-    if document is None or document.kind not in (Document.Kind.CERTIFICATE, Document.Kind.CASE_FILE):
+    if document.kind not in (Document.Kind.CERTIFICATE, Document.Kind.CASE_FILE):
         return None
-    return clearing_of(_job_of(document))
+    return clearing_of(job_of_paper(document))
 
 
-def _job_of(document: Document) -> Job:
+def job_of_paper(document: Document) -> Job:
+    """The job that a certificate or a case file speaks of."""
     mine = Q(closing__certificates__document=document) | Q(case_files__document=document)
     return Job.objects.select_related("establishment").get(mine)
 
@@ -99,4 +100,4 @@ def cleared_paper_problems(document: Document) -> list[Finding]:
     """The same for a paper of such a job."""
     if document.kind not in (Document.Kind.CERTIFICATE, Document.Kind.CASE_FILE):
         return []
-    return cleared_problems(_job_of(document))
+    return cleared_problems(job_of_paper(document))

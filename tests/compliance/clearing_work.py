@@ -7,15 +7,23 @@ import io
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 
-from compliance.models import Clearing, Closing, Package
+from compliance.core.stages import StageKind
+from compliance.models import Clearing, Closing, CustomerChoice, Package, PackAnswer
 from compliance.services import (
     AskIn,
+    ChoiceIn,
     ask_to_clear,
     clear_now,
     confirm_clearing,
+    end_hold,
     give_link,
+    hand_over,
     make_archive,
+    place_hold,
+    record_choice,
+    set_photo_aside,
     undo_clearing,
+    withdraw_document,
 )
 from compliance.services.clearing import Cleared
 from compliance.sheets.writing import into_zip
@@ -23,8 +31,9 @@ from inventory.models import Container
 from shop.core.roles import Role
 from shop.models import Person
 from shop.services import PersonIn, add_person
+from tests.compliance.pictures import picture_of
 from tests.compliance.work import Bay, rename
-from tests.factories import DAY, NOON, PASSWORD, SET_UP_AT, Shop
+from tests.factories import DAY, NOON, PASSWORD, SET_UP_AT, Shop, cans_of, receive
 
 LAST = date(DAY.year + 3, DAY.month, DAY.day)
 AFTER = LAST + timedelta(days=1)  # the first day on which the job may be asked about
@@ -41,21 +50,48 @@ def noon(day: date) -> datetime:
 
 
 def old_job(shop: Shop, first: Container, second: Container) -> Closing:
-    """A closed job with a photo, a link, a second version of its certificate, and words in its stages."""
+    """A closed job with words about its customer wherever words go: stages, photos, slips, holds, links."""
     bay = Bay.check_in(shop, vin=VIN)
     bay.photograph(caption="Ms Calloway's label")
-    bay.recover()
+    wrong = bay.photograph(sent=picture_of("another car"), caption="Ms Calloway's other car")
+    set_photo_aside(wrong, why="not Ms Calloway's car", at=bay.later(), by=shop.dev)
+    said = ChoiceIn(CustomerChoice.What.REPAIR, "Ines Calloway", "by phone", "Calloway said go on")
+    record_choice(bay.job, said, at=bay.later(), by=shop.lee)
+    hand_over(bay.job, to=shop.dev, note="Calloway waits", at=bay.later(), by=shop.lee)
+    answer = {"code": "sample", "item": "told", "answer": "yes", "reason": "told Ms Calloway"}
+    PackAnswer.objects.create(job=bay.job, **answer, at=bay.later(), by=shop.lee)
+    bay.recover(note="Calloway's van")
     bay.leak_check(detail="Ms Calloway heard it hissing")
     bay.evacuate()
+    bay.leave_out(StageKind.LEAK_TEST, "Ms Calloway was in a hurry")
     bay.draw(first, "466", "128", emptied=True)
     bay.draw(second, "464", "293")
     bay.keep_charge()
     bay.finals(vent="44 °F", note="told Ms Calloway")
-    closing = bay.close()
+    closing = bay.close(remark="Ms Calloway wanted it so")
     paper = closing.certificates.get().document
     give_link(paper, given_to="Ines Calloway", seen=True, at=NOON, by=shop.lee)
     rename(paper, "Inez Calloway", "misspelt by Calloway", at=bay.later(), by=shop.marta)
+    withdraw_document(paper, why="Calloway's name was wrong", at=bay.later(), by=shop.marta)
+    place_hold(bay.job, why="Calloway's insurer", at=bay.later(), by=shop.lee)
+    end_hold(bay.job, why="Calloway settled", at=bay.later(), by=shop.marta)
     return closing
+
+
+def old_job_and_one_on_hold(shop: Shop) -> None:
+    """Ms Calloway's job, and Mr Marsh's, which a hold keeps."""
+    cans = cans_of(receive(shop))
+    closing = old_job(shop, cans[0], cans[1])
+    other = Bay.check_in(shop, plate="SMP-999", customer="Tobin Marsh", at=closing.at)
+    other.recover("7966", "8000", note="for Mr Marsh")
+    other.leak_check()
+    other.evacuate()
+    other.draw(cans[2], "466", "128", emptied=True)
+    other.draw(cans[3], "466", "293")
+    other.keep_charge()
+    other.finals()
+    other.close()
+    place_hold(other.job, why="an insurer wrote", at=other.later(), by=shop.lee)
 
 
 def archive_on(shop: Shop, day: date = AFTER) -> Package:

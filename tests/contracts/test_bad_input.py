@@ -32,6 +32,7 @@ from inventory.services import (
 )
 from shop.records import final_models
 from shop.services import CheckIn, log_check, name_buyer
+from tests.compliance.clearing_work import Owner, archive_on
 from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
@@ -157,6 +158,10 @@ FORMS = (
     "/house/backups/",
     "/records/rules/choose/",
     "/records/old/keep/",
+    "/records/old/clear/{archive}/",
+    "/records/old/clearings/{clearing}/confirm/",
+    "/records/old/clearings/{clearing}/undo/",
+    "/records/old/clearings/{clearing}/clear/",
     "/records/bundle/",
     "/records/hand-over/",
     "/sign-on/",
@@ -197,11 +202,13 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     )
     paper = Bay.check_in(shop, plate="SMP-001").straight(cans[0], cans[1]).certificates.get().document
     link = give_link(paper, given_to="Ines Calloway", seen=True, at=NOON, by=shop.lee)
+    archive = archive_on(shop)
+    numbers_of_old = {"archive": str(archive.pk), "clearing": str(Owner(shop).ask(archive).pk)}
     measure_hoses(hoses_in(shop, cans[3]), on=DAY, at=NOON, by=shop.dev)
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
-    numbers |= from_outside(shop)
+    numbers |= from_outside(shop) | numbers_of_old
     numbers["kind"] = str(shop.can12.pk)
     missing = CountIn(DAY, [CountedIn(cans[10], "missing")])
     numbers["count"] = str(record_count(missing, shop.establishment, at=NOON, by=shop.lee).pk)
