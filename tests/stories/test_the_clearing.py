@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -184,4 +184,45 @@ def test_nobody_else_finds_the_way(shop: Shop, two_jobs: Closing, sign_on: SignO
         said = {"sha256": made.sha256, "once": "x"}
         assert desk.post(f"/records/old/clear/{made.pk}/", said).status_code == 403
         assert "/records/old/" not in desk.get("/records/").content.decode()
+    assert Clearing.objects.count() == 0
+
+
+# Denver put the clock back on November 7, 2027: 01:59 MDT was followed by 01:00 MST (15 U.S.C. 260a).
+ASKED = datetime(2027, 11, 6, 16, 0, tzinfo=UTC)  # 10:00 MDT
+NOT_A_DAY = datetime(2027, 11, 7, 15, 59, tzinfo=UTC)  # 08:59 MST, 23 h 59 min later
+A_DAY = datetime(2027, 11, 7, 16, 5, tzinfo=UTC)  # 09:05 MST
+LAST_MINUTE = datetime(2027, 12, 8, 6, 58, tzinfo=UTC)  # 23:58 MST on December 7, the thirtieth day
+TOO_LATE = datetime(2027, 12, 8, 7, 0, tzinfo=UTC)  # midnight
+
+
+@pytest.mark.parametrize(("moment", "back"), [(LAST_MINUTE, True), (TOO_LATE, False)])
+def test_a_day_is_24_hours_and_the_thirtieth_ends_at_midnight_in_the_shop(
+    shop: Shop, two_jobs: Closing, sign_on: SignOn, clock: Clock, moment: datetime, back: bool
+) -> None:
+    clock(ASKED)
+    marta = Desk(sign_on(shop.marta))
+    made, _file = archived(marta)
+    marta.do(f"/records/old/clear/{made.pk}/", sha256=made.sha256)
+    address = f"/records/old/clearings/{Clearing.objects.get().pk}/"
+    clock(NOT_A_DAY)
+    assert "a whole day later" in marta.press(f"{address}confirm/", copies="on")[1]
+    clock(A_DAY)
+    marta.do(f"{address}confirm/", copies="on")
+    clock(moment)
+    answer, said = marta.press(f"{address}undo/", why="an insurer wrote")
+    assert (answer.status_code == 302) is back
+    assert back or "days to bring it back ended" in said
+    if not back:
+        marta.do(f"{address}clear/", for_good="on")
+    assert CheckIn.objects.order_by("pk")[0].customer == ("Ines Calloway" if back else "(cleared)")
+
+
+def test_a_pin_is_not_enough(
+    shop: Shop, two_jobs: Closing, clock: Clock, client: Client, sign_on: SignOn
+) -> None:
+    clock(noon(AFTER))
+    made, _file = archived(Desk(sign_on(shop.marta)))
+    client.force_login(shop.marta, backend="shop.backends.PinBackend")
+    answer = client.post(f"/records/old/clear/{made.pk}/", {"sha256": made.sha256, "once": "x"}, follow=True)
+    assert "Sign on with your password first" in text(answer)
     assert Clearing.objects.count() == 0
