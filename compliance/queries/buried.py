@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
-from typing import Any, NamedTuple
+from collections.abc import Iterator, Sequence
+from itertools import islice
+from typing import NamedTuple
 
 from django.db.models import Count
 
@@ -14,6 +15,8 @@ from compliance.models import Clearing, ClearingDone, Closing, Document, PutAway
 from compliance.queries.cleared import standing
 from compliance.records import CLEARABLE, FACTS, Clearable
 from shop.core.findings import Finding, blocked
+
+AT_ONCE = 50  # tombstones, some of which have a paper put away
 
 
 class Place(NamedTuple):
@@ -45,26 +48,31 @@ class Buried:
         return [
             *buried_findings(self._rows()),
             *steps_findings(_steps()),
+            *_astray(),
             *self._marks_without_a_tombstone(),
         ]
 
     def _rows(self) -> Iterator[BuriedRow]:
         done = set(ClearingDone.objects.values_list("clearing", flat=True))
-        tables = {one.table: one for one in CLEARABLE}
-        for stone in Tombstone.objects.select_related("put_away").order_by("pk").iterator(chunk_size=50):
-            one, held = tables[stone.of_table], getattr(stone, "put_away", None)
-            yield BuriedRow(
-                f"{stone.of_table} {stone.of_row} {stone.of_column}",
-                Place(stone.of_table, stone.of_row, stone.of_column) in self.places
-                and self.places[Place(stone.of_table, stone.of_row, stone.of_column)] == stone.pk,
-                stone.clearing_id in done,
-                _now(one, stone),
-                stone.stays_sha256,
-                stone.sealed,
-                bytes(held.content) if held is not None else None,
-                held.salt if held is not None else "",
-                _facts(one, stone),
-            )
+        for one in CLEARABLE:
+            stones = Tombstone.objects.filter(of_table=one.table).order_by("of_row", "pk")
+            read = stones.select_related("put_away").iterator(chunk_size=AT_ONCE)
+            while some := list(islice(read, AT_ONCE)):
+                now, kinds = _now(one, some), _kinds(one, some)
+                for stone in some:
+                    held = getattr(stone, "put_away", None)
+                    place = Place(stone.of_table, stone.of_row, stone.of_column)
+                    yield BuriedRow(
+                        f"{stone.of_table} {stone.of_row} {stone.of_column}",
+                        self.places.get(place) == stone.pk,
+                        stone.clearing_id in done,
+                        now.get((stone.of_row, stone.of_column)),
+                        stone.stays_sha256,
+                        stone.sealed,
+                        bytes(held.content) if held is not None else None,
+                        held.salt if held is not None else "",
+                        kinds.get(stone.of_row) if stone.of_column == FACTS else None,
+                    )
 
     def _marks_without_a_tombstone(self) -> Iterator[Finding]:
         """Somebody wrote the mark by hand: what stood there is lost, and no clearing says so."""
@@ -79,20 +87,31 @@ class Buried:
                         yield blocked("cleared-by-nobody", sentence)
 
 
-def _now(one: Clearable, stone: Tombstone) -> bytes | None:
-    rows: Any = one.model._default_manager.filter(pk=stone.of_row).values_list(stone.of_column, flat=True)
-    value = rows.first()
-    if value is None:
-        return None
-    return value.encode() if isinstance(value, str) else bytes(value)
+def _astray() -> Iterator[Finding]:
+    tables = [one.table for one in CLEARABLE]
+    for stone in Tombstone.objects.exclude(of_table__in=tables):
+        yield blocked(
+            "tombstone-astray", f"Tombstone {stone.pk} stands over {stone.of_table}, which is not cleared."
+        )
 
 
-def _facts(one: Clearable, stone: Tombstone) -> Facts | None:
-    if stone.of_column != FACTS:
-        return None
+def _now(one: Clearable, stones: Sequence[Tombstone]) -> dict[tuple[int, str], bytes]:
+    """What stands in the columns of these tombstones' rows, as bytes."""
+    rows = one.model._default_manager.filter(pk__in={stone.of_row for stone in stones})
+    found = {}
+    for pk, *values in rows.values_list("pk", *one.marks):
+        for name, value in zip(one.marks, values, strict=True):
+            found[(pk, name)] = value.encode() if isinstance(value, str) else bytes(value)
+    return found
+
+
+def _kinds(one: Clearable, stones: Sequence[Tombstone]) -> dict[int, Facts]:
+    """What the facts of these rows are the facts of."""
+    rows = {stone.of_row for stone in stones}
     if one.model is Document:
-        return Facts(Document.objects.values_list("kind", flat=True).get(pk=stone.of_row))
-    return Facts.CLOSING if one.model is Closing else Facts.SLIP
+        kinds = Document.objects.filter(pk__in=rows).values_list("pk", "kind")
+        return {pk: Facts(kind) for pk, kind in kinds}
+    return dict.fromkeys(rows, Facts.CLOSING if one.model is Closing else Facts.SLIP)
 
 
 def _steps() -> Iterator[StepsRow]:

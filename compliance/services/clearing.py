@@ -150,9 +150,9 @@ def clear_now(clearing: Clearing, *, today: date, at: datetime, by: Person) -> C
     dropped = {pk: why for pk in mine if (why := stays_because(past[pk]) if pk in past else longer)}
     _drop(clearing, dropped, at=at, by=by)
     ClearingDone.objects.create(clearing=clearing, on=today, at=at, by=by)
-    let_go(clearing.tombstones.all())
-    cleared = going(clearing).count()
-    return Cleared(clearing, cleared, len(mine) - cleared)
+    cleared = list(going(clearing).values_list("pk", flat=True))
+    let_go(clearing, cleared)
+    return Cleared(clearing, len(cleared), len(mine) - len(cleared))
 
 
 def keep_after_all(job: Job, why: str, *, at: datetime, by: Person) -> Clearing | None:

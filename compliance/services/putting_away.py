@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, islice
 from typing import Any
 
 from django.db.models import Max, QuerySet
@@ -31,7 +31,7 @@ from shop.core.finding import Kind
 from shop.models import Establishment, Vehicle
 from shop.services.finding import findable_car, forget, make_findable
 
-AT_ONCE = 50  # details of one statement: photos and papers are long
+AT_ONCE = 50  # rows read and buried together
 Value = str | bytes
 
 
@@ -48,11 +48,12 @@ class Detail:
 def put_away(clearing: Clearing, jobs: Sequence[int]) -> None:
     """Take every detail of these jobs off its row; call it inside the transaction that confirms the clearing."""
     for one in CLEARABLE:
-        for pk, details in _rows(one, clearing.establishment, jobs):
-            _bury(clearing, one, pk, details)
-            changed = {detail.column: detail.stays for detail in details}
-            one.model._default_manager.filter(pk=pk).update(**changed)
-    Draft.objects.filter(job__in=jobs).delete()
+        rows = _rows(one, clearing.establishment, jobs)
+        while some := list(islice(rows, AT_ONCE)):
+            _bury(clearing, one, some)
+            for pk, details in some:
+                changed = {detail.column: detail.stays for detail in details}
+                one.model._default_manager.filter(pk=pk).update(**changed)
     find_again(clearing.establishment, jobs)
 
 
@@ -74,9 +75,10 @@ def bring_back(establishment: Establishment, tombstones: QuerySet[Tombstone]) ->
     find_again(establishment, sorted(jobs))
 
 
-def let_go(tombstones: QuerySet[Tombstone]) -> int:
-    """Remove what is put away, for good. How many details."""
-    return PutAway.objects.filter(tombstone__in=tombstones).delete()[0]
+def let_go(clearing: Clearing, jobs: Sequence[int]) -> None:
+    """Remove what is put away, for good; and what was typed on these jobs and never kept."""
+    PutAway.objects.filter(tombstone__clearing=clearing).delete()
+    Draft.objects.filter(job__in=jobs).delete()
 
 
 def find_again(establishment: Establishment, jobs: Sequence[int]) -> None:
@@ -85,14 +87,14 @@ def find_again(establishment: Establishment, jobs: Sequence[int]) -> None:
     cars = {job.vehicle_id: job.vehicle for job in rows}
     forget(establishment, Kind.JOB, [job.number for job in rows])
     forget(establishment, Kind.CAR, [str(pk) for pk in cars])
-    make_findable(establishment, *(findable_car(car) for car in cars.values()))
+    things = [findable_car(car) for car in cars.values()]
     seen = CheckIn.objects.filter(stage__job__vehicle__in=cars).select_related("stage__job__vehicle")
     for one in seen:
-        make_findable(establishment, findable_car(one.stage.job.vehicle, one.plate))
-        make_findable(establishment, findable_job(one.stage.job, one))
+        things += [findable_car(one.stage.job.vehicle, one.plate), findable_job(one.stage.job, one)]
     slips = Correction.objects.filter(closing__job__vehicle__in=cars).select_related("closing__job")
     for slip in slips.prefetch_related("fields"):
-        make_findable(establishment, *findable_correction(slip))
+        things += findable_correction(slip)
+    make_findable(establishment, *things)
 
 
 def _rows(
@@ -120,9 +122,16 @@ def _read(
         if one.model is CorrectedField:
             keys = rows.values_list("pk", "key")
             rows = rows.filter(pk__in=[pk for pk, key in keys if is_personal(key)])
-        for pk in list(rows.values_list("pk", flat=True)):
-            job, *values = rows.filter(pk=pk).values_list(way, *one.marks)[0]
-            yield pk, job, {name: _plain(value) for name, value in zip(one.marks, values, strict=True)}
+        for some in _some(list(rows.values_list("pk", flat=True))):
+            read = list(rows.filter(pk__in=some).values_list("pk", way, *one.marks))
+            for pk, job, *values in read:
+                yield pk, job, {name: _plain(value) for name, value in zip(one.marks, values, strict=True)}
+
+
+def _some(pks: list[int]) -> Iterator[list[int]]:
+    """A few rows at a time: photos and papers are long."""
+    for start in range(0, len(pks), AT_ONCE):
+        yield pks[start : start + AT_ONCE]
 
 
 def _cars(establishment: Establishment, jobs: Sequence[int]) -> Iterator[tuple[int, int, dict[str, Value]]]:
@@ -150,19 +159,27 @@ def _facts_of(one: Clearable, pk: int) -> Facts:
     return Facts.CLOSING if one.model is Closing else Facts.SLIP
 
 
-def _bury(clearing: Clearing, one: Clearable, pk: int, details: Iterable[Detail]) -> None:
-    for detail in details:
-        content, salt = _bytes(detail.content), secrets.token_hex(16)
-        tombstone = Tombstone.objects.create(
-            clearing=clearing,
-            job_id=detail.job,
-            of_table=one.table,
-            of_row=pk,
-            of_column=detail.column,
-            sealed=sealed(salt, content),
-            stays_sha256=sha256(_bytes(detail.stays)),
-        )
-        PutAway.objects.create(tombstone=tombstone, content=content, stays=_bytes(detail.stays), salt=salt)
+def _bury(clearing: Clearing, one: Clearable, rows: Sequence[tuple[int, list[Detail]]]) -> None:
+    """Put up a tombstone for each detail, and put the detail away under it."""
+    stones, held = [], []
+    for pk, details in rows:
+        for detail in details:
+            content, stays, salt = _bytes(detail.content), _bytes(detail.stays), secrets.token_hex(16)
+            stone = Tombstone(
+                clearing=clearing,
+                job_id=detail.job,
+                of_table=one.table,
+                of_row=pk,
+                of_column=detail.column,
+                sealed=sealed(salt, content),
+                stays_sha256=sha256(stays),
+            )
+            stones.append(stone)
+            held.append(PutAway(tombstone=stone, content=content, stays=stays, salt=salt))
+    Tombstone.objects.bulk_create(stones)
+    for part in held:
+        part.tombstone_id = part.tombstone.pk
+    PutAway.objects.bulk_create(held)
 
 
 def _place(part: PutAway) -> tuple[str, int]:

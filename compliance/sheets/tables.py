@@ -13,7 +13,8 @@ from django.apps import apps
 from django.db import models
 from django.db.models import Q, QuerySet
 
-from compliance.models import CustomerLink, PutAway
+from compliance.models import CustomerLink, Draft, PutAway
+from compliance.queries.cleared import hidden
 from inventory.models import ImportDraft, Place
 from shop.core.mass import Mass
 from shop.core.sheet import Column, Sheet, Value
@@ -67,6 +68,8 @@ def rows_of(model: type[models.Model], establishment: Establishment) -> QuerySet
         return rows.filter(pk=establishment.pk)
     if model is Place:
         return rows.filter(Q(container=None) | Q(container__establishment=establishment))
+    if model is Draft:
+        rows = rows.exclude(job__in=hidden(establishment).values("job"))
     path = way_to_the_shop(model)
     return rows.filter(**{path: establishment}) if path else rows
 
