@@ -5,11 +5,14 @@
 
 from __future__ import annotations
 
+import io
+import zipfile
 from datetime import date, timedelta
 from typing import Any
 
 import pytest
 from django.db import models
+from django.test import Client
 
 from compliance.models import (
     CheckIn,
@@ -18,6 +21,7 @@ from compliance.models import (
     ClearingLeftOut,
     Closing,
     Document,
+    Draft,
     Job,
     Photo,
     PutAway,
@@ -26,6 +30,8 @@ from compliance.models import (
 )
 from compliance.queries.whole_book import whole_book_findings
 from compliance.records import CLEARABLE
+from compliance.services import confirm_clearing
+from compliance.sheets.whole import whole_shop, write_zip
 from inventory.models import Container, Movement, WeighTicket
 from shop.core.findings import Refused
 from tests.compliance.clearing_work import (
@@ -38,6 +44,7 @@ from tests.compliance.clearing_work import (
     Owner,
     another_owner,
     archive_on,
+    noon,
     old_job,
 )
 from tests.conftest import Keep
@@ -82,6 +89,26 @@ def test_what_is_put_away_is_off_every_row_and_the_book_is_whole(owner: Owner) -
     assert {bytes(one.jpeg) for one in Photo.objects.all()} == {b""}
     assert [bytes(one.pdf) for one in Document.objects.all()] == [b"", b""]
     assert whole_book_findings() == []
+
+
+def test_programs_and_exports_see_it_gone_too(owner: Owner, lee: Client) -> None:
+    typed = {"note": "for Ms Calloway"}
+    job, by = Job.objects.get(), owner.shop.dev
+    Draft.objects.create(job=job, kind="recovery", typed=typed, saved_at=noon(AFTER), by=by)
+    whole = list(lee.get("/api/papers/").json()["results"])
+    clearing = owner.put_away()
+    got = lee.get("/api/papers/C24-0001/2/").json()
+    assert (got["cleared"], got["facts"]["car"]["customer"]) == (True, "(cleared)")
+    assert lee.get("/api/papers/").json()["results"] == whole
+    file = io.BytesIO()
+    write_zip(whole_shop(owner.shop.establishment, noon(NEXT)), file)
+    with zipfile.ZipFile(file) as held:
+        files = {name: held.read(name) for name in held.namelist()}
+    assert [name for name in files if name.startswith(("papers/C", "photos/J"))] == []
+    told = b"".join(data for name, data in files.items() if not name.endswith(".pdf")).decode()
+    assert [one for one in PRIVATE if one in told] == []
+    owner.clear(clearing)
+    assert Draft.objects.count() == 0
 
 
 def test_an_undo_brings_every_byte_back(owner: Owner) -> None:
@@ -133,9 +160,6 @@ def test_who_asked_does_not_confirm_on_the_same_day_and_another_owner_does(owner
 
 
 def test_the_next_day_is_not_yet_a_whole_day(owner: Owner) -> None:
-    from compliance.services import confirm_clearing
-    from tests.compliance.clearing_work import noon
-
     clearing = owner.ask(archive_on(owner.shop))
     early = noon(NEXT) - timedelta(minutes=1)
     with pytest.raises(Refused, match="a whole day later"):
