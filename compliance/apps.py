@@ -6,3 +6,6 @@ from django.apps import AppConfig
 class ComplianceConfig(AppConfig):
     name = "compliance"
     verbose_name = "The papers"
+
+    def ready(self) -> None:
+        from compliance import records  # noqa: F401 - registers the guards of clearing

@@ -10,6 +10,7 @@ from compliance.views import (
     case_files,
     charging,
     charts,
+    clearing,
     control,
     corrections,
     counts,
@@ -200,6 +201,11 @@ old_urls = (
         path("", old_records.listing, name="list"),
         path("archive/", old_records.archive, name="archive"),
         path("keep/", old_records.keep, name="keep"),
+        path("clear/<int:pk>/", clearing.ask, name="ask"),
+        path("clearings/<int:pk>/", clearing.page, name="clearing"),
+        path("clearings/<int:pk>/confirm/", clearing.confirm, name="confirm"),
+        path("clearings/<int:pk>/undo/", clearing.undo, name="undo"),
+        path("clearings/<int:pk>/clear/", clearing.clear, name="clear"),
         path("records.<slug:ending>", old_records.sheet, name="sheet"),
     ],
     "old",
@@ -251,6 +257,7 @@ visitor_urls = (
     "visitor",
 )
 
+DIFFERENCE = "counts/<int:pk>/difference/<str:refrigerant>/"
 urlpatterns = [
     path("visits/", include(visits_urls)),
     path("visitor/", include(visitor_urls)),
@@ -277,13 +284,9 @@ urlpatterns = [
     path("records/hand-over/", selling.page, name="hand-over"),
     path("records/bundle/", bundle.page, name="bundle"),
     path("reports/", include(reports_urls)),
-    path("counts/<int:pk>/difference/<str:refrigerant>/", difference.page, name="difference"),
-    path("counts/<int:pk>/difference/<str:refrigerant>/note/", difference.leave, name="difference-note"),
-    path(
-        "counts/<int:pk>/difference/<str:refrigerant>/suspects.<slug:ending>",
-        difference.sheet,
-        name="difference-sheet",
-    ),
+    path(DIFFERENCE, difference.page, name="difference"),
+    path(f"{DIFFERENCE}note/", difference.leave, name="difference-note"),
+    path(f"{DIFFERENCE}suspects.<slug:ending>", difference.sheet, name="difference-sheet"),
     path("equipment/checks/<int:pk>/doubt/", doubt.page, name="doubt"),
     path("equipment/checks/<int:pk>/doubt/decide/", doubt.settle, name="doubt-settle"),
     path("containers/<str:code>/heel/", heels.heel, name="heel"),

@@ -6,7 +6,7 @@ and ``flush``, because rebuilding a table on SQLite drops its triggers without a
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from django.apps import AppConfig, apps
@@ -63,12 +63,19 @@ FINAL = Guard(
         " FOR EACH STATEMENT EXECUTE FUNCTION tarebook_final()",
     ),
 )
-_MORE_GUARDS: list[tuple[str, Guard]] = []
+MakeGuard = Callable[[], Guard]  # for one that is put together from the fields of models
+_MORE_GUARDS: list[tuple[str, Guard | MakeGuard]] = []
+_DOORS: dict[str, MakeGuard] = {}
 
 
-def guard(model_label: str, more: Guard) -> None:
+def guard(model_label: str, more: Guard | MakeGuard) -> None:
     """Watch the table of ``app.Model`` with one more guard than every final row has."""
     _MORE_GUARDS.append((model_label, more))
+
+
+def door(model_label: str, make: MakeGuard) -> None:
+    """Watch the final rows of ``app.Model`` with this guard instead of ``FINAL``: it says what else may pass."""
+    _DOORS[model_label] = make
 
 
 def final_models() -> list[type[models.Model]]:
@@ -78,8 +85,9 @@ def final_models() -> list[type[models.Model]]:
 
 def guards() -> list[tuple[type[models.Model], Guard]]:
     """All (model, guard) pairs that must stand in a migrated database."""
-    return [(model, FINAL) for model in final_models()] + [
-        (apps.get_model(label), more) for label, more in _MORE_GUARDS
+    final = [(model, _DOORS.get(model._meta.label, lambda: FINAL)()) for model in final_models()]
+    return final + [
+        (apps.get_model(label), more if isinstance(more, Guard) else more()) for label, more in _MORE_GUARDS
     ]
 
 

@@ -110,7 +110,7 @@ SQLITE_OPTIONS = {
     "transaction_mode": "IMMEDIATE",  # the write lock is taken first, so check-then-write is safe
     "timeout": 20,
     "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA recursive_triggers=ON;"
-    "PRAGMA foreign_keys=ON;",
+    "PRAGMA foreign_keys=ON; PRAGMA secure_delete=ON;",  # what is cleared is overwritten, not only let go
 }
 
 

@@ -16,6 +16,7 @@ from rest_framework.response import Response
 
 from compliance.models import Document
 from compliance.queries import paper_state
+from compliance.queries.cleared import clearing_of_paper
 from shop.api.base import Door, Lists, Shows, reads
 from shop.core.scopes import Scope
 from shop.permissions import EVERYONE
@@ -40,6 +41,11 @@ class PaperFactsOut(PaperOut):
     """The same with the facts that were signed; masses in whole micrograms."""
 
     facts = serializers.SerializerMethodField()
+    cleared = serializers.SerializerMethodField()
+
+    def get_cleared(self, paper: Document) -> bool:
+        """The customer is no longer in the facts, so they do not hash to what was signed."""
+        return clearing_of_paper(paper) is not None
 
     def get_facts(self, paper: Document) -> dict[str, Any]:
         said: dict[str, Any] = json.loads(paper.facts)

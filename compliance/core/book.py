@@ -21,11 +21,11 @@ class LinkRow:
 
 @dataclass(frozen=True, slots=True)
 class PaperRow:
-    """One stored paper: its facts and bytes, the hashes beside them, and the body of its link."""
+    """One stored paper: facts and bytes (None: cleared after their time), the hashes beside them, its link's body."""
 
     name: str
-    facts: str
-    pdf: bytes
+    facts: str | bytes | None
+    pdf: str | bytes | None
     facts_sha256: str
     pdf_sha256: str
     link_body: str
@@ -43,7 +43,7 @@ class EditionRow:
 @dataclass(frozen=True, slots=True)
 class PhotoRow:
     name: str
-    jpeg: bytes
+    jpeg: str | bytes
     sha256: str
 
 
@@ -67,15 +67,16 @@ def paper_findings(papers: Iterable[PaperRow]) -> list[Finding]:
     """Each paper's stored facts and bytes hash to what was written down, and its link holds the same hashes."""
     found = []
     for paper in papers:
-        if sha256(paper.facts) != paper.facts_sha256:
+        if paper.facts is not None and sha256(paper.facts) != paper.facts_sha256:
             found.append(
                 blocked("facts-changed", f"{paper.name}: the stored facts are not those that were signed.")
             )
-        if sha256(paper.pdf) != paper.pdf_sha256:
+        if paper.pdf is not None and sha256(paper.pdf) != paper.pdf_sha256:
             found.append(
                 blocked("pdf-changed", f"{paper.name}: the stored PDF is not the one that was issued.")
             )
-        if paper.facts_sha256 not in paper.link_body or paper.pdf_sha256 not in paper.link_body:
+        seals = (f'"facts_sha256":"{paper.facts_sha256}"', f'"pdf_sha256":"{paper.pdf_sha256}"')
+        if any(seal not in paper.link_body for seal in seals):
             found.append(blocked("paper-unchained", f"{paper.name}: the chain holds other hashes for it."))
     return found
 

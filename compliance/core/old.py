@@ -60,11 +60,13 @@ class Keeps(StrEnum):
     NOTHING = ""
     HOLD = "on hold"
     NEEDED = "needed"
+    CLEARED = "cleared"
 
 
 @dataclass(frozen=True, slots=True)
 class Old:
-    """One record past its time. ``pk`` is its row, ``needed_by`` what still stands on it, in words."""
+    """One record past its time. ``pk`` is its row, ``needed_by`` what still stands on it, in words. ``cleared``: its
+    customer's details are put away or gone, and the rest stays for ever."""
 
     kind: OldKind
     pk: int
@@ -74,9 +76,12 @@ class Old:
     held: bool = False
     needed_by: str = ""
     archived: bool = False
+    cleared: bool = False
 
     @property
     def keeps(self) -> Keeps:
+        if self.cleared:
+            return Keeps.CLEARED
         if self.held:
             return Keeps.HOLD
         return Keeps.NEEDED if self.needed_by else Keeps.NOTHING
@@ -97,6 +102,7 @@ class KindLine:
     needed: int
     free: int
     archived: int
+    cleared: int
 
     @property
     def title(self) -> str:
@@ -122,4 +128,5 @@ def _line(kind: OldKind, rows: list[Old]) -> KindLine:
         sum(one.keeps is Keeps.NEEDED for one in rows),
         len(free),
         sum(one.archived for one in free),
+        sum(one.cleared for one in rows),
     )

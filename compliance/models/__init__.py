@@ -3,6 +3,16 @@
 from compliance.models.bends import CustomerChoice, HandOver, LightCan, Mischarge, UncertifiedWork
 from compliance.models.cards import CardCopied, CardCopy, SupplierNotice
 from compliance.models.charts import ChartLook
+from compliance.models.clearing import (
+    Clearing,
+    ClearingConfirmed,
+    ClearingDone,
+    ClearingJob,
+    ClearingLeftOut,
+    ClearingUndone,
+    PutAway,
+    Tombstone,
+)
 from compliance.models.corrections import CaseFile, CorrectedField, Correction, JobHold, JobHoldEnd
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
 from compliance.models.packages import Archived, KeepChoice, Package, SalePack
@@ -54,6 +64,12 @@ __all__ = [
     "Charge",
     "ChartLook",
     "CheckIn",
+    "Clearing",
+    "ClearingConfirmed",
+    "ClearingDone",
+    "ClearingJob",
+    "ClearingLeftOut",
+    "ClearingUndone",
     "Closing",
     "CorrectedField",
     "Correction",
@@ -86,6 +102,7 @@ __all__ = [
     "Package",
     "Photo",
     "PhotoSetAside",
+    "PutAway",
     "Recovery",
     "RegionAddress",
     "Reminder",
@@ -97,6 +114,7 @@ __all__ = [
     "StatementProof",
     "StatementSent",
     "SupplierNotice",
+    "Tombstone",
     "UncertifiedWork",
     "UsageReport",
     "Visit",

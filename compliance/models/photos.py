@@ -12,8 +12,8 @@ from shop.records import Record
 
 class Photos(models.QuerySet["Photo"]):
     def shown(self) -> Photos:
-        """All but those that were set aside."""
-        return self.filter(set_aside=None)
+        """All but those that were set aside or cleared."""
+        return self.filter(set_aside=None).exclude(jpeg=b"")
 
 
 class Photo(Record):

@@ -22,6 +22,7 @@ from compliance.queries.attention_owner import owner_asks, statement_asks
 from compliance.queries.attention_scales import chart_asks, counts_off, scale_asks
 from compliance.queries.attention_upkeep import (
     backup_asks,
+    clearing_asks,
     copy_asks,
     old_asks,
     requalification_asks,
@@ -57,6 +58,7 @@ def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]
         *_report_due(establishment, day),
         *(backup_asks(establishment, day) if person.is_owner else ()),
         *(old_asks(establishment, day) if person.is_owner else ()),
+        *(clearing_asks(establishment, day) if person.is_owner else ()),
         *(copy_asks(establishment, day) if person.role != Role.TECHNICIAN else ()),
     ]
 

@@ -7,8 +7,10 @@ from datetime import date, timedelta
 
 from django.urls import reverse
 
+from compliance.core.old import Keeps
 from compliance.models import Job
 from compliance.queries.attention_office import Ask
+from compliance.queries.cleared import is_due, step_of, waiting
 from compliance.queries.old_records import old_records
 from compliance.queries.packages import made_after
 from inventory.core.requalification import filling_findings, good_until
@@ -61,11 +63,25 @@ def old_asks(establishment: Establishment, day: date) -> list[Ask]:
     text = phrase(
         "{past} records are past their time: {held} on hold, {needed} still needed by newer work. Make the archive"
         " file?",
-        past=len(records),
-        held=sum(one.held for one in records),
-        needed=sum(bool(one.needed_by) and not one.held for one in records),
+        past=sum(not one.cleared for one in records),
+        held=sum(one.keeps is Keeps.HOLD for one in records),
+        needed=sum(one.keeps is Keeps.NEEDED for one in records),
     )
     return [Ask("waiting", text, reverse("old:list"), phrase("Look"), f"old records {day.year}")]
+
+
+def clearing_asks(establishment: Establishment, day: date) -> list[Ask]:
+    """A clearing that waits for the owner's word: to be confirmed, or due. Nothing happens by itself."""
+    found = []
+    for one in waiting(establishment):
+        page = reverse("old:clearing", args=[one.pk])
+        if is_due(one, day):
+            text = phrase("Old records that were put away may be cleared now.")
+            found.append(Ask("waiting", text, page, phrase("Look"), f"clearing {one.pk} due"))
+        elif step_of(one) == "asked":
+            text = phrase("{by} asked to clear old records.", by=one.by.name)
+            found.append(Ask("waiting", text, page, phrase("Look"), f"clearing {one.pk} asked"))
+    return found
 
 
 def copy_asks(establishment: Establishment, day: date) -> list[Ask]:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import calendar
+import re
 from collections.abc import Iterable, Iterator
 from datetime import date
 
-from django.db.models import Max, Model
+from django.db.models import Max, Model, Q
 
 from compliance.core.old import KEPT_AS, Old, OldKind
 from compliance.core.packs.stacking import Kept
@@ -14,13 +15,16 @@ from compliance.core.stages import NEED_A_CARD
 from compliance.models import (
     Archived,
     CanTicket,
+    CaseFile,
     Closing,
     Document,
     Job,
     KeepChoice,
     Recovery,
     Stage,
+    Visit,
 )
+from compliance.queries.cleared import hidden
 from compliance.queries.facts import local
 from compliance.queries.holds import on_hold, running
 from compliance.queries.packs import keep_until
@@ -30,6 +34,7 @@ from inventory.queries import in_the_cabinet
 from shop.core.phrase import phrase
 from shop.models import Card, Establishment, Person
 
+NUMBER = re.compile(r"\b[A-Z]{1,3}\d\d-\d{4,}\b")
 Found = Iterator[tuple[int, str, date, Model, str]]  # row, number, anchor, what a hold is asked of, needed by
 
 
@@ -64,10 +69,11 @@ class _Old:
         rows = Archived.objects.filter(package__establishment=establishment)
         self.archived = set(rows.values_list("kind", "key", "anchor"))
         self.gone: set[int] = set()  # jobs that nothing keeps any more
+        self.cleared = set(hidden(establishment).values_list("job", flat=True))
 
     def all(self) -> Iterator[Old]:
         jobs = list(self._of(OldKind.JOB, self._jobs()))
-        self.gone = {one.pk for one in jobs if one.is_free}
+        self.gone = {one.pk for one in jobs if one.is_free or one.cleared}
         yield from jobs
         yield from self._of(OldKind.REPORT, self._reports())
         yield from self._of(OldKind.DELIVERY, self._deliveries())
@@ -81,7 +87,8 @@ class _Old:
             known = (kind.value, key, anchor) in self.archived
             last = self.kept[kind].last_day(anchor)
             held = self.any_hold and not isinstance(held_by, _NOT_HELD) and on_hold(held_by)
-            yield Old(kind, pk, key, anchor, last, held, needed, known)
+            cleared = kind is OldKind.JOB and pk in self.cleared
+            yield Old(kind, pk, key, anchor, last, held, needed, known, cleared)
 
     def _past(self, kind: OldKind, anchor: date) -> bool:
         return self.day > self.kept[kind].last_day(anchor)
@@ -91,6 +98,7 @@ class _Old:
         return date(self.day.year - self.kept[kind].years, 12, 31)
 
     def _jobs(self) -> Found:
+        shown = self._shown()
         rows = Closing.objects.filter(job__establishment=self.house, on__lte=self._before(OldKind.JOB))
         dated = rows.annotate(
             paper=Max("certificates__document__at"), case=Max("job__case_files__document__at")
@@ -99,7 +107,26 @@ class _Old:
             signed = [local(self.house, at).date() for at in (one.paper, one.case) if at is not None]
             anchor = max(one.on, *signed)
             if self._past(OldKind.JOB, anchor):
-                yield one.job_id, one.job.number, anchor, one.job, ""
+                yield one.job_id, one.job.number, anchor, one.job, shown.get(one.job_id, "")
+
+    def _shown(self) -> dict[int, str]:
+        """Jobs that a visit saw or took a copy of, by number of job or paper, while the visit's own years run."""
+        numbers: dict[str, str] = {}
+        rows = Visit.objects.filter(establishment=self.house, at__year__gte=self._before(OldKind.JOB).year)
+        for visit in rows.prefetch_related("shown", "copies", "questions"):
+            if not self._past(OldKind.JOB, local(self.house, visit.at).date()):
+                numbers |= dict.fromkeys(_numbers(visit), visit.number)
+        mine = Q(job__number__in=numbers) | Q(certificates__document__number__in=numbers)
+        found = Closing.objects.filter(mine, job__establishment=self.house) if numbers else ()
+        cases = CaseFile.objects.filter(document__number__in=numbers, job__establishment=self.house)
+        seen = [*(one.job_id for one in found), *(one.job_id for one in cases)]
+        papers = _papers_of(seen)
+        return {
+            job: phrase(
+                "visit {visit} saw it", visit=next(numbers[one] for one in papers[job] if one in numbers)
+            )
+            for job in seen
+        }
 
     def _reports(self) -> Found:
         rows = Document.objects.filter(establishment=self.house, kind=Document.Kind.USAGE_REPORT)
@@ -172,6 +199,23 @@ class _Old:
 
 
 _NOT_HELD = (Delivery, Shipment, EarlierPaper)  # no hold on a job speaks of these
+
+
+def _numbers(visit: Visit) -> set[str]:
+    """The numbers of jobs and papers in what was written down of a visit."""
+    told = [one.what for one in visit.copies.all()] + [one.question for one in visit.questions.all()]
+    told += [f"{one.what} {one.address}" for one in visit.shown.all()]
+    return set(NUMBER.findall(" ".join(told).upper()))
+
+
+def _papers_of(jobs: Iterable[int]) -> dict[int, list[str]]:
+    """The numbers that each job goes by: its own and those of its papers."""
+    rows = Job.objects.filter(pk__in=list(jobs))
+    keys = ("pk", "number", "closing__certificates__document__number", "case_files__document__number")
+    found: dict[int, list[str]] = {}
+    for pk, *numbers in rows.values_list(*keys):
+        found.setdefault(pk, []).extend(number for number in numbers if number)
+    return found
 
 
 def _authorised_until(person: Person) -> date | None:

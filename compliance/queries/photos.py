@@ -12,8 +12,8 @@ from shop.queries import vehicle_by
 
 
 def photos_of(job: Job, stage: StageKind | None = None) -> QuerySet[Photo]:
-    """A job's photos, or those of one stage, in the order they were taken; also those set aside."""
-    rows = job.photos.defer("jpeg").select_related("by", "set_aside__by")
+    """A job's photos, or those of one stage, as they were taken; also those set aside, none that was cleared."""
+    rows = job.photos.exclude(jpeg=b"").defer("jpeg").select_related("by", "set_aside__by")
     return rows.all() if stage is None else rows.filter(stage=stage)
 
 

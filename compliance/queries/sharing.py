@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.db.models import QuerySet
 
 from compliance.models import Closing, CustomerLink, Document
+from compliance.queries.cleared import clearing_of
 
 
 def links_of(closing: Closing) -> QuerySet[CustomerLink]:
@@ -13,9 +14,10 @@ def links_of(closing: Closing) -> QuerySet[CustomerLink]:
 
 
 def link_with(token: str) -> CustomerLink | None:
-    """The link with this token, unless it was taken back."""
+    """The link with this token, unless it was taken back or its job's details are put away or cleared."""
     links = CustomerLink.objects.filter(token=token, end=None)
-    return links.select_related("closing__job__establishment").first()
+    link = links.select_related("closing__job__establishment").first()
+    return link if link is None or clearing_of(link.closing.job) is None else None
 
 
 def newest_certificate(closing: Closing) -> Document:

@@ -23,6 +23,7 @@ from compliance.core.book import (
 )
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.models import Closing, Correction, Document, Job, Link, Photo
+from compliance.queries.buried import Buried
 from compliance.queries.finding import charged_in
 from compliance.queries.packs import packs_on_file
 from inventory.models import (
@@ -46,18 +47,20 @@ from shop.records import expected_triggers, present_triggers
 
 def whole_book_findings() -> list[Finding]:
     """Everything that is wrong with the book; an empty list when it is whole."""
+    buried = Buried()
     return [
         *_guards(),
         *_balances(),
         *_movements(),
         *_months(),
-        *_closings(),
-        *_corrections(),
+        *_closings(buried),
+        *_corrections(buried),
         *edition_findings(_editions(), {pack.key: pack.sha256 for pack in packs_on_file()}),
         *chain_findings(_links()),
-        *paper_findings(_papers()),
-        *photo_findings(_photos()),
+        *paper_findings(_papers(buried)),
+        *photo_findings(_photos(buried)),
         *photo_findings(_attachments()),
+        *buried.findings(),
         *_numbers(),
     ]
 
@@ -137,13 +140,14 @@ def _months() -> list[Finding]:
     return found
 
 
-def _closings() -> list[Finding]:
+def _closings(buried: Buried) -> list[Finding]:
     found = []
     rows = Closing.objects.select_related("job", "link", "entry").prefetch_related(
         "certificates", "entry__movements"
     )
     for closing in rows:
-        if sha256(closing.facts) not in closing.link.body:
+        signed = buried.stood("compliance_closing", closing.pk, "facts", closing.facts)
+        if signed is not None and sha256(signed) not in closing.link.body:
             found.append(
                 blocked("closing-changed", f"{closing.job}: what was signed is not what the chain holds.")
             )
@@ -170,12 +174,13 @@ def _charged_after_all(closing: Closing) -> list[Finding]:
     return []
 
 
-def _corrections() -> list[Finding]:
+def _corrections(buried: Buried) -> list[Finding]:
     """A slip is what the chain holds, and after the newest slip of a job the book moved what its paper prints."""
     found = []
     newest: dict[int, Correction] = {}
     for slip in Correction.objects.select_related("link", "closing__job", "document").order_by("pk"):
-        if sha256(slip.facts) not in slip.link.body:
+        signed = buried.stood("compliance_correction", slip.pk, "facts", slip.facts)
+        if signed is not None and sha256(signed) not in slip.link.body:
             found.append(blocked("slip-changed", f"{slip}: what was signed is not what the chain holds."))
         newest[slip.closing_id] = slip
     for slip in newest.values():
@@ -204,16 +209,19 @@ def _links() -> Iterator[LinkRow]:
         yield LinkRow(link.establishment.name, link.place, link.before, link.body, link.hash)
 
 
-def _papers() -> Iterator[PaperRow]:
+def _papers(buried: Buried) -> Iterator[PaperRow]:
     for paper in Document.objects.select_related("link").order_by("pk").iterator(chunk_size=200):
-        yield PaperRow(
-            str(paper), paper.facts, bytes(paper.pdf), paper.facts_sha256, paper.pdf_sha256, paper.link.body
-        )
+        facts = buried.stood("compliance_document", paper.pk, "facts", paper.facts)
+        pdf = buried.stood("compliance_document", paper.pk, "pdf", bytes(paper.pdf))
+        seals = (paper.facts_sha256, paper.pdf_sha256)
+        yield PaperRow(str(paper), facts, pdf, *seals, paper.link.body)
 
 
-def _photos() -> Iterator[PhotoRow]:
+def _photos(buried: Buried) -> Iterator[PhotoRow]:
     for photo in Photo.objects.select_related("job").order_by("pk").iterator(chunk_size=50):
-        yield PhotoRow(str(photo), bytes(photo.jpeg), photo.sha256)
+        jpeg = buried.stood("compliance_photo", photo.pk, "jpeg", bytes(photo.jpeg))
+        if jpeg is not None:
+            yield PhotoRow(str(photo), jpeg, photo.sha256)
     for can in FoundCan.objects.exclude(sha256="").order_by("pk").iterator(chunk_size=50):
         yield PhotoRow(f"{can.container_id} as found", bytes(can.jpeg), can.sha256)
 

@@ -22,6 +22,7 @@ from compliance.services.charging import (
 )
 from compliance.services.chart_looks import record_look
 from compliance.services.checking_in import CheckInIn, LabelIn, RetrofitIn, check_in, revise_check_in
+from compliance.services.clearing import AskIn, ask_to_clear, clear_now, confirm_clearing, undo_clearing
 from compliance.services.closing import CloseIn, close_job, closing_problems
 from compliance.services.correcting import Change, correct_job, look_at_correction
 from compliance.services.counting import count_cabinet
@@ -70,6 +71,7 @@ from compliance.services.tables import record_makers_table, take_back_makers_tab
 
 __all__ = [
     "AnswerIn",
+    "AskIn",
     "Change",
     "ChargeIn",
     "CheckInIn",
@@ -97,12 +99,15 @@ __all__ = [
     "WeighingIn",
     "add_proof",
     "answer_pack",
+    "ask_to_clear",
     "check_in",
     "choose_keeping",
     "choose_packs",
+    "clear_now",
     "close_job",
     "closing_problems",
     "confirm_address",
+    "confirm_clearing",
     "correct_job",
     "count_cabinet",
     "draft_usage_report",
@@ -153,6 +158,7 @@ __all__ = [
     "take_back_makers_table",
     "take_off_can",
     "take_over_can",
+    "undo_clearing",
     "weigh_can",
     "withdraw_document",
 ]

@@ -10,6 +10,7 @@ from compliance.core.case_file import case_file
 from compliance.core.paper import Picture
 from compliance.models import CaseFile, Closing, Document, Job
 from compliance.queries.case_files import case_file_facts, case_photos
+from compliance.queries.cleared import cleared_problems
 from compliance.queries.sheets import job_sheet
 from compliance.services.documents import Issue, check_url, drawn, issue_document
 from compliance.services.stages import hold
@@ -27,7 +28,7 @@ def issue_case_file(job: Job, *, why: str, on: date, at: datetime, by: Person) -
     """Put together everything that was written of a closed job. A later one gets its own number."""
     hold(job)
     closing = Closing.objects.filter(job=job).first()
-    found = []
+    found = cleared_problems(job)
     if closing is None:
         sentence = phrase("{job} is open. Close it first; then everything of it is signed.", job=job.number)
         found.append(blocked("job-open", sentence))

@@ -26,6 +26,7 @@ from compliance.models import (
     UsageReport,
 )
 from compliance.queries.certificate_facts import certificate_facts
+from compliance.queries.cleared import cleared_problems
 from compliance.queries.correcting import booked_legs, closed_sheet, settled_since, touched_reports
 from compliance.queries.corrections import Spot, corrections_printed, spots
 from compliance.queries.facts import job_facts, local, reconciliation
@@ -81,7 +82,7 @@ def look_at_correction(job: Job, changes: Sequence[Change], *, why: str, by: Per
     nothing."""
     closing = Closing.objects.select_related("job__establishment").filter(job=job).first()
     found = slip_problems(job, closing, [change.key for change in changes], why=why, by=by)
-    refuse_if_blocked(found)
+    refuse_if_blocked([*found, *cleared_problems(job)])
     assert closing is not None  # noqa: S101 - refused above
     sheet, _ = closed_sheet(closing)
     before = reconciliation(sheet)

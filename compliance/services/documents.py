@@ -11,6 +11,7 @@ from django.db import transaction
 from compliance.core.paper import Paper
 from compliance.models import Document, Link, Withdrawal
 from compliance.pdf.drawing import draw
+from compliance.queries.cleared import cleared_paper_problems
 from compliance.services.chain import add_link
 from compliance.services.finding import findable_paper
 from shop.core.canonical import canonical, sha256
@@ -92,7 +93,7 @@ def issue_document(paper: Drawn, establishment: Establishment, *, at: datetime, 
 @transaction.atomic
 def withdraw_document(document: Document, *, why: str, at: datetime, by: Person) -> Withdrawal:
     """Say that nobody should rely on a paper any more. It stays readable; its check page says withdrawn."""
-    found = []
+    found = cleared_paper_problems(document)
     if len(why.strip()) < 3:
         found.append(blocked("why-empty", "Say why it is withdrawn.", "why"))
     if Withdrawal.objects.filter(document=document).exists():

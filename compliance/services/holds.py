@@ -8,6 +8,7 @@ from django.db import transaction
 
 from compliance.models import Job, JobHold, JobHoldEnd
 from compliance.queries.holds import hold_of
+from compliance.services.clearing import keep_after_all
 from compliance.services.stages import hold
 from shop.core.findings import blocked, refuse_if_blocked
 from shop.core.phrase import phrase
@@ -16,7 +17,8 @@ from shop.models import Person
 
 @transaction.atomic
 def place_hold(job: Job, *, why: str, at: datetime, by: Person) -> JobHold:
-    """Put a job on hold. Anybody may: keeping more is never wrong. Every correction after it says so."""
+    """Put a job on hold. Anybody may: keeping more is never wrong. Every correction after it says so. A job that waits
+    to be cleared drops out of that, and its details come back."""
     hold(job)
     found = []
     if len(why.strip()) < 3:
@@ -24,7 +26,9 @@ def place_hold(job: Job, *, why: str, at: datetime, by: Person) -> JobHold:
     if hold_of(job) is not None:
         found.append(blocked("held-already", phrase("{job} is on hold already.", job=job.number)))
     refuse_if_blocked(found)
-    return JobHold.objects.create(job=job, why=why.strip(), at=at, by=by)
+    held = JobHold.objects.create(job=job, why=why.strip(), at=at, by=by)
+    keep_after_all(job, phrase("it was put on hold"), at=at, by=by)
+    return held
 
 
 @transaction.atomic

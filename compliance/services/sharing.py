@@ -8,6 +8,7 @@ from datetime import datetime
 from django.db import transaction
 
 from compliance.models import CustomerLink, CustomerLinkEnd, Document
+from compliance.queries.cleared import cleared_paper_problems
 from shop.core.findings import blocked, refuse_if_blocked
 from shop.core.phrase import phrase
 from shop.models import Person
@@ -18,7 +19,7 @@ TOKEN_BYTES = 24  # 192 bits: nothing to guess
 @transaction.atomic
 def give_link(document: Document, *, given_to: str, seen: bool, at: datetime, by: Person) -> CustomerLink:
     """A new address for the job of a certificate. ``seen``: plate and VIN were held against the car or its paper."""
-    found = []
+    found = cleared_paper_problems(document)
     if document.kind != Document.Kind.CERTIFICATE:
         found.append(blocked("link-kind", phrase("Only a service certificate is given by link."), ""))
     if not given_to.strip():

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from compliance.sheets.archive import packages_sheet
+from compliance.sheets.clearing import clearings_sheet
 from compliance.sheets.control import chart_values_sheet
 from compliance.sheets.corrections import corrections_sheet, holds_sheet
 from compliance.sheets.difference import notes_sheet
@@ -59,6 +60,7 @@ SHEETS = (
     Listed("card-copies", phrase("Copies for suppliers"), card_copies_sheet, OFFICE),
     Listed("statements", phrase("Equipment statements"), statements_sheet),
     Listed("packages", phrase("Archives and copies"), packages_sheet, OFFICE),
+    Listed("clearings", phrase("Clearings, job by job"), clearings_sheet, frozenset({Role.OWNER})),
     Listed("equipment", phrase("Equipment"), house.equipment_sheet),
     Listed("checks", phrase("Checks of equipment"), house.checks_sheet),
     Listed(

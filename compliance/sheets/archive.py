@@ -113,12 +113,13 @@ def old_records_sheet(establishment: Establishment, records: Sequence[Old], day:
             ("on_hold", "yes or no"),
             ("needed_by", "what still stands on it"),
             ("in_an_archive", "yes when an archive already holds it"),
+            ("cleared", "yes when what names its customer is put away or gone"),
         ),
         (
             (
                 *(one.kind.value, one.key, one.anchor, kept[one.kind].years),
                 *_asked(kept[one.kind]),
-                *(one.last_day, one.held, str(one.needed_by), one.archived),
+                *(one.last_day, one.held, str(one.needed_by), one.archived, one.cleared),
             )
             for one in records
         ),

@@ -1,4 +1,5 @@
-"""The files behind the lists: papers, photos, scans, cards and proofs, each under its name in an export."""
+"""The files behind the lists: papers, photos, scans, cards and proofs, each under its name in an export. What was
+cleared after its time has none."""
 
 from __future__ import annotations
 
@@ -21,12 +22,12 @@ def csv_file(sheet: Sheet, folder: str = "lists", name: str = "") -> tuple[str, 
 
 
 def paper_files(papers: QuerySet[Document], folder: str = "papers") -> Files:
-    for paper in papers.defer("facts").order_by("pk").iterator(chunk_size=TOGETHER):
+    for paper in papers.exclude(pdf=b"").defer("facts").order_by("pk").iterator(chunk_size=TOGETHER):
         yield f"{folder}/{paper.number}-v{paper.version}.pdf", [bytes(paper.pdf)]
 
 
 def photo_files(photos: QuerySet[Photo]) -> Files:
-    for photo in photos.select_related("job").order_by("pk").iterator(chunk_size=TOGETHER):
+    for photo in photos.exclude(jpeg=b"").select_related("job").order_by("pk").iterator(chunk_size=TOGETHER):
         yield photo_name(photo), [bytes(photo.jpeg)]
 
 

@@ -13,17 +13,30 @@ from django.apps import apps
 from django.db import models
 from django.db.models import Q, QuerySet
 
-from compliance.models import CustomerLink
+from compliance.models import CustomerLink, Draft, PutAway
+from compliance.queries.cleared import hidden
 from inventory.models import ImportDraft, Place
 from shop.core.mass import Mass
 from shop.core.sheet import Column, Sheet, Value
 from shop.fields import MassField
-from shop.models import Badge, Establishment, FormSent, Listener, Person, Pin, SearchTail, Station
+from shop.models import (
+    Badge,
+    Establishment,
+    FormSent,
+    Listener,
+    Person,
+    Pin,
+    ProgramAnswer,
+    ProgramKey,
+    SearchTail,
+    Station,
+)
 
 OURS = ("shop", "inventory", "compliance")
-# keys of forms, the index of Find, and files that wait for their owner's word
-LEFT_OUT: tuple[type[models.Model], ...] = (FormSent, SearchTail, ImportDraft)
+# what forms and programs were answered, the index of Find, files that wait for a word, details that are put away
+LEFT_OUT: tuple[type[models.Model], ...] = (FormSent, ProgramAnswer, SearchTail, ImportDraft, PutAway)
 SECRETS = {(Person, "password"), (Pin, "hashed"), (Badge, "code_sha256"), (Station, "token_sha256")} | {
+    (ProgramKey, "key_sha256"),
     (CustomerLink, "token"),
     *((Listener, name) for name in ("url", "seed", "secret_sha256")),  # an address may hold a key itself
 }
@@ -68,6 +81,8 @@ def rows_of(model: type[models.Model], establishment: Establishment) -> QuerySet
         return rows.filter(pk=establishment.pk)
     if model is Place:
         return rows.filter(Q(container=None) | Q(container__establishment=establishment))
+    if model is Draft:
+        rows = rows.exclude(job__in=hidden(establishment).values("job"))
     path = way_to_the_shop(model)
     return rows.filter(**{path: establishment}) if path else rows
 

@@ -14,6 +14,7 @@ from compliance.forms import CheckInForm, CloseForm, NotChargedForm, label_typed
 from compliance.forms.checking_in import COMPLAINTS
 from compliance.models import CustomerChoice, Job
 from compliance.queries import Sheet, closed_jobs, job_sheet, open_jobs, vehicle_history
+from compliance.queries.cleared import clearing_of
 from compliance.queries.corrections import corrections_of
 from compliance.queries.facts import reconciliation, recovered
 from compliance.queries.holds import hold_of
@@ -100,6 +101,7 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         "in_doubt": [ticket for ticket in weighed if ticket.in_doubt is not None],
         "slips": corrections_of(sheet.job) if certificate is not None else (),
         "held": hold_of(sheet.job) if certificate is not None else None,
+        "clearing": clearing_of(sheet.job) if certificate is not None else None,
     }
     return render(request, "compliance/jobs/page.html", context)
 

@@ -1,4 +1,4 @@
-"""Old records: what is past its time, the archive of it, and keeping everything for ever. Nothing here clears."""
+"""Old records: what is past its time, the archive of it, and keeping everything for ever."""
 
 from __future__ import annotations
 
@@ -12,9 +12,10 @@ from django.utils import timezone
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
-from compliance.core.old import by_kind
+from compliance.core.old import Keeps, by_kind
 from compliance.forms.packages import KeepForm
 from compliance.models import Package
+from compliance.queries.cleared import clearings, is_due, step_of
 from compliance.queries.old_records import keep_choice, keeping, kept_for_ever, old_records
 from compliance.queries.packages import packages
 from compliance.services import choose_keeping, make_archive
@@ -38,8 +39,10 @@ def listing(request: SignedInRequest) -> HttpResponse:
         "records": records[:SHOWN],
         "past": len(records),
         "more": max(len(records) - SHOWN, 0),
-        "held": sum(one.held for one in records),
-        "needed": sum(bool(one.needed_by) and not one.held for one in records),
+        "held": sum(one.keeps is Keeps.HOLD for one in records),
+        "needed": sum(one.keeps is Keeps.NEEDED for one in records),
+        "cleared": sum(one.cleared for one in records),
+        "clearings": [(one, step_of(one), is_due(one, today)) for one in clearings(house)],
         "free": len(free),
         "unarchived": sum(not one.archived for one in free),
         "archives": packages(house, Package.Kind.ARCHIVE),

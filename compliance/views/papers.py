@@ -10,6 +10,7 @@ from django.urls import reverse
 from compliance.forms import WhyForm
 from compliance.models import Document
 from compliance.queries import documents, paper_state
+from compliance.queries.cleared import clearing_of_paper, job_of_paper
 from compliance.queries.papers import as_paper
 from compliance.queries.photos import photos_beside
 from compliance.services import reissue_usage_report, withdraw_document
@@ -28,6 +29,9 @@ def certificates(request: SignedInRequest) -> HttpResponse:
 @open_to(*EVERYONE)
 def page(request: SignedInRequest, number: str, version: int) -> HttpResponse:
     document, spanish = _document(request, number, version), _in_spanish(request)
+    if (clearing := clearing_of_paper(document)) is not None:
+        shown = {"document": document, "clearing": clearing, "job": job_of_paper(document)}
+        return render(request, "compliance/papers/cleared.html", shown)
     context = {
         "document": document,
         "paper": customers_copy(document) if spanish else as_paper(document),
@@ -41,6 +45,8 @@ def page(request: SignedInRequest, number: str, version: int) -> HttpResponse:
 @open_to(*EVERYONE)
 def pdf(request: SignedInRequest, number: str, version: int) -> HttpResponse:
     document, spanish = _document(request, number, version), _in_spanish(request)
+    if clearing_of_paper(document) is not None:
+        return redirect("papers:page", number, version)
     spanish = spanish and document.kind == Document.Kind.CERTIFICATE
     name = f"{number}-v{version}{'-es' if spanish else ''}.pdf"
     return HttpResponse(
@@ -91,7 +97,14 @@ def check(request: SignedInRequest, number: str, version: int) -> HttpResponse:
     rows = Document.objects.defer("pdf", "facts").select_related("replaced_by", "withdrawal", "establishment")
     document = rows.filter(number=number, version=version).first()
     state = paper_state(document) if document is not None else "unknown"
-    context = {"number": number, "version": version, "document": document, "state": state}
+    clearing = clearing_of_paper(document) if document is not None else None
+    context = {
+        "number": number,
+        "version": version,
+        "document": document,
+        "state": state,
+        "clearing": clearing,
+    }
     return render(
         request, "compliance/papers/check.html", context, status=200 if document is not None else 404
     )

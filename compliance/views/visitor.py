@@ -99,14 +99,14 @@ def certificate(request: HttpRequest, visit_pass: VisitPass, number: str) -> Htt
 
 
 def _certificates(visit_pass: VisitPass) -> list[Document]:
-    """The newest certificate of each job that was closed for a day of the pass."""
+    """The newest certificate of each job that was closed for a day of the pass; none that was cleared."""
     rows = Document.objects.filter(
         establishment=visit_pass.visit.establishment_id,
         certificate__closing__on__range=(visit_pass.first, visit_pass.last),
         replaced_by=None,
         withdrawal=None,
     )
-    return list(rows.defer("pdf").order_by("pk"))
+    return list(rows.exclude(pdf=b"").defer("pdf").order_by("pk"))
 
 
 def _facts(visit_pass: VisitPass) -> Any:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from shop.core.finding import Findable, Kind, tails
 from shop.models import Establishment, SearchTail, Vehicle
@@ -29,6 +29,13 @@ def find_anew(establishment: Establishment, things: Iterable[Findable]) -> int:
             waiting = []
     SearchTail.objects.bulk_create(waiting, batch_size=AT_ONCE, ignore_conflicts=True)
     return number
+
+
+def forget(establishment: Establishment, kind: Kind, keys: Sequence[str]) -> None:
+    """Let these things be found no more; call it inside a transaction, before the words that they keep."""
+    for start in range(0, len(keys), AT_ONCE):
+        some = keys[start : start + AT_ONCE]
+        SearchTail.objects.filter(establishment=establishment, kind=kind, key__in=some).delete()
 
 
 def findable_car(vehicle: Vehicle, *plates: str) -> Findable:

@@ -208,5 +208,10 @@ TABLE: dict[str, set[Role]] = {
     "old:archive": {OWNER},
     "old:keep": {OWNER},
     "old:sheet": {OWNER},
+    "old:ask": {OWNER},
+    "old:clearing": {OWNER},
+    "old:confirm": {OWNER},
+    "old:undo": {OWNER},
+    "old:clear": {OWNER},
     "jobs:asked": ALL,
 }

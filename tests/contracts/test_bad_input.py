@@ -33,6 +33,7 @@ from inventory.services import (
 )
 from shop.records import final_models
 from shop.services import CheckIn, log_check, name_buyer
+from tests.compliance.clearing_work import Owner, archive_on
 from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.conftest import Keep, SignOn
@@ -163,6 +164,10 @@ FORMS = (
     "/house/outgoing/{listener}/again/",
     "/records/rules/choose/",
     "/records/old/keep/",
+    "/records/old/clear/{archive}/",
+    "/records/old/clearings/{clearing}/confirm/",
+    "/records/old/clearings/{clearing}/undo/",
+    "/records/old/clearings/{clearing}/clear/",
     "/records/bundle/",
     "/records/hand-over/",
     "/sign-on/",
@@ -203,12 +208,13 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     )
     paper = Bay.check_in(shop, plate="SMP-001").straight(cans[0], cans[1]).certificates.get().document
     link = give_link(paper, given_to="Ines Calloway", seen=True, at=NOON, by=shop.lee)
+    archive = archive_on(shop)
+    numbers_of_old = {"archive": str(archive.pk), "clearing": str(Owner(shop).ask(archive).pk)}
     measure_hoses(hoses_in(shop, cans[3]), on=DAY, at=NOON, by=shop.dev)
     bay = Bay.check_in(shop, plate="SMP-002")
     ticket = bay.weigh(cans[2], "466", Moment.BEFORE).ticket.number
     numbers = {"ticket": str(ticket), "photo": str(bay.photograph().pk), "dev": str(shop.dev.pk)}
-    numbers |= from_outside(shop)
-    numbers["kind"] = str(shop.can12.pk)
+    numbers |= from_outside(shop) | numbers_of_old
     missing = CountIn(DAY, [CountedIn(cans[10], "missing")])
     numbers["count"] = str(record_count(missing, shop.establishment, at=NOON, by=shop.lee).pk)
     off = CheckIn(DAY, "500 g weight", known=reading("500"), shown=reading("504"))
@@ -220,9 +226,9 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     numbers["found"] = find_can(found, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id
     numbers |= whole_paper_trail(shop)
     numbers["visit"] = a_visit(shop)[0].number
-    numbers["listener"] = str(listener_at(shop, "http://127.0.0.1:9/").pk)
     name_buyer(shop.lee, first_day=DAY, at=NOON, by=shop.marta)
     numbers["lee"] = str(shop.lee.pk)
+    numbers |= {"kind": str(shop.can12.pk), "listener": str(listener_at(shop, "http://127.0.0.1:9/").pk)}
     numbers |= {"link": str(link.pk), "bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "closed": "J24-0001", "paper": paper.number} | numbers
 

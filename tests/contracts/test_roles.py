@@ -31,6 +31,7 @@ from shop.core.roles import Role
 from shop.models import Check
 from shop.services import CheckIn, log_check
 from tests.api.program import Program
+from tests.compliance.clearing_work import Owner, archive_on
 from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.work import Bay
 from tests.conftest import SignOn
@@ -116,6 +117,7 @@ def things(shop: Shop) -> dict[str, str]:
     customer = Change("check-in-1-customer", "Ines Calloway", "Inez Calloway")
     corrected = Closing.objects.get().job
     wrong = correct_job(corrected, [customer], why="misspelt", on=DAY, at=NOON, by=shop.marta)
+    clearing = Owner(shop).ask(archive_on(shop))
     photo = Bay.check_in(shop, plate="SMP-999").photograph()
     visit, visitors, _ = a_visit(shop)
     trail = whole_paper_trail(shop)
@@ -131,6 +133,8 @@ def things(shop: Shop) -> dict[str, str]:
         "pk": str(shop.dev.pk),
         "photo": str(photo.pk),
         "papers:end-link": str(link.pk),
+        "old:ask": str(clearing.archive.pk),
+        **dict.fromkeys(("old:clearing", "old:confirm", "old:undo", "old:clear"), str(clearing.pk)),
         "deliveries:right": str(bill.pk),
         "deliveries:paper": str(kept.pk),
         "earlier:paper": str(earlier.pk),

@@ -28,6 +28,10 @@ class Command(BaseCommand):
         if found is None:
             raise CommandError(f"There is no paper {options['number']}. 'manage.py papers' lists them all.")
         pdf = bytes(found.pdf)
+        if not pdf:
+            raise CommandError(
+                f"{found} was put away or cleared after its time. Its SHA-256 was {found.pdf_sha256}."
+            )
         if sha256(pdf) != found.pdf_sha256:
             raise CommandError(
                 f"{found}: the stored PDF is not the one that was issued. Run 'manage.py verify'."

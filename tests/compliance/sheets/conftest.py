@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from compliance.services import issue_usage_report, make_bundle
+from compliance.models import Clearing, ClearingLeftOut, JobHold
+from compliance.services import issue_usage_report, make_archive, make_bundle
 from compliance.sheets.writing import into_zip
 from inventory.core.importing import What
 from inventory.models import Attachment, Count, Delivery
@@ -64,4 +65,18 @@ def full(shop: Shop) -> Shop:
     copied: dict[str, Any] = {"month": Period.month(MARCH.date()), "today": DAY, "at": NOON, "by": shop.lee}
     make_bundle(shop.establishment, into_zip(io.BytesIO()), **copied)
     Bay.check_in(shop, plate="=SMP-9", customer='=HYPERLINK("http://x")').photograph()
+    _kept_from_clearing(shop)
     return shop
+
+
+def _kept_from_clearing(shop: Shop) -> None:
+    """Three years on somebody asked to clear what an archive holds, and the job on hold was left out."""
+    later = datetime(2027, 5, 3, 18, 0, tzinfo=UTC)
+    signed: dict[str, Any] = {"at": later, "by": shop.marta}
+    day = later.date()
+    archive = make_archive(shop.establishment, into_zip(io.BytesIO()), today=day, **signed)
+    clearing = Clearing.objects.create(
+        establishment=shop.establishment, archive=archive, how=Clearing.How.TYPED, on=day, **signed
+    )
+    held = JobHold.objects.get().job
+    ClearingLeftOut.objects.create(clearing=clearing, job=held, why="it is on hold", **signed)
