@@ -3,6 +3,7 @@
 from inventory.queries.cabinet import (
     Shelf,
     containers,
+    held_on,
     in_the_cabinet,
     last_ticket,
     likely_swaps,
@@ -10,6 +11,7 @@ from inventory.queries.cabinet import (
     shelves,
     usable_cans,
     usual_scale,
+    with_standing,
 )
 from inventory.queries.cylinders import (
     Room,
@@ -97,6 +99,7 @@ from inventory.queries.spots import (
     spots,
     stands_in,
     where,
+    with_spot,
 )
 from inventory.queries.stock import low_stock
 
@@ -154,6 +157,7 @@ __all__ = [
     "found_cans",
     "gas_in",
     "held_by",
+    "held_on",
     "hose_measures",
     "how_far",
     "imports",
@@ -197,5 +201,7 @@ __all__ = [
     "usual_scale",
     "waiting_for_a_receipt",
     "where",
+    "with_spot",
+    "with_standing",
     "without_credit",
 ]
