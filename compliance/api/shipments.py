@@ -38,19 +38,24 @@ from shop.permissions import EVERYONE, FRONT_OFFICE, OWNER
 OFFICE_WRITES = writes((FRONT_OFFICE, OWNER), Scope.CABINET_WRITE)
 
 
-class FacilityOut(serializers.Serializer[Facility]):
-    """Where refrigerant is sent; a facility that moved stands here twice."""
+class SentToOut(serializers.Serializer[Facility]):
+    """Where a shipment went."""
 
     called = serializers.SerializerMethodField(help_text="What requests call it: name, address.")
     name = serializers.CharField()
     address = serializers.CharField()
-    phone = serializers.CharField()
     reclaimer_checked_on = serializers.DateField(
         allow_null=True, help_text="When its reclaimer status was looked up; null when nobody did."
     )
 
     def get_called(self, facility: Facility) -> str:
         return f"{facility.name}, {facility.address}"
+
+
+class FacilityOut(SentToOut):
+    """Where refrigerant may be sent; a facility that moved stands here twice."""
+
+    phone = serializers.CharField()
 
 
 def facilities_as_called(house: Establishment) -> QuerySet[Facility]:
@@ -119,7 +124,7 @@ class ShipmentRowOut(serializers.Serializer[Shipment]):
 
     number = serializers.CharField()
     on = serializers.DateField()
-    facility = FacilityOut()
+    facility = SentToOut()
     purpose = serializers.ChoiceField(Shipment.Purpose.choices)
     ours = serializers.SerializerMethodField()
     theirs = serializers.SerializerMethodField()

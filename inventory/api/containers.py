@@ -61,8 +61,7 @@ class ContainerOut(serializers.Serializer[Container]):
     )
 
     def get_on_the_way(self, container: Container) -> bool:
-        said: Any = container
-        return said.spot is not None and said.arrived is None
+        return container.spot is not None and container.arrived is None
 
 
 def told(house: Establishment) -> QuerySet[Container]:
@@ -87,6 +86,11 @@ class ContainerFilter(FilterSet):
     kind = ChoiceFilter(choices=[("can", "can"), ("cylinder", "cylinder")])
     refrigerant = CharFilter(field_name="refrigerant_id")
     in_use = BooleanFilter(field_name="fate", lookup_expr="isnull", label="Whether its use has not ended")
+    lot = CharFilter(method="named", label="Lot, as it is known now")
+    spot = CharFilter(method="named", label="The spot where it was moved last")
+
+    def named(self, rows: QuerySet[Container], name: str, text: str) -> QuerySet[Container]:
+        return rows.filter(**{"known_lot" if name == "lot" else name: text})
 
 
 class ContainerList(Lists):

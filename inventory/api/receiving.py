@@ -135,14 +135,14 @@ class DeliveryList(OfDelivery, Lists, Writes):
     def write(self, said: Any) -> Delivery:
         at = now()
         today = timezone.localdate(at)
-        came, card = said["asked"] == Delivery.Asked.CARD_SHOWN, said["asked_of"]
+        shown = said["asked_of"] if said["asked"] == Delivery.Asked.CARD_SHOWN else None
         delivery = DeliveryIn(
             supplier=said["supplier"],
             slip=said["slip"],
             on=said.get("on", today),
             lines=tuple(said["lines"]),
             asked=said["asked"],
-            asked_of=card.name if came and card else "",
+            asked_of="" if shown is None else shown.name,
             another=said["another"],
         )
         with fields_as(in_lines):

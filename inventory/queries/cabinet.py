@@ -97,7 +97,8 @@ def held_on(establishment: Establishment, day: date) -> QuerySet[Container]:
         _sum_of("target", on__lte=day) - _sum_of("source", on__lte=day), output_field=MassField()
     )
     mine = Container.objects.filter(establishment=establishment, came_on__lte=day)
-    return mine.annotate(held_then=held).filter(held_then__gt=ZERO)
+    then: QuerySet[Container] = mine.annotate(held_then=held)  # type: ignore[no-redef]
+    return then.filter(held_then__gt=ZERO)  # type: ignore[misc]
 
 
 def with_standing(rows: QuerySet[Container]) -> QuerySet[Container]:

@@ -40,7 +40,7 @@ def with_spot(rows: QuerySet[Container]) -> QuerySet[Container]:
     """The same containers with ``spot``, the name of where each was moved last (None: it never moved), and ``arrived``,
     None while it is on the way there."""
     moves = Move.objects.filter(container=OuterRef("pk")).order_by("-pk")
-    return rows.annotate(
+    return rows.annotate(  # type: ignore[no-redef]
         spot=Subquery(moves.values("to__name")[:1]), arrived=Subquery(moves.values("arrived__pk")[:1])
     )
 

@@ -118,6 +118,8 @@ def test_cans_go_to_a_van_and_arrive(program: Program, shop: Shop) -> None:
     assert came["arrived_by"] == "Rosa Tamayo"
     assert found(program.post("/api/arrivals/", {"container": "K-0001"})) == [("container", "unknown")]
     assert program.get(ONE).json()["on_the_way"] is False
+    there = program.get("/api/containers/?spot=van%202").json()["results"]
+    assert [one["code"] for one in there] == ["K-0002", "K-0001"]
     assert [one["container"] for one in program.get("/api/arrivals/").json()["results"]] == ["K-0002"]
     there = program.get("/api/moves/?arrived=true").json()["results"]
     assert [one["container"] for one in there] == ["K-0001"]

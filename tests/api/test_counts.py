@@ -8,7 +8,7 @@ import pytest
 from django.test import Client
 
 from inventory.models import Container, Count, CountDraft, CountLeftOut, Movement
-from inventory.services import PausedIn, keep_count
+from inventory.services import OpeningIn, PausedIn, keep_count, open_cabinet
 from shop.core.mass import Mass, grams
 from tests.api.program import Program, queries_of
 from tests.compliance.work import Bay
@@ -194,3 +194,15 @@ def test_the_book_agrees_with_the_count(program: Program, shop: Shop) -> None:
     program.post(AT, {"sealed": TWELVE[:11], "not_found": ["K-0012"], "rest": "leave out"})
     held = Movement.objects.balances(TWELVE)
     assert (held["K-0011"], held["K-0012"]) == (grams(340), Mass(0))
+
+
+def test_a_count_of_a_whole_warehouse_is_read_like_any_other(
+    program: Program, shop: Shop, lee: Client
+) -> None:
+    """A database refuses a question that names more than a thousand containers one by one."""
+    stock = [OpeningIn(shop.can8, 400, lot) for lot in ("A", "B", "C")]
+    opened = open_cabinet(stock, shop.establishment, on=DAY, at=NOON, by=shop.lee)
+    told = program.get(f"{AT}{opened.pk}/").json()
+    assert (len(told["lines"]), told["opening"]) == (1200, True)
+    assert told["sums"][0]["found"]["micrograms"] == 1200 * 227_000_000
+    assert lee.get(f"/counts/{opened.pk}/").status_code == 200

@@ -166,6 +166,8 @@ def test_a_lot_is_put_right_and_no_gram_moves(received: dict[str, Any], program:
     told = program.post(at, {"lot": "L26C", "cans": cans}).json()
     assert [can["lot"] for can in told["cans"][:3]] == ["L26C", "L26C", "L24B-07"]
     assert Movement.objects.count() == before
+    of_lot = program.get("/api/containers/?lot=L26C").json()["results"]
+    assert [one["code"] for one in of_lot] == cans[::-1]
     assert found(program.post(at, {"lot": "L26C", "cans": [cans[0], "K-9999", cans[0]]})) == [
         ("cans.1", "unknown"),
         ("cans.2", "twice"),
