@@ -46,14 +46,25 @@ class Counted(serializers.Serializer[Any]):
     left out of the count or was not found, as ``rest`` says."""
 
     refrigerant = OneOf(
-        "code", all_refrigerants, required=False, default=None, help_text="The whole cabinet when left out."
+        "code",
+        all_refrigerants,
+        required=False,
+        allow_null=True,
+        default=None,
+        help_text="The whole cabinet when left out.",
     )
     sealed = some(help_text="Sealed cans that are there.")
     weighed = several(CountedWeight, default=list, max_length=500)
     at_last_ticket = some(help_text="Containers of open jobs that are counted at their last ticket.")
     waiting = some(help_text="Containers of open jobs that are left out of this count.")
     not_found = some(help_text="Looked for and not found.")
-    rest = serializers.ChoiceField([LEAVE_OUT, NOT_FOUND], required=False, allow_null=True, default=None)
+    rest = serializers.ChoiceField(
+        [LEAVE_OUT, NOT_FOUND],
+        required=False,
+        allow_null=True,
+        default=None,
+        help_text="What everything without an answer is; asked for where there is something.",
+    )
 
 
 def counted_in(

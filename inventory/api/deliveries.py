@@ -13,7 +13,7 @@ from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from inventory.models import Container, Delivery, DeliveryLine, Invoice
-from inventory.queries import cans_of, deliveries, invoices_of, lines_to_come, return_slips
+from inventory.queries import cans_of, deliveries, lines_to_come, return_slips, standing_invoices
 from inventory.services.slips import as_slip
 from shop.api.base import Door, Shows, reads
 from shop.api.fields import NamesOf, several
@@ -102,7 +102,7 @@ class DeliveryOut(DeliveryRowOut):
     def get_invoices(self, delivery: Delivery) -> Any:
         if self.context["request"].user.role == Role.TECHNICIAN:
             return None
-        return several(InvoiceOut, [one.invoice for one in invoices_of(delivery)]).data
+        return several(InvoiceOut, standing_invoices(delivery)).data
 
 
 class DeliveryFilter(FilterSet):

@@ -104,7 +104,12 @@ class Receive(serializers.Serializer[Any]):
     lines = several(ReceivedLine, allow_empty=False, max_length=MOST_ROWS)
     asked = serializers.ChoiceField(Delivery.Asked.choices, default=Delivery.Asked.NOT_ASKED)
     asked_of = OneOf(
-        "name", with_card, required=False, default=None, help_text="Whose card, if one was shown."
+        "name",
+        with_card,
+        required=False,
+        allow_null=True,
+        default=None,
+        help_text="Whose card, if one was shown.",
     )
     another = serializers.BooleanField(
         default=False, help_text="It is not the delivery of that day that looks just like it."

@@ -49,7 +49,7 @@ class Damaged(serializers.Serializer[Any]):
     can = OneOf("pk", delivered_cans)
     what = serializers.CharField(max_length=120, help_text="For example crushed seam, hissing.")
     where = serializers.CharField(max_length=120, help_text="Where it stands now.")
-    scale = OneOf("code", scales, required=False, default=None)
+    scale = OneOf("code", scales, required=False, allow_null=True, default=None)
     reading = ReadingIn(required=False, allow_null=True, default=None)
 
     def validate(self, attrs: Any) -> Any:

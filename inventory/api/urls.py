@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path
 
 from inventory.api import (
+    bills,
     book,
     containers,
     cylinders,
@@ -28,6 +29,8 @@ urlpatterns: list[URLPattern] = [
     path("deliveries/<slug:delivery>/undoing/", slips.DeliveryUndoing.as_view(), name="api-undoing"),
     path("deliveries/<slug:delivery>/damages/", returns.DeliveryDamages.as_view(), name="api-damages"),
     path("deliveries/<slug:delivery>/returns/", returns.DeliveryReturns.as_view(), name="api-returns"),
+    path("deliveries/<slug:delivery>/invoices/", bills.DeliveryInvoices.as_view(), name="api-invoices"),
+    path("deliveries/<slug:delivery>/credits/", bills.DeliveryCredits.as_view(), name="api-credits"),
     path("containers/", containers.ContainerList.as_view(), name="api-containers"),
     path("containers/<slug:code>/", containers.ContainerDetail.as_view(), name="api-container"),
     path("containers/<slug:code>/outcome/", containers.ContainerOutcome.as_view(), name="api-outcome"),

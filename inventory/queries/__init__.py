@@ -59,6 +59,7 @@ from inventory.queries.invoices import (
     deposits_out,
     invoices_of,
     last_prices,
+    standing_invoices,
 )
 from inventory.queries.life import Event, Life, life
 from inventory.queries.lists import (
@@ -191,6 +192,7 @@ __all__ = [
     "slips_of",
     "spot_names",
     "spots",
+    "standing_invoices",
     "stands_in",
     "suppliers",
     "takes_recovered",
