@@ -14,17 +14,19 @@ from inventory.api.deliveries import DeliveryOut, OfDelivery
 from inventory.api.receiving import OFFICE_WRITES, TODAY, LotShare, cans_field, lots_in
 from inventory.forms.rows import MOST_ROWS
 from inventory.models import Container, Delivery, DeliveryLine
+from inventory.queries import deliveries
 from inventory.services import (
     RestIn,
     RestLineIn,
     add_slip,
     drop_rest,
+    merge_deliveries,
     receive_rest,
     split_lot,
     undo_delivery,
 )
 from shop.api.base import Writes, writes
-from shop.api.fields import DayIn, SeveralOf, several
+from shop.api.fields import DayIn, OneOf, SeveralOf, several
 from shop.api.refusals import fields_as, in_lines
 from shop.core.scopes import Scope
 from shop.http import now
@@ -142,6 +144,24 @@ class DeliverySlips(AfterDelivery):
 
     def write(self, said: Any, delivery: str) -> Delivery:
         add_slip(self.delivery(delivery), said["slip"], at=now(), by=self.person)
+        return self.delivery(delivery)
+
+
+class SameDelivery(serializers.Serializer[Any]):
+    """The same delivery, typed once more from a second paper."""
+
+    other = OneOf("number", deliveries, help_text="The number of the delivery that goes.")
+
+
+class DeliveryMerging(AfterDelivery):
+    """Another delivery is this one: it is undone, and its slip is kept here as a second paper."""
+
+    takes = SameDelivery
+    example = {"other": "D24-0002"}
+
+    def write(self, said: Any, delivery: str) -> Delivery:
+        at, keep = now(), self.delivery(delivery)
+        merge_deliveries(keep, said["other"], today=timezone.localdate(at), at=at, by=self.person)
         return self.delivery(delivery)
 
 

@@ -26,6 +26,7 @@ urlpatterns: list[URLPattern] = [
     path("deliveries/<slug:delivery>/not-coming/", slips.DeliveryNotComing.as_view(), name="api-not-coming"),
     path("deliveries/<slug:delivery>/lots/", slips.DeliveryLots.as_view(), name="api-lots"),
     path("deliveries/<slug:delivery>/slips/", slips.DeliverySlips.as_view(), name="api-slips"),
+    path("deliveries/<slug:delivery>/merging/", slips.DeliveryMerging.as_view(), name="api-merging"),
     path("deliveries/<slug:delivery>/undoing/", slips.DeliveryUndoing.as_view(), name="api-undoing"),
     path("deliveries/<slug:delivery>/damages/", returns.DeliveryDamages.as_view(), name="api-damages"),
     path("deliveries/<slug:delivery>/returns/", returns.DeliveryReturns.as_view(), name="api-returns"),

@@ -100,6 +100,20 @@ def test_its_second_paper_is_kept_and_found_by_either_number(
     assert Container.objects.filter(kind="can").count() == 30
 
 
+def test_two_deliveries_that_were_one_keep_one_set_of_cans(
+    received: dict[str, Any], program: Program, shop: Shop
+) -> None:
+    twice = program.post(AT, SLIP | {"slip": "90212", "another": True}).json()["number"]
+    at = f"{AT}{received['number']}/merging/"
+    assert found(program.post(at, {"other": received["number"]})) == [("other", "merge-itself")]
+    merged = program.post(at, {"other": twice}).json()
+    assert merged["other_slips"] == ["90212"]
+    gone = program.get(f"{AT}{twice}/").json()
+    assert gone["undone"] == f"the same delivery as {received['number']}"
+    shelves = {one["refrigerant"]: one["sealed"] for one in program.get("/api/stock/").json()["shelves"]}
+    assert shelves == {"R-134a": 23, "R-1234yf": 6}
+
+
 def line(**changed: Any) -> dict[str, Any]:
     return SLIP | {"lines": [SLIP["lines"][1], SLIP["lines"][0] | changed]}  # type: ignore[operator]
 

@@ -35,6 +35,7 @@ OPERATIONS: dict[tuple[str, str], tuple[set[Role], Scope]] = {
     ("api-not-coming", "POST"): (OFFICE_WORK, Scope.CABINET_WRITE),
     ("api-lots", "POST"): (OFFICE_WORK, Scope.CABINET_WRITE),
     ("api-slips", "POST"): (OFFICE_WORK, Scope.CABINET_WRITE),
+    ("api-merging", "POST"): (OFFICE_WORK, Scope.CABINET_WRITE),
     ("api-undoing", "POST"): ({OWNER}, Scope.CABINET_WRITE),
     ("api-damages", "GET"): (OFFICE_WORK, Scope.CABINET_READ),
     ("api-damages", "POST"): (OFFICE_WORK, Scope.CABINET_WRITE),
@@ -81,6 +82,11 @@ def _a_van(shop: Shop) -> dict[str, object]:
     return {}
 
 
+def _a_second_paper(shop: Shop) -> dict[str, object]:
+    receive(shop, slip="88413")
+    return {}
+
+
 def _on_the_way(shop: Shop) -> dict[str, object]:
     _a_van(shop)
     move = MoveIn([Container.objects.get(pk="K-0007")], Spot.objects.get())
@@ -100,6 +106,7 @@ GIVEN: dict[str, Callable[[Shop, dict[str, str]], dict[str, object]]] = defaultd
     lambda: _nothing,
     {
         "api-tickets": lambda shop, things: {"code": "K-0010"},
+        "api-merging": lambda shop, things: _a_second_paper(shop),
         "api-undoing": lambda shop, things: {"delivery": receive(shop, slip="88413").number},
         "api-moves": lambda shop, things: _a_van(shop),
         "api-arrivals": lambda shop, things: _on_the_way(shop),
