@@ -12,11 +12,21 @@ from django_filters.rest_framework import FilterSet
 from rest_framework import serializers
 
 from inventory.core.weighing import Style
-from inventory.models import Container, WeighTicket
-from inventory.queries import as_put_right, containers
-from inventory.services import TicketIn, weigh_in_cabinet
+from inventory.models import Container, Disposal, WeighTicket
+from inventory.queries import as_put_right, containers, with_spot, with_standing
+from inventory.services import (
+    DisposalIn,
+    TicketIn,
+    dispose_of,
+    end_hold,
+    keep_for_next,
+    put_on_hold,
+    say_lost,
+    weigh_in_cabinet,
+)
 from shop.api.base import Lists, Shows, Writes, reads, writes
 from shop.api.fields import MassOut, OneOf, ReadingIn, Seen, on_scale
+from shop.api.refusals import fields_as, renamed
 from shop.core.scopes import Scope
 from shop.http import now
 from shop.models import Equipment, Establishment
@@ -37,9 +47,26 @@ class ContainerOut(serializers.Serializer[Container]):
     on_job = serializers.CharField(
         source="waits_for", allow_null=True, help_text="The open job that speaks for it."
     )
+    on_hold = serializers.CharField(source="held_why", allow_null=True, help_text="Why nobody is to use it.")
+    kept_by = serializers.CharField(allow_null=True, help_text="Who kept what is left for the next job.")
+    found_without_number = serializers.BooleanField(
+        source="unaccepted", help_text="Found, and not accepted by the owner yet."
+    )
+    spot = serializers.CharField(
+        allow_null=True, help_text="Where it was moved last; null where it never was."
+    )
+    on_the_way = serializers.SerializerMethodField(help_text="Nobody there has it yet.")
     ended = serializers.CharField(
         source="fate.what", default=None, allow_null=True, help_text="What became of it when its use ended."
     )
+
+    def get_on_the_way(self, container: Container) -> bool:
+        return container.spot is not None and container.arrived is None
+
+
+def told(house: Establishment) -> QuerySet[Container]:
+    """Every container with all that ``ContainerOut`` says of it."""
+    return with_spot(with_standing(containers(house))).select_related("fate")
 
 
 class TicketOut(serializers.Serializer[WeighTicket]):
@@ -59,6 +86,11 @@ class ContainerFilter(FilterSet):
     kind = ChoiceFilter(choices=[("can", "can"), ("cylinder", "cylinder")])
     refrigerant = CharFilter(field_name="refrigerant_id")
     in_use = BooleanFilter(field_name="fate", lookup_expr="isnull", label="Whether its use has not ended")
+    lot = CharFilter(method="named", label="Lot, as it is known now")
+    spot = CharFilter(method="named", label="The spot where it was moved last")
+
+    def named(self, rows: QuerySet[Container], name: str, text: str) -> QuerySet[Container]:
+        return rows.filter(**{"known_lot" if name == "lot" else name: text})
 
 
 class ContainerList(Lists):
@@ -70,7 +102,7 @@ class ContainerList(Lists):
     filterset_class = ContainerFilter
 
     def rows(self) -> QuerySet[Container]:
-        return containers(self.house).select_related("fate").prefetch_related("lots")
+        return told(self.house)
 
 
 class ContainerDetail(Shows):
@@ -80,7 +112,45 @@ class ContainerDetail(Shows):
     gives = ContainerOut
 
     def thing(self, code: str) -> Container:
-        return get_object_or_404(containers(self.house).select_related("fate"), pk=code)
+        return get_object_or_404(told(self.house), pk=code)
+
+
+class Became(serializers.Serializer[Any]):
+    """What became of a container. ``how`` is asked of what is disposed of, ``why`` of a hold, its end, and a loss."""
+
+    what = serializers.ChoiceField(["kept", "disposed", "lost", "hold", "hold end"])
+    how = serializers.ChoiceField(Disposal.How.choices, default="", allow_blank=True)
+    why = serializers.CharField(max_length=200, default="", allow_blank=True)
+
+
+class ContainerOutcome(Writes):
+    """Say of a container that it is kept for the next job, emptied and disposed of, lost, on hold, or off hold."""
+
+    opens = writes(EVERYONE, Scope.CABINET_WRITE)
+    takes = Became
+    gives = ContainerOut
+    model = Container
+    example = {"what": "hold", "why": "valve drips"}
+
+    def write(self, said: Any, code: str) -> Container:
+        kin = ("can__type", "cylinder", "fate", "disposal", "establishment")
+        container = get_object_or_404(containers(self.house).select_related(*kin), pk=code)
+        with fields_as(renamed({"cans": ""})):
+            self._write(container, said["what"], said["how"], said["why"])
+        return told(self.house).get(pk=code)
+
+    def _write(self, container: Container, what: str, how: str, why: str) -> None:
+        at, by = now(), self.person
+        if what == "kept":
+            keep_for_next(container, at=at, by=by)
+        elif what == "hold":
+            put_on_hold(container, why=why, at=at, by=by)
+        elif what == "hold end":
+            end_hold(container, why=why, at=at, by=by)
+        elif what == "disposed":
+            dispose_of([container], DisposalIn(how, why), on=timezone.localdate(at), at=at, by=by)
+        else:
+            say_lost(container, why=why, on=timezone.localdate(at), at=at, by=by)
 
 
 def scales(house: Establishment) -> QuerySet[Equipment]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -219,6 +219,11 @@ def lots_of(text: str, sound: int) -> tuple[tuple[str, int], ...]:
     named = [(part["lot"].strip(), int(part["cans"]) if part["cans"] else None) for part in parts if part]
     if any(len(lot) > 40 for lot, _ in named):
         raise ValidationError("A lot has at most 40 characters.")
+    return lots_shared(named, sound)
+
+
+def lots_shared(named: Sequence[tuple[str, int | None]], sound: int) -> tuple[tuple[str, int], ...]:
+    """Each lot with its cans; one without a number takes the rest. Raises ``ValidationError`` for a second such one."""
     if sum(1 for _, cans in named if cans is None) > 1:
         raise ValidationError("Say how many cans of each lot, for example L24B-07 x 20, L25A x 16.")
     rest = max(sound - sum(cans for _, cans in named if cans is not None), 0)

@@ -110,6 +110,9 @@ class Container(Record):
         held_why: str | None
         kept_by: str | None
         unaccepted: bool
+        spot: str | None
+        arrived: int | None
+        held_then: Mass
 
     class Meta:
         ordering = ["place_id"]

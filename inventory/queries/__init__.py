@@ -3,6 +3,7 @@
 from inventory.queries.cabinet import (
     Shelf,
     containers,
+    held_on,
     in_the_cabinet,
     last_ticket,
     last_tickets,
@@ -11,6 +12,7 @@ from inventory.queries.cabinet import (
     shelves,
     usable_cans,
     usual_scale,
+    with_standing,
 )
 from inventory.queries.cylinders import (
     Room,
@@ -58,6 +60,7 @@ from inventory.queries.invoices import (
     deposits_out,
     invoices_of,
     last_prices,
+    standing_invoices,
 )
 from inventory.queries.life import Event, Life, life
 from inventory.queries.lists import (
@@ -98,6 +101,7 @@ from inventory.queries.spots import (
     spots,
     stands_in,
     where,
+    with_spot,
 )
 from inventory.queries.stock import low_stock
 
@@ -155,6 +159,7 @@ __all__ = [
     "found_cans",
     "gas_in",
     "held_by",
+    "held_on",
     "hose_measures",
     "how_far",
     "imports",
@@ -189,6 +194,7 @@ __all__ = [
     "slips_of",
     "spot_names",
     "spots",
+    "standing_invoices",
     "stands_in",
     "suppliers",
     "takes_recovered",
@@ -199,5 +205,7 @@ __all__ = [
     "usual_scale",
     "waiting_for_a_receipt",
     "where",
+    "with_spot",
+    "with_standing",
     "without_credit",
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from django.db.models import (
     Case,
@@ -39,8 +40,8 @@ from shop.fields import MassField
 from shop.models import Equipment, Establishment
 
 
-def _sum_of(side: str) -> Coalesce:
-    rows = Movement.objects.filter(**{side: OuterRef("pk")}).order_by().values(side)
+def _sum_of(side: str, **when: date) -> Coalesce:
+    rows = Movement.objects.filter(**{side: OuterRef("pk")}, **when).order_by().values(side)
     return Coalesce(
         Subquery(rows.annotate(moved=Sum("mass")).values("moved"), output_field=MassField()),
         Value(ZERO, output_field=MassField()),
@@ -91,19 +92,34 @@ def containers(establishment: Establishment) -> QuerySet[Container]:
     )
 
 
-def in_the_cabinet(establishment: Establishment) -> QuerySet[Container]:
-    """Containers whose use has not ended, with how the last count that asked for it found it (``last_counted``), why it
-    is on hold, who kept it for the next job since it was last weighed, and whether it was found and is not accepted."""
+def held_on(establishment: Establishment, day: date) -> QuerySet[Container]:
+    """The containers in which the book had something at the end of a day, with ``held_then``."""
+    held = ExpressionWrapper(
+        _sum_of("target", on__lte=day) - _sum_of("source", on__lte=day), output_field=MassField()
+    )
+    mine = Container.objects.filter(establishment=establishment, came_on__lte=day)
+    then: QuerySet[Container] = mine.annotate(held_then=held)  # type: ignore[no-redef]
+    return then.filter(held_then__gt=ZERO)  # type: ignore[misc]
+
+
+def with_standing(rows: QuerySet[Container]) -> QuerySet[Container]:
+    """The same containers with how the last count that asked for each found it (``last_counted``), why it is on hold,
+    who kept it for the next job since it was last weighed, and whether it was found and is not accepted."""
     last_count = CountLine.objects.filter(container=OuterRef("pk")).order_by("-pk")
-    here = containers(establishment).filter(fate=None).select_related("can__type", "cylinder", "mixed")
     tickets = WeighTicket.objects.filter(container=OuterRef("container"), set_aside=None).order_by("-number")
     kept = KeptForNext.objects.filter(container=OuterRef("pk"), ticket=Subquery(tickets.values("pk")[:1]))
-    return here.annotate(  # type: ignore[no-redef]
+    return rows.annotate(  # type: ignore[no-redef]
         last_counted=Subquery(last_count.values("how")[:1]),
         held_why=Subquery(Hold.objects.filter(container=OuterRef("pk"), end=None).values("why")[:1]),
         kept_by=Subquery(kept.values("by__name")[:1]),
         unaccepted=Exists(FoundCan.objects.filter(container=OuterRef("pk"), accepted=None)),
     )
+
+
+def in_the_cabinet(establishment: Establishment) -> QuerySet[Container]:
+    """Containers whose use has not ended, as ``with_standing`` tells them."""
+    here = containers(establishment).filter(fate=None).select_related("can__type", "cylinder", "mixed")
+    return with_standing(here)
 
 
 @dataclass(frozen=True, slots=True)

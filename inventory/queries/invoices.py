@@ -55,10 +55,18 @@ class OnFile:
     earlier: tuple[Invoice, ...]
 
 
+def standing_invoices(delivery: Delivery) -> QuerySet[Invoice]:
+    """What bills a delivery now, and what was put on file with one that turned out to be the same."""
+    return Invoice.objects.standing().filter(Q(billed__delivery=delivery) | _of_merged(delivery)).distinct()
+
+
 def invoices_of(delivery: Delivery) -> list[OnFile]:
     """The standing invoices of a delivery, the oldest first."""
-    rows = Invoice.objects.standing().filter(Q(billed__delivery=delivery) | _of_merged(delivery)).distinct()
-    rows = rows.select_related("by").prefetch_related("prices__line__type", "deposits", "deliveries__lines")
+    rows = (
+        standing_invoices(delivery)
+        .select_related("by")
+        .prefetch_related("prices__line__type", "deposits", "deliveries__lines")
+    )
     return [_on_file(invoice, delivery) for invoice in rows]
 
 
@@ -103,19 +111,15 @@ def _earlier(invoice: Invoice) -> tuple[Invoice, ...]:
     return tuple(found)
 
 
-def _billing(delivery: Delivery) -> QuerySet[Invoice]:
-    return Invoice.objects.standing().filter(Q(billed__delivery=delivery) | _of_merged(delivery)).distinct()
-
-
 def creditable_cents(delivery: Delivery) -> int:
     """What the invoices of a delivery bill in all, before any credit: no more can come back."""
-    return sum(invoice.goods_cents for invoice in _billing(delivery))
+    return sum(invoice.goods_cents for invoice in standing_invoices(delivery))
 
 
 def credited_cents(delivery: Delivery) -> int:
     """What was credited of those invoices so far, for all deliveries that they bill."""
     billed = Delivery.objects.filter(
-        Q(pk=delivery.pk) | Q(billed__invoice__in=_billing(delivery).values("pk"))
+        Q(pk=delivery.pk) | Q(billed__invoice__in=standing_invoices(delivery).values("pk"))
     )
     rows = Credit.objects.filter(delivery__in=billed.values("pk"))
     return rows.aggregate(all=Sum("cents"))["all"] or 0
@@ -123,7 +127,7 @@ def credited_cents(delivery: Delivery) -> int:
 
 def deposits_out(delivery: Delivery) -> int:
     """Deposits and core charges of a delivery's invoices that have not come back, in cents."""
-    paid = Deposit.objects.filter(invoice__in=_billing(delivery).values("pk"))
+    paid = Deposit.objects.filter(invoice__in=standing_invoices(delivery).values("pk"))
     back = Credit.objects.filter(delivery=delivery, slip=None)
     return (paid.aggregate(all=Sum("cents"))["all"] or 0) - (back.aggregate(all=Sum("cents"))["all"] or 0)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.db.models import QuerySet, Sum
+from django.db.models import Prefetch, QuerySet, Sum
 
 from inventory.models import ContainerType, Count, CountDraft, CountLine, Movement, Supplier
 from shop.core.mass import ZERO, Mass, total
@@ -26,11 +26,10 @@ def container_types() -> QuerySet[ContainerType]:
 
 
 def counts(establishment: Establishment) -> QuerySet[Count]:
-    return (
-        Count.objects.filter(establishment=establishment)
-        .select_related("by", "imported__undone")
-        .prefetch_related("lines__container__can__type", "left_out")
-    )
+    """Counts with their lines, however many containers each of them found."""
+    lines = Prefetch("lines", CountLine.objects.select_related("container__can__type"))
+    rows = Count.objects.filter(establishment=establishment).select_related("by", "imported__undone")
+    return rows.prefetch_related(lines, "left_out")
 
 
 def paused_counts(establishment: Establishment) -> QuerySet[CountDraft]:

@@ -5,18 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import QuerySet
+from django.db.models import Prefetch, QuerySet
 
-from inventory.models import Container, Credit, Delivery, Deposit, Fate, ReturnSlip
+from inventory.models import Container, Credit, Delivery, Deposit, Fate, ReturnedCan, ReturnSlip
 from inventory.queries.invoices import deposits_out
 from shop.models import Establishment
 
 
 def return_slips(establishment: Establishment) -> QuerySet[ReturnSlip]:
-    rows = ReturnSlip.objects.filter(establishment=establishment)
-    return rows.select_related("delivery__supplier", "by").prefetch_related(
-        "cans__container__can__type", "cans__container__damages", "cans__container__lots", "credits__by"
-    )
+    cans = Prefetch("cans", ReturnedCan.objects.select_related("container__can__type"))
+    rows = ReturnSlip.objects.filter(establishment=establishment).select_related("delivery__supplier", "by")
+    return rows.prefetch_related(cans, "cans__container__damages", "cans__container__lots", "credits__by")
 
 
 def without_credit(establishment: Establishment, *, up_to: date) -> QuerySet[ReturnSlip]:

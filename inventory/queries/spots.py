@@ -36,6 +36,15 @@ def where(container: Container) -> Where | None:
     return None if last is None else Where(last)
 
 
+def with_spot(rows: QuerySet[Container]) -> QuerySet[Container]:
+    """The same containers with ``spot``, the name of where each was moved last (None: it never moved), and ``arrived``,
+    None while it is on the way there."""
+    moves = Move.objects.filter(container=OuterRef("pk")).order_by("-pk")
+    return rows.annotate(  # type: ignore[no-redef]
+        spot=Subquery(moves.values("to__name")[:1]), arrived=Subquery(moves.values("arrived__pk")[:1])
+    )
+
+
 def last_moves(establishment: Establishment) -> QuerySet[Move]:
     """The last move of every container that is in use."""
     newest = Move.objects.filter(container=OuterRef("container")).order_by("-pk").values("pk")[:1]

@@ -234,11 +234,13 @@ class Shows(Door):
 
 
 class Writes(Door):
-    """POST writes once: ``write`` gets what was said and gives back what ``gives`` tells."""
+    """POST writes once: ``write`` gets what was said and gives back what ``gives`` tells.
+
+    The body is read behind the one-time key: sent again it may name what its first sending has ended.
+    """
 
     def write(self, *given: Any, **named: Any) -> Any:
         raise NotImplementedError
 
     def post(self, request: Request, **named: Any) -> Response:
-        said = self.said()
-        return self.once(lambda: self.write(said, **named))
+        return self.once(lambda: self.write(self.said(), **named))

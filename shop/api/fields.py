@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 from django.db.models import QuerySet
@@ -14,10 +15,12 @@ from rest_framework.exceptions import ErrorDetail
 from shop.core.findings import Finding
 from shop.core.mass import Mass, Reading, Unit
 from shop.core.reading import read_mass
+from shop.forms.fields import FIRST_DAY
 from shop.http import say
 from shop.models import Equipment, Establishment
 
 UNITS = [unit.value for unit in Unit]
+Things = Callable[[Establishment], QuerySet[Any]]
 
 
 @extend_schema_serializer(component_name="Mass")
@@ -92,9 +95,9 @@ class OneOf(serializers.CharField):
 
     default_error_messages = {"unknown": _("Nothing here is called “{value}”.")}
 
-    def __init__(self, by: str, rows: Callable[[Establishment], QuerySet[Any]], **rest: Any) -> None:
+    def __init__(self, by: str, rows: Things, **rest: Any) -> None:
         self.by, self.rows = by, rows
-        super().__init__(max_length=120, **rest)
+        super().__init__(**({"max_length": 120} | rest))
 
     def run_validation(self, data: Any = serializers.empty) -> Any:
         named = super().run_validation(data)
@@ -104,3 +107,61 @@ class OneOf(serializers.CharField):
         if found is None:
             self.fail("unknown", value=named)
         return found
+
+
+def several(kind: type[serializers.Serializer[Any]], *rows: Any, **rest: Any) -> Any:
+    """A list of what a serializer reads or tells; ``max_length`` is the most that it reads."""
+    return kind(*rows, many=True, **rest)
+
+
+class SeveralOf(serializers.ListField):
+    """Things of this shop by their names or codes, read in one query; each of them once."""
+
+    default_error_messages = {
+        "unknown": OneOf.default_error_messages["unknown"],
+        "twice": _("“{value}” stands here twice."),
+    }
+
+    def __init__(self, by: str, rows: Things, **rest: Any) -> None:
+        self.by, self.rows = by, rows
+        child = serializers.CharField(max_length=120)
+        super().__init__(child=child, **({"max_length": 2000} | rest))
+
+    def to_internal_value(self, data: Any) -> Any:
+        named = super().to_internal_value(data)
+        found = self.rows(self.context["view"].house).filter(**{f"{self.by}__in": named})
+        known = {getattr(one, self.by): one for one in found}
+        wrong, seen = dict[Any, Any](), set[str]()
+        for number, name in enumerate(named):
+            if name not in known or name in seen:
+                code = "twice" if name in seen else "unknown"
+                sentence = str(self.error_messages[code]).format(value=name)
+                wrong[number] = [ErrorDetail(sentence, code)]
+            seen.add(name)
+        if wrong:
+            raise serializers.ValidationError(wrong)
+        return [known[name] for name in named]
+
+
+class NamesOf(serializers.ListField):
+    """Rows as a list of what each is called: ``name`` is the attribute that says it."""
+
+    def __init__(self, name: str, **rest: Any) -> None:
+        self.name = name
+        super().__init__(child=serializers.CharField(), read_only=True, **rest)
+
+    def to_representation(self, data: Any) -> list[str]:
+        rows = data.all() if hasattr(data, "all") else data
+        return [str(getattr(one, self.name)) for one in rows]
+
+
+class DayIn(serializers.DateField):
+    """A day as year-month-day, from 1900 on."""
+
+    default_error_messages = {"early": _("The year {year} cannot be meant.")}
+
+    def to_internal_value(self, value: Any) -> date:
+        day: date = super().to_internal_value(value)
+        if day < FIRST_DAY:
+            self.fail("early", year=f"{day.year:04d}")
+        return day

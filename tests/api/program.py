@@ -10,7 +10,9 @@ from datetime import datetime
 from functools import cache
 from typing import Any
 
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from jsonschema import Draft202012Validator
 
 from shop.api.schema import schema
@@ -87,3 +89,11 @@ class Program:
 
     def _headers(self, more: dict[str, str]) -> dict[str, str]:
         return {"Authorization": f"Bearer {self.key}", **more}
+
+
+def queries_of(program: Program, address: str) -> int:
+    """How often this address asks the database, once the use of the key is written down."""
+    program.get(address)
+    with CaptureQueriesContext(connection) as asked:
+        assert program.get(address).status_code == 200
+    return len(asked)

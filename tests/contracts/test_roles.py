@@ -10,16 +10,20 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from compliance.models import Closing
-from compliance.services import Change, correct_job, give_link
+from compliance.services import Change, correct_job, give_link, send_shipment
 from inventory.core.importing import What
-from inventory.models import Attachment, Container, Count, ReturnSlip
+from inventory.models import Attachment, Container, Count, ReturnSlip, Shipment
 from inventory.services import (
     CountedIn,
     CountIn,
+    CylinderSent,
+    FacilityIn,
     InvoiceIn,
     LineIn,
     PaperIn,
     ReturnIn,
+    ShipmentIn,
+    add_facility,
     add_invoice,
     attach_paper,
     keep_earlier_paper,
@@ -42,11 +46,13 @@ from tests.factories import (
     Shop,
     bring_in,
     cans_of,
+    cylinder_holding,
     hoses_in,
     make_establishment,
     make_owner,
     reading,
     receive,
+    ticket_in,
 )
 from tests.shop.test_outgoing import listener_at
 
@@ -93,6 +99,16 @@ def a_count(shop: Shop, can: Container) -> Count:
     return record_count(CountIn(DAY, [CountedIn(can, "missing")]), shop.establishment, at=NOON, by=shop.lee)
 
 
+def a_shipment(shop: Shop) -> Shipment:
+    """RC-07 is on its way: 10,024 g less its tare of 17.1 lb are 2,267.6 g."""
+    signed: dict[str, Any] = {"at": NOON, "by": shop.lee}
+    place = FacilityIn("Example Reclaim", "1 Depot Lane, Other Springs, CO 80001")
+    facility = add_facility(place, shop.establishment, today=DAY, **signed)
+    sent = CylinderSent(cylinder_holding(shop, "RC-07", "5"), ticket_in(shop, "10024"))
+    shipment = ShipmentIn(facility, "reclaim", "own van", [sent], capped=True)
+    return send_shipment(shipment, shop.establishment, on=DAY, **signed)
+
+
 def a_failed_check(shop: Shop) -> Check:
     """A check that SC-1 did not pass."""
     off = CheckIn(DAY, "500 g weight", known=reading("500"), shown=reading("504"))
@@ -120,6 +136,7 @@ def things(shop: Shop) -> dict[str, str]:
     clearing = Owner(shop).ask(archive_on(shop))
     photo = Bay.check_in(shop, plate="SMP-999").photograph()
     visit, visitors, _ = a_visit(shop)
+    counted = a_count(shop, cans[3])
     trail = whole_paper_trail(shop)
     trail |= {"statements:proof": trail.pop("sent"), "statements:show-proof": trail.pop("proof")}
     return trail | {
@@ -145,7 +162,11 @@ def things(shop: Shop) -> dict[str, str]:
         "line": str(delivery.lines.get().pk),
         "return": slip.number,
         "doubt": str(a_failed_check(shop).pk),
-        "difference": str(a_count(shop, cans[3]).pk),
+        "difference": str(counted.pk),
+        "count": str(counted.pk),
+        "shipment": a_shipment(shop).number,
+        "cylinder": "RC-02",
+        "day": DAY.isoformat(),
         "slip": wrong.number,
         "visit": visit.number,
         "visits:end-pass": str(visitors.pk),
