@@ -13,6 +13,7 @@ from compliance.services.card_copies import CopyIn, NoticeIn, give_card_copy, no
 from compliance.services.case_files import issue_case_file
 from compliance.services.charging import (
     ChargeIn,
+    charge_in,
     finish_charge,
     refile_can,
     retype_ticket,
@@ -22,7 +23,7 @@ from compliance.services.charging import (
 )
 from compliance.services.chart_looks import record_look
 from compliance.services.checking_in import CheckInIn, LabelIn, RetrofitIn, check_in, revise_check_in
-from compliance.services.closing import CloseIn, close_job, closing_problems
+from compliance.services.closing import CloseIn, close_job, closing_problems, signing_problems
 from compliance.services.correcting import Change, correct_job, look_at_correction
 from compliance.services.counting import count_cabinet
 from compliance.services.documents import withdraw_document
@@ -42,7 +43,12 @@ from compliance.services.packs import AnswerIn, PackChoiceIn, answer_pack, choos
 from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import likely_weighing, look_at_weighing
 from compliance.services.recovering import RecoveryIn, record_recovery
-from compliance.services.reports import draft_usage_report, issue_usage_report, reissue_usage_report
+from compliance.services.reports import (
+    draft_usage_report,
+    issue_usage_report,
+    reissue_usage_report,
+    report_problems,
+)
 from compliance.services.selling import SaleIn, make_hand_over
 from compliance.services.sharing import end_link, give_link
 from compliance.services.shipments import receive_receipt, send_shipment
@@ -95,6 +101,7 @@ __all__ = [
     "WeighingIn",
     "add_proof",
     "answer_pack",
+    "charge_in",
     "check_in",
     "choose_keeping",
     "choose_packs",
@@ -138,6 +145,7 @@ __all__ = [
     "recover_heel",
     "refile_can",
     "reissue_usage_report",
+    "report_problems",
     "retype_ticket",
     "revise_check_in",
     "save_draft",
@@ -145,6 +153,7 @@ __all__ = [
     "send_statement",
     "set_photo_aside",
     "sign_statement",
+    "signing_problems",
     "skip_stage",
     "state_earlier",
     "take_back_makers_table",
