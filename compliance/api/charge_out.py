@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from compliance.api.job_stages import FindingSaidOut, JobLabelOut, LossesOut
@@ -15,6 +16,7 @@ from compliance.queries.charge_view import ChargeView, NextCan
 from inventory.core.weighing import Origin, Style
 from shop.api.fields import MassOut
 from shop.core.decision import Verdict
+from shop.core.mass import Mass
 
 
 class JobTicketOut(serializers.Serializer[CanTicket]):
@@ -68,11 +70,13 @@ class ChargeSumOut(serializers.Serializer[Reconciliation]):
     vehicle = MassOut()
     losses = LostOut()
     deviation = MassOut(allow_null=True, help_text="Less what the label asks for.")
-    give_or_take_g = serializers.FloatField(
-        source="expanded_g", help_text="Twice the standard uncertainty, about 95 %, in grams."
-    )
+    give_or_take = serializers.SerializerMethodField()
     verdict = serializers.ChoiceField([one.value for one in Verdict])
     findings = FindingSaidOut(many=True)
+
+    @extend_schema_field(MassOut(help_text="Twice the standard uncertainty of the car's part, about 95 %."))
+    def get_give_or_take(self, sums: Reconciliation) -> Any:
+        return MassOut(Mass(round(sums.expanded_g * 1_000_000))).data
 
 
 class NextCanOut(serializers.Serializer[NextCan]):
@@ -97,7 +101,11 @@ class JobChargeOut(serializers.Serializer[Charging]):
 
     refrigerant = serializers.CharField(source="sheet.refrigerant")
     label = JobLabelOut(source="sheet.label", allow_null=True)  # type: ignore[assignment]
-    low = MassOut(source="view.low", allow_null=True, help_text="The lower end of the label's band.")
+    low = MassOut(
+        source="view.low",
+        allow_null=True,
+        help_text="The lower end of the label's band; both ends are the charge where no tolerance is printed.",
+    )
     high = MassOut(source="view.high", allow_null=True)
     cans_out = MassOut(source="view.out")
     in_car = MassOut(source="view.in_car")

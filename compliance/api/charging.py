@@ -17,7 +17,6 @@ from compliance.models import CanTicket, LightCan
 from compliance.queries.charge_view import charge_view
 from compliance.services import (
     WeighingIn,
-    charge_in,
     finish_charge,
     refile_can,
     retype_ticket,
@@ -25,6 +24,7 @@ from compliance.services import (
     take_over_can,
     weigh_can,
 )
+from compliance.services.charging import charge_in
 from inventory.core.weighing import Origin, Style
 from inventory.models import Container
 from inventory.queries import as_put_right

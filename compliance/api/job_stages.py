@@ -220,7 +220,9 @@ class WorkedOut(serializers.Serializer[Answer]):
 
 
 class FindingSaidOut(FindingOut):
-    """A finding told to who did not ask for a refusal."""
+    """A finding that no request was refused for."""
+
+    field = serializers.CharField(help_text="The stage, container or reading that it speaks of, or empty.")
 
     def to_representation(self, instance: Finding) -> Any:
         return {

@@ -14,7 +14,8 @@ from rest_framework.response import Response
 from compliance.api.job_stages import FindingSaidOut
 from compliance.core.co2e import TABLES
 from compliance.models import UsageReport
-from compliance.services import draft_usage_report, report_problems
+from compliance.services import draft_usage_report
+from compliance.services.reports import report_problems
 from shop.api.base import Door, reads
 from shop.api.fields import problems
 from shop.core.canonical import canonical

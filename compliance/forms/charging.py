@@ -9,7 +9,8 @@ from django.utils.translation import gettext_lazy as _
 
 from compliance.models import CanTicket, LightCan
 from compliance.queries import Sheet
-from compliance.services import ChargeIn, MischargeIn, WeighingIn, charge_in
+from compliance.services import ChargeIn, MischargeIn, WeighingIn
+from compliance.services.charging import charge_in
 from inventory.core.numbers import LONGEST, number_in
 from inventory.core.weighing import Origin, Style
 from inventory.models import Container

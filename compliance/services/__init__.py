@@ -13,7 +13,6 @@ from compliance.services.card_copies import CopyIn, NoticeIn, give_card_copy, no
 from compliance.services.case_files import issue_case_file
 from compliance.services.charging import (
     ChargeIn,
-    charge_in,
     finish_charge,
     refile_can,
     retype_ticket,
@@ -47,7 +46,6 @@ from compliance.services.reports import (
     draft_usage_report,
     issue_usage_report,
     reissue_usage_report,
-    report_problems,
 )
 from compliance.services.selling import SaleIn, make_hand_over
 from compliance.services.sharing import end_link, give_link
@@ -101,7 +99,6 @@ __all__ = [
     "WeighingIn",
     "add_proof",
     "answer_pack",
-    "charge_in",
     "check_in",
     "choose_keeping",
     "choose_packs",
@@ -145,7 +142,6 @@ __all__ = [
     "recover_heel",
     "refile_can",
     "reissue_usage_report",
-    "report_problems",
     "retype_ticket",
     "revise_check_in",
     "save_draft",

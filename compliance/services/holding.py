@@ -14,7 +14,7 @@ from compliance.core.stages import HoldResult, StageKind
 from compliance.models import Evacuation, Hold, Job, LeakTest, Stage
 from compliance.queries.facts import checked_in_refrigerant
 from compliance.queries.leak_view import UNWEIGHED
-from compliance.services.stages import write_stage
+from compliance.services.stages import before_the_car, write_stage
 from shop.core.conditions import conditions, with_barometer
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase
@@ -78,7 +78,7 @@ def record_evacuation(
     evacuation = _timed(evacuation)
     row = _evacuation_row(evacuation)
     here = conditions(rules_on(job.establishment, job.on))
-    found = [*_evacuation_problems(evacuation, at), *_hold_problems(evacuation.hold, at)]
+    found = [*_evacuation_problems(job, evacuation, at), *_hold_problems(job, evacuation.hold, at)]
     refuse_if_blocked([*found, *told(row.readings, here).findings])
     row.stage = write_stage(job, StageKind.EVACUATION, uncertified=uncertified, at=at, by=by)
     _keep_hold(row.stage, evacuation.hold)
@@ -92,7 +92,7 @@ def record_leak_test(
 ) -> LeakTest:
     """The hold under the leak-test charge. Its grams come from the can's tickets."""
     test = _timed(test)
-    found = [*_hold_problems(test.hold, at), *_reading_problems(job, test)]
+    found = [*_hold_problems(job, test.hold, at), *_reading_problems(job, test)]
     if not job.can_tickets.filter(moment="leak test").exists():
         found.append(blocked("leak-test-unweighed", UNWEIGHED, "minutes"))
     if not 0 <= test.minutes <= 2880:
@@ -155,10 +155,10 @@ def _reading_problems(job: Job, test: LeakTestIn) -> list[Finding]:
     return [*found, *hold_problems(typed, here)]
 
 
-def _hold_problems(hold: HoldIn | None, at: datetime) -> list[Finding]:
+def _hold_problems(job: Job, hold: HoldIn | None, at: datetime) -> list[Finding]:
     if hold is None:
         return []
-    found = []
+    found = before_the_car(job, hold.started_at, "hold_started_at")
     if hold.stopped_at < hold.started_at:
         sentence = phrase("The hold ended before it began. Check both clock times and their days.")
         found.append(blocked("hold-backwards", sentence, "hold_stopped_at"))
@@ -180,8 +180,8 @@ def _keep_hold(stage: Stage, hold: HoldIn | None) -> None:
         Hold.objects.create(stage=stage, started_at=hold.started_at, stopped_at=hold.stopped_at)
 
 
-def _evacuation_problems(evacuation: EvacuationIn, at: datetime) -> list[Finding]:
-    found = []
+def _evacuation_problems(job: Job, evacuation: EvacuationIn, at: datetime) -> list[Finding]:
+    found = before_the_car(job, evacuation.started_at, "started_at")
     if evacuation.stopped_at < evacuation.started_at:
         sentence = phrase("The pump stopped before it started. Check both clock times and their days.")
         found.append(blocked("stopped-before-start", sentence, "stopped_at"))

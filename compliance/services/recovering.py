@@ -11,7 +11,7 @@ from django.db.models import Max
 from compliance.core.stages import Identified, StageKind
 from compliance.models import Job, Recovery
 from compliance.queries.facts import checked_in_refrigerant
-from compliance.services.stages import write_stage
+from compliance.services.stages import before_the_car, write_stage
 from inventory.core.refrigerants import UNKNOWN
 from inventory.core.requalification import filling_findings
 from inventory.models import Container, Movement, SpokenFor
@@ -82,6 +82,7 @@ def record_recovery(
 def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: datetime) -> list[Finding]:
     cylinder, out = recovery.cylinder, recovery.after.mass - recovery.before.mass
     found = [*_gas_problems(job, recovery, refrigerant), *not_to_be_used(cylinder, "cylinder")]
+    found += before_the_car(job, recovery.started_at, "started_at")
     if out < Mass(0):
         sentence = phrase(
             "The cylinder got lighter. Is it the right cylinder, and are both numbers in the same unit?"
