@@ -2,7 +2,18 @@
 
 from django.urls import URLPattern, path
 
-from compliance.api import afterwards, bends, charging, closing, jobs, papers, pumping, reports, stages
+from compliance.api import (
+    afterwards,
+    bends,
+    charging,
+    closing,
+    if_kept,
+    jobs,
+    papers,
+    pumping,
+    reports,
+    stages,
+)
 
 urlpatterns: list[URLPattern] = [
     path("jobs/", jobs.JobList.as_view(), name="api-jobs"),
@@ -22,6 +33,7 @@ urlpatterns: list[URLPattern] = [
         charging.Retypings.as_view(),
         name="api-job-retyping",
     ),
+    path("jobs/<str:number>/if-kept/", if_kept.IfKept.as_view(), name="api-job-if-kept"),
     path("jobs/<str:number>/taking-over/", charging.TakingOver.as_view(), name="api-job-taking-over"),
     path(
         "jobs/<str:number>/taking-off/",

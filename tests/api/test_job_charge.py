@@ -170,3 +170,23 @@ def test_the_front_office_reads_the_charge_and_weighs_nothing(shop: Shop, job: B
         "closing/",
     ):
         assert lee.program.post(lee.at(below), {}).status_code == 403, below
+
+
+def test_a_program_beside_the_scale_asks_what_a_reading_would_mean(job: BayProgram) -> None:
+    job.weigh("K-0001", "466", "before")
+    job.weigh("K-0001", "128", "empty")
+    job.weigh("K-0002", "464", "before")
+    written, asked = WeighTicket.objects.count(), "if-kept/?container=K-0002&scale=SC-1&unit=g&what=off"
+    told = job.get(f"{asked}&value=296")
+    assert (told["out"]["value"], told["in_car"]["value"], told["to_go"]["value"]) == ("168", "500", "0")
+    assert (told["inside_label"], told["meant"]) == (True, None)
+    told = job.get(f"{asked}&value=269")
+    assert "overcharge" in {one["code"] for one in told["findings"]}
+    assert (told["in_car"]["value"], told["meant"]["reading"]["value"]) == ("527", "296")
+    stopped = job.get(f"{asked}&value=830")
+    assert (stopped["findings"][0]["weight"], stopped["in_car"]) == ("blocks", None)
+    assert job.get("if-kept/?container=K-0003&scale=SC-1&value=466&unit=g&what=before")["out"] is None
+    assert WeighTicket.objects.count() == written
+    wrong = job.program.get(job.at(f"{asked}&value=466.5"))
+    found = wrong.json()["findings"][0]
+    assert (wrong.status_code, found["field"], found["code"]) == (400, "value", "mass-decimals")

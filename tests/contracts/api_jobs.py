@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from compliance.core.stages import StageKind
 from compliance.models import CanTicket
 from inventory.models import Container
 from inventory.services import LineIn
@@ -64,6 +65,7 @@ def wisconsin(shop: Shop, things: dict[str, str]) -> Named:
 
 def stages_left_out(shop: Shop, things: dict[str, str]) -> Named:
     bay = Bay.check_in(shop, plate="SMP-500")
-    for kind in ("recovery", "leak-check", "evacuation", "charge", "final-readings"):
-        bay.leave_out(kind)  # type: ignore[arg-type]
+    for kind in StageKind:
+        if kind is not StageKind.CHECK_IN:
+            bay.leave_out(kind)
     return {"number": bay.job.number}

@@ -37,6 +37,7 @@ OPERATIONS: dict[tuple[str, str], tuple[set[Role], Scope]] = {
     ("api-job-leaving-out", "POST"): (BAY_WORK, Scope.JOBS_WRITE),
     ("api-job-tickets", "GET"): (ALL, Scope.JOBS_READ),
     ("api-job-tickets", "POST"): (BAY_WORK, Scope.JOBS_WRITE),
+    ("api-job-if-kept", "GET"): (BAY_WORK, Scope.JOBS_READ),
     ("api-job-retyping", "POST"): (BAY_WORK, Scope.JOBS_WRITE),
     ("api-job-taking-over", "POST"): (BAY_WORK, Scope.JOBS_WRITE),
     ("api-job-taking-off", "POST"): (BAY_WORK, Scope.JOBS_WRITE),
