@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.shortcuts import get_object_or_404
-from django_filters import ChoiceFilter, DateFilter
+from django_filters import CharFilter, ChoiceFilter, DateFilter
 from django_filters.rest_framework import FilterSet
 from rest_framework import serializers
 from rest_framework.renderers import BaseRenderer, JSONRenderer
@@ -56,6 +56,11 @@ class PaperFilter(FilterSet):
     kind = ChoiceFilter(choices=Document.Kind.choices)
     since = DateFilter(field_name="dated", lookup_expr="gte")
     until = DateFilter(field_name="dated", lookup_expr="lte")
+    job = CharFilter(method="of_job", label="A job's certificates and case files, by its number")
+
+    def of_job(self, rows: QuerySet[Document], name: str, number: str) -> QuerySet[Document]:
+        mine = Q(certificate__closing__job__number=number) | Q(case_file__job__number=number)
+        return rows.filter(mine)
 
 
 class Papers(Door):

@@ -10,12 +10,13 @@ from django.utils.translation import gettext_lazy as _
 from compliance.models import CanTicket, LightCan
 from compliance.queries import Sheet
 from compliance.services import ChargeIn, MischargeIn, WeighingIn
+from compliance.services.charging import charge_in
 from inventory.core.numbers import number_in
 from inventory.core.weighing import Origin, Style
 from inventory.forms import NumberField
 from inventory.models import Container
 from inventory.services import TicketIn
-from shop.core.mass import ZERO, Reading, Unit, grams
+from shop.core.mass import Reading, Unit, grams
 from shop.core.reading import decimals_of, read_mass
 from shop.forms import GramsField, MomentField, ReadingField, ScaleSelect, WholeField, reading_on, taken
 from shop.http import say
@@ -95,7 +96,7 @@ class WeighForm(forms.Form):
         if scale is None or can is None:
             return cleaned
         if cleaned.get("from_label") and can.kind == "can":
-            cleaned["read"] = _label_weight(can, scale)
+            cleaned["read"] = label_weight(can, scale)
         elif cleaned.get("reading"):
             number, unit = self._meant(cleaned, Unit(scale.unit))
             reading, found = read_mass(number, unit, field="reading")
@@ -143,7 +144,7 @@ class WeighForm(forms.Form):
         )
 
 
-def _label_weight(can: Container, scale: Equipment) -> Reading:
+def label_weight(can: Container, scale: Equipment) -> Reading:
     """What a full can of this kind weighs, in the unit and decimals of the scale."""
     unit = Unit.G if scale.unit == Unit.LB_OZ else Unit(scale.unit)
     number = can.can.type.net + can.can.type.shell
@@ -225,11 +226,10 @@ class FinishChargeForm(forms.Form):
 
     def charge(self) -> ChargeIn:
         typed = self.cleaned_data
-        hoses = grams(typed["hoses"])
-        return ChargeIn(
-            hoses=hoses,
-            hoses_give_or_take=grams(self.rules.hose_give_or_take_g) if hoses > ZERO else ZERO,
-            purge=grams(self.rules.purge_allowance_g * typed["purged"]),
+        return charge_in(
+            self.rules,
+            hoses=grams(typed["hoses"]),
+            purged=typed["purged"],
             released=grams(typed["released"]),
             released_why=typed["released_why"],
         )

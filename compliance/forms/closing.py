@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
@@ -65,11 +67,10 @@ class NotChargedForm(forms.Form):
         return cleaned
 
     def close(self) -> CloseIn:
-        typed = self.cleaned_data
-        why = ", ".join([*typed["stops"], *([typed["stopped"].strip()] if typed["stopped"].strip() else [])])
-        return CloseIn(
-            stopped=why,
-            state_now=typed["state_now"],
-            choice=typed["choice"],
-            abandoned=ABANDONED in typed["stops"],
-        )
+        return ends_without(**self.cleaned_data)
+
+
+def ends_without(*, stops: Sequence[str], stopped: str, state_now: str, choice: str) -> CloseIn:
+    """A job that ends without a charge: what stopped it, from the list and in words."""
+    why = ", ".join(part for part in (*stops, stopped.strip()) if part)
+    return CloseIn(stopped=why, state_now=state_now, choice=choice, abandoned=ABANDONED in stops)

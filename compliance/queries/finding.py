@@ -10,10 +10,9 @@ from itertools import product
 
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 
-from compliance.core.stages import StageKind
-from compliance.models import CheckIn, Document, Job
+from compliance.models import Document, Job
 from compliance.queries.booked import booked_for
-from compliance.queries.corrections import put_check_ins_right
+from compliance.queries.jobs import check_ins
 from inventory.core.ledger import PlaceKind, Purpose
 from inventory.models import Container, Delivery
 from inventory.queries import lot_as_known
@@ -171,11 +170,7 @@ def _jobs(establishment: Establishment, keys: list[str]) -> Iterable[Visit]:
 def visits(jobs: Iterable[Job]) -> list[Visit]:
     """What tells these jobs apart, in four more queries however many they are."""
     rows = list(jobs)
-    seen: dict[int, CheckIn] = {}
-    check_ins = CheckIn.objects.filter(stage__job__in=rows, stage__kind=StageKind.CHECK_IN)
-    for one in check_ins.select_related("stage").order_by("stage__version"):
-        seen[one.stage.job_id] = one
-    put_check_ins_right(seen)
+    seen = check_ins(rows)
     moved = charged_in(rows)
     closed = Document.objects.filter(certificate__closing__job__in=rows, replaced_by=None)
     papers = {

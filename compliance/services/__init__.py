@@ -23,7 +23,7 @@ from compliance.services.charging import (
 from compliance.services.chart_looks import record_look
 from compliance.services.checking_in import CheckInIn, LabelIn, RetrofitIn, check_in, revise_check_in
 from compliance.services.clearing import AskIn, ask_to_clear, clear_now, confirm_clearing, undo_clearing
-from compliance.services.closing import CloseIn, close_job, closing_problems
+from compliance.services.closing import CloseIn, close_job, closing_problems, signing_problems
 from compliance.services.correcting import Change, correct_job, look_at_correction
 from compliance.services.counting import count_cabinet
 from compliance.services.documents import withdraw_document
@@ -44,7 +44,11 @@ from compliance.services.packs import AnswerIn, PackChoiceIn, answer_pack, choos
 from compliance.services.photos import PhotoIn, keep_photo, set_photo_aside
 from compliance.services.readings import likely_weighing, look_at_weighing
 from compliance.services.recovering import RecoveryIn, record_recovery
-from compliance.services.reports import draft_usage_report, issue_usage_report, reissue_usage_report
+from compliance.services.reports import (
+    draft_usage_report,
+    issue_usage_report,
+    reissue_usage_report,
+)
 from compliance.services.selling import SaleIn, make_hand_over
 from compliance.services.sharing import end_link, give_link
 from compliance.services.shipments import receive_receipt, send_shipment
@@ -153,6 +157,7 @@ __all__ = [
     "send_statement",
     "set_photo_aside",
     "sign_statement",
+    "signing_problems",
     "skip_stage",
     "state_earlier",
     "take_back_makers_table",

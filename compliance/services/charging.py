@@ -24,6 +24,7 @@ from inventory.core.weighing import Origin, Style
 from inventory.models import Container, SpokenFor, TicketSetAside
 from inventory.services import TicketIn, weigh
 from shop.core.findings import Finding, Refused, Weight, blocked, refuse_if_blocked
+from shop.core.house import HouseRules
 from shop.core.mass import ZERO, Mass, grams
 from shop.core.phrase import phrase
 from shop.models import Person
@@ -42,6 +43,20 @@ class ChargeIn:
     purge: Mass = ZERO
     released: Mass = ZERO
     released_why: str = ""
+
+
+def charge_in(
+    rules: HouseRules, *, hoses: Mass, purged: int, released: Mass = ZERO, released_why: str = ""
+) -> ChargeIn:
+    """What did not stay in the car, under the shop's allowances: for hoses that hold something a give or take, for each
+    of ``purged`` times the same mass."""
+    return ChargeIn(
+        hoses=hoses,
+        hoses_give_or_take=grams(rules.hose_give_or_take_g) if hoses > ZERO else ZERO,
+        purge=grams(rules.purge_allowance_g * purged),
+        released=released,
+        released_why=released_why,
+    )
 
 
 @transaction.atomic

@@ -51,6 +51,13 @@ def closing_problems(sheet: Sheet, close: CloseIn, *, by: Person) -> tuple[Findi
     return (*closing_findings(facts), *pack_findings(facts, rules.asked))
 
 
+def signing_problems(sheet: Sheet, *, by: Person) -> tuple[Finding, ...]:
+    """The same with what the signature itself asks first: that something was charged. For who does not see the page."""
+    close = CloseIn()
+    facts, asked = _facts(sheet, close, by), job_rules(sheet).asked
+    return (*_stop_problems(close, facts, by), *closing_findings(facts), *pack_findings(facts, asked))
+
+
 def _facts(sheet: Sheet, close: CloseIn, by: Person) -> JobFacts:
     facts = job_facts(
         sheet, stopped=close.stopped.strip(), remark=close.remark.strip(), owner_signs=by.is_owner

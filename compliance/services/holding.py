@@ -15,7 +15,7 @@ from compliance.core.stages import StageKind
 from compliance.models import Evacuation, Hold, Job, LeakTest, Stage
 from compliance.queries.facts import checked_in_refrigerant
 from compliance.queries.leak_view import UNWEIGHED
-from compliance.services.stages import write_stage
+from compliance.services.stages import before_the_car, write_stage
 from shop.core.clock import milliseconds
 from shop.core.conditions import conditions, with_barometer
 from shop.core.findings import Finding, blocked, refuse_if_blocked
@@ -80,7 +80,11 @@ def record_evacuation(
     evacuation = _timed(evacuation)
     row = _evacuation_row(evacuation)
     here = conditions(rules_on(job.establishment, job.on))
-    found = Look(TERMS, _evacuation_facts(evacuation, at)).judge(STAGES[StageKind.EVACUATION])
+    found = [
+        *before_the_car(job, evacuation.started_at, "started_at"),
+        *_hold_before_the_car(job, evacuation.hold),
+        *Look(TERMS, _evacuation_facts(evacuation, at)).judge(STAGES[StageKind.EVACUATION]),
+    ]
     refuse_if_blocked([*found, *told(row.readings, here).findings])
     row.stage = write_stage(job, StageKind.EVACUATION, uncertified=uncertified, at=at, by=by)
     _keep_hold(row.stage, evacuation.hold)
@@ -95,7 +99,11 @@ def record_leak_test(
     """The hold under the leak-test charge. Its grams come from the can's tickets."""
     test = _timed(test)
     facts = _hold_facts(test.hold, at) | {"minutes": test.minutes}
-    found = [*Look(TERMS, facts).judge(STAGES[StageKind.LEAK_TEST]), *_reading_problems(job, test)]
+    found = [
+        *_hold_before_the_car(job, test.hold),
+        *Look(TERMS, facts).judge(STAGES[StageKind.LEAK_TEST]),
+        *_reading_problems(job, test),
+    ]
     if not job.can_tickets.filter(moment="leak test").exists():
         found.append(blocked("leak-test-unweighed", UNWEIGHED, "minutes"))
     refuse_if_blocked(found)
@@ -152,6 +160,10 @@ def _reading_problems(job: Job, test: LeakTestIn) -> list[Finding]:
         temperature_end=test.temperature_end,
     )
     return [*found, *hold_problems(typed, here)]
+
+
+def _hold_before_the_car(job: Job, hold: HoldIn | None) -> list[Finding]:
+    return before_the_car(job, hold.started_at, "hold_started_at") if hold is not None else []
 
 
 def _hold_facts(hold: HoldIn | None, at: datetime) -> dict[str, object]:

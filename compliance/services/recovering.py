@@ -13,7 +13,7 @@ from compliance.core.stages import Identified, StageKind
 from compliance.models import Job, Recovery
 from compliance.queries.entry_rules import cylinder_facts
 from compliance.queries.facts import checked_in_refrigerant
-from compliance.services.stages import write_stage
+from compliance.services.stages import before_the_car, write_stage
 from inventory.core.refrigerants import UNKNOWN
 from inventory.core.requalification import filling_findings
 from inventory.models import Container, SpokenFor
@@ -90,6 +90,7 @@ def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: dat
         "started_at": milliseconds(recovery.started_at),
         "now": milliseconds(at),
     }
+    found += before_the_car(job, recovery.started_at, "started_at")
     found += Look(TERMS, facts).judge(RECOVERY)
     if cylinder.kind == "cylinder":
         found += _fill_problems(job, recovery)

@@ -16,7 +16,7 @@ from compliance.services.documents import Issue, check_url, drawn, issue_documen
 from compliance.services.telling import tell_signed
 from inventory.services import close_months
 from shop.core.canonical import rebuild
-from shop.core.findings import blocked, refuse_if_blocked
+from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.period import Period, period_problems
 from shop.models import Establishment, Person
 from shop.services import next_number
@@ -49,6 +49,13 @@ def issue_usage_report(
 
     ``co2e`` is the key of the table by which its releases are weighed, or "" to leave that out.
     """
+    refuse_if_blocked(report_problems(establishment, period, today=today))
+    number = f"UR-{period.last:%y}-{next_number(f'UR-{period.last:%y}', establishment, by=by):02d}"
+    return _signed(establishment, period, _Version(number, 1, co2e=co2e), at=at, by=by)
+
+
+def report_problems(establishment: Establishment, period: Period, *, today: date) -> list[Finding]:
+    """What stands between a period and the signature under its first report."""
     found = period_problems(period.first, period.last, today=today)
     if stops_signing(establishment, period):
         sentence = " ".join(unfinished(establishment, period)) + " Close the job first, then sign."
@@ -61,9 +68,7 @@ def issue_usage_report(
             f"{signed_before.document.number} covers these days. Open it and reissue it with what changed."
         )
         found.append(blocked("report-exists", sentence, "first"))
-    refuse_if_blocked(found)
-    number = f"UR-{period.last:%y}-{next_number(f'UR-{period.last:%y}', establishment, by=by):02d}"
-    return _signed(establishment, period, _Version(number, 1, co2e=co2e), at=at, by=by)
+    return found
 
 
 @transaction.atomic

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from django.db import transaction
@@ -63,6 +63,13 @@ def still_open(job: Job) -> list[Finding]:
         return []
     sentence = phrase("{job} is closed. A change needs a correction slip.", job=job.number)
     return [blocked("job-closed", sentence)]
+
+
+def before_the_car(job: Job, moment: datetime, field: str) -> list[Finding]:
+    """Work that a clock time puts days before its car came in. A few are let pass: a car may be written down late."""
+    if job.at - moment <= timedelta(days=4):
+        return []
+    return [blocked("before-the-car", phrase("That is days before the car came in. Check the day."), field)]
 
 
 def write_stage(

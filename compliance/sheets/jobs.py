@@ -7,11 +7,10 @@ from itertools import islice
 
 from django.db.models import QuerySet
 
-from compliance.core.stages import StageKind
 from compliance.models import CheckIn, Document, Job, Label, Photo
 from compliance.queries import paper_state
 from compliance.queries.booked import booked_for
-from compliance.queries.corrections import put_check_ins_right
+from compliance.queries.jobs import check_ins
 from inventory.core.ledger import PlaceKind, Purpose
 from shop.core.mass import Mass
 from shop.core.sheet import Sheet, Value, columns, weighed
@@ -67,20 +66,11 @@ def jobs_sheet(establishment: Establishment, only: QuerySet[Job] | None = None) 
 def _jobs(establishment: Establishment, rows: QuerySet[Job]) -> Rows:
     jobs = rows.select_related("vehicle", "by", "closing__by").iterator(chunk_size=AT_ONCE)
     while together := list(islice(jobs, AT_ONCE)):
-        seen, moved, papers = _seen(together), _moved(together), _papers_of(together)
+        seen, moved, papers = check_ins(together), _moved(together), _papers_of(together)
         for job in together:
             yield _car(job, seen[job.pk]) + _work(
                 establishment, job, moved.get(job.pk, {}), papers.get(job.pk)
             )
-
-
-def _seen(jobs: Iterable[Job]) -> dict[int, CheckIn]:
-    """The check-in that holds of each job, as its correction slips put it right."""
-    rows = CheckIn.objects.filter(stage__job__in=jobs, stage__kind=StageKind.CHECK_IN)
-    ordered = rows.select_related("stage__label").order_by("stage__version", "stage")
-    seen = {one.stage.job_id: one for one in ordered}
-    put_check_ins_right(seen)
-    return seen
 
 
 def _moved(jobs: Iterable[Job]) -> dict[int, dict[str, Mass]]:

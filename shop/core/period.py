@@ -7,6 +7,9 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from shop.core.findings import Finding, blocked
+from shop.core.phrase import phrase
+
+EARLIEST = 1900  # the year before which nobody kept a book of refrigerant
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -49,6 +52,11 @@ class Period:
 
 def period_problems(first: date, last: date, *, today: date) -> list[Finding]:
     """What is wrong with these two days as a period to report on."""
+    if first.year < EARLIEST:
+        sentence = phrase(
+            "The year {year:04d} cannot be meant. Type all four digits of the year.", year=first.year
+        )
+        return [blocked("period-year", sentence, "first")]
     if last < first:
         return [blocked("period-backwards", "The last day is before the first day. Swap them.", "last")]
     if last > today:

@@ -180,6 +180,7 @@ def test_a_period_is_signed_once_and_then_reissued_with_a_reason(april: Bay) -> 
     ("first", "last", "said"),
     [
         (date(2024, 4, 30), date(2024, 4, 1), "Swap them"),
+        (date(1, 1, 1), date(2024, 4, 30), "The year 0001 cannot be meant"),
         (date(2024, 5, 1), date(2024, 5, 31), "has not come yet"),
     ],
 )
