@@ -255,9 +255,8 @@ def test_the_server_sends_beside_its_pages_and_stops_when_told_to(live_db: None)
 
 
 def test_the_programs_example_in_the_readme_holds_real_letters_against_their_signature(shop: Shop) -> None:
-    (example,) = re.findall(
-        r"```python\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL
-    )
+    manual = (ROOT / "README.md").read_text(encoding="utf-8")
+    (example,) = [one for one in re.findall(r"```python\n(.*?)```", manual, re.DOTALL) if "hmac" in one]
     names: dict[str, Any] = {}
     exec(example, names)
     with program() as books:
