@@ -95,8 +95,8 @@ def gate_facts(weighing: WeighingIn, mine: CanOnJob | None) -> dict[str, object]
     """What the rules about the can's turn are told: see compliance/core/charge_rules.py."""
     return {
         "can": weighing.container.code,
-        "moment": str(weighing.moment),
-        "origin": str(weighing.ticket.origin),
+        "moment": weighing.moment.value,
+        "origin": weighing.ticket.origin.value,
         "on_job": mine is not None,
         "on": mine is not None and mine.hanging,
         "seal": was_sealed(weighing.container, mine),

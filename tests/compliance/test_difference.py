@@ -31,7 +31,7 @@ from shop.core.mass import Unit, grams
 from shop.models import Equipment
 from shop.services import CheckIn, EquipmentIn, add_equipment, log_check
 from tests.compliance.sheets.reading import body
-from tests.compliance.work import Bay
+from tests.compliance.work import Bay, Moment
 from tests.conftest import SignOn
 from tests.factories import (
     DAY,
@@ -106,7 +106,7 @@ def test_an_open_can_that_was_used_without_a_ticket(shop: Shop, counted_before: 
 def test_a_can_on_a_car_that_nobody_weighed_back(shop: Shop, counted_before: list[Container]) -> None:
     bay = Bay.check_in(shop, plate="SMP-900", at=NOON + timedelta(days=20))
     bay.up_to_charge_again()
-    bay.weigh(counted_before[2], "466", "before", stays_on=True)  # type: ignore[arg-type]
+    bay.weigh(counted_before[2], "466", Moment.BEFORE, stays_on=True)
     made = count(shop, {"K-0002": "293", "K-0004": "sealed"})
     found = hunted(made)
     first_of_its_certainty(found, "not weighed back")
@@ -205,7 +205,7 @@ def test_a_delivery_that_was_entered_twice(shop: Shop, counted_before: list[Cont
 def test_a_weight_that_was_taken_from_the_label(shop: Shop, counted_before: list[Container]) -> None:
     bay = Bay.check_in(shop, plate="SMP-901", at=NOON + timedelta(days=10))
     bay.up_to_charge_again()
-    bay.weigh(counted_before[2], "466", "before", origin=Origin.LABEL)  # type: ignore[arg-type]
+    bay.weigh(counted_before[2], "466", Moment.BEFORE, origin=Origin.LABEL)
     bay.weigh(counted_before[2], "128", emptied=True)
     bay.draw(counted_before[1], "293", "122")
     bay.keep_charge()

@@ -16,7 +16,7 @@ from shop.http import now
 from shop.models import Check
 from shop.services import CheckIn, change_rule, log_check
 from tests.compliance.sheets.reading import sheet
-from tests.compliance.work import Bay
+from tests.compliance.work import Bay, Moment
 from tests.conftest import SignOn
 from tests.factories import (
     DAY,
@@ -133,7 +133,7 @@ def test_an_open_jobs_tickets_are_marked_on_its_charge_page(
 ) -> None:
     bay = Bay.check_in(shop, plate="SMP-901", at=NOON + timedelta(days=7))
     bay.up_to_charge_again()
-    bay.weigh(cans[6], "466", "before")  # type: ignore[arg-type]
+    bay.weigh(cans[6], "466", Moment.BEFORE)
     assert "Scale in doubt ± 4 g" in text(dev.get(f"/bay/{bay.job.number}/charge/"))
 
 
