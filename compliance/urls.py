@@ -42,6 +42,7 @@ from compliance.views import (
     today,
     visitor,
     visits,
+    waiting,
 )
 from inventory.urls import counts_patterns
 from shop.views import cards
@@ -93,7 +94,11 @@ jobs_urls = (
     [
         path("", jobs.bay, name="list"),
         path("new/", jobs.new, name="new"),
+        path("waiting/", waiting.waiting, name="waiting"),
+        path("waiting/token/", waiting.token, name="token"),
         path("<str:number>/", jobs.page, name="page"),
+        path("<str:number>/aside/", waiting.aside, name="aside"),
+        path("<str:number>/entries/<int:pk>/", waiting.choose, name="choose-entry"),
         path("<str:number>/check-in/", jobs.check_in, name="check-in"),
         path("<str:number>/charge/", charging.charge, name="charge"),
         path("<str:number>/charge/look/", charging.look, name="look"),
@@ -251,11 +256,13 @@ visitor_urls = (
     ],
     "visitor",
 )
+DIFFERENCE = "counts/<int:pk>/difference/<str:refrigerant>/"
 urlpatterns = [
     path("visits/", include(visits_urls)),
     path("visitor/", include(visitor_urls)),
     path("binder/", include(binder_urls)),
     path("", today.today, name="today"),
+    path("bay-worker.js", waiting.worker, name="bay-worker"),
     path("people/", include(people_urls)),
     path("statements/", include(statements_urls)),
     path("find/", find.find, name="find"),
@@ -277,13 +284,9 @@ urlpatterns = [
     path("records/hand-over/", selling.page, name="hand-over"),
     path("records/bundle/", bundle.page, name="bundle"),
     path("reports/", include(reports_urls)),
-    path("counts/<int:pk>/difference/<str:refrigerant>/", difference.page, name="difference"),
-    path("counts/<int:pk>/difference/<str:refrigerant>/note/", difference.leave, name="difference-note"),
-    path(
-        "counts/<int:pk>/difference/<str:refrigerant>/suspects.<slug:ending>",
-        difference.sheet,
-        name="difference-sheet",
-    ),
+    path(DIFFERENCE, difference.page, name="difference"),
+    path(f"{DIFFERENCE}note/", difference.leave, name="difference-note"),
+    path(f"{DIFFERENCE}suspects.<slug:ending>", difference.sheet, name="difference-sheet"),
     path("equipment/checks/<int:pk>/doubt/", doubt.page, name="doubt"),
     path("equipment/checks/<int:pk>/doubt/decide/", doubt.settle, name="doubt-settle"),
     path("containers/<str:code>/heel/", heels.heel, name="heel"),

@@ -42,6 +42,7 @@ from compliance.models.visits import (
     VisitQuestion,
     VisitShown,
 )
+from compliance.models.waiting import EntryChoice, SentLater, SpareEntry
 from compliance.models.weighings import CanTicket, Retyping
 
 __all__ = [
@@ -63,6 +64,7 @@ __all__ = [
     "Document",
     "Draft",
     "EarlierStatement",
+    "EntryChoice",
     "Evacuation",
     "FinalReadings",
     "HandOver",
@@ -92,7 +94,9 @@ __all__ = [
     "Retrofit",
     "Retyping",
     "SalePack",
+    "SentLater",
     "ShipmentRecord",
+    "SpareEntry",
     "Stage",
     "StatementProof",
     "StatementSent",
