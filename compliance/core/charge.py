@@ -2,27 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
-from inventory.core.weighing import swapped_digits
-from shop.core.findings import Finding, warned
-from shop.core.mass import MICROGRAMS, ZERO, Mass, Reading, Unit, grams
-from shop.core.phrase import phrase
-from shop.core.reading import decimals_of, step_of
-
-SLACK = grams(20)
+from compliance.core.charge_rules import BESIDE, TERMS
+from inventory.core.weighing import typed_facts
+from shop.core.findings import Finding
+from shop.core.mass import MICROGRAMS, ZERO, Mass, Reading, Unit
+from shop.core.reading import decimals_of, read_mass, step_of
+from shop.core.rule_rows import Look
 
 
 def leak_test_mass(label: Mass, fraction: Decimal) -> Mass:
     """The leak-test charge as a fraction of the label charge (15 % is common practice, no source), rounded down."""
     return Mass(int(label.ug * fraction))
-
-
-def remaining(label: Mass, in_vehicle: Mass) -> Mass:
-    """What the label still asks for; negative when over."""
-    return label - in_vehicle
 
 
 def stop_at(start: Reading, wanted: Mass, division: Mass) -> Reading | None:
@@ -46,38 +40,20 @@ def stop_at(start: Reading, wanted: Mass, division: Mass) -> Reading | None:
     return Reading(f"{number:.{places}f}", start.unit, mass)
 
 
-def overcharge(
-    reading: Reading, *, in_car: Mass, label: Mass, tolerance: Mass, stop: Mass | None, field: str = "reading"
-) -> Finding | None:
-    """A reading that would put more into the car than its label allows, and the slip of digits that may explain it.
+def with_the_car(
+    found: Sequence[Finding], reading: Reading, *, shows: Mass | None, facts: Mapping[str, object]
+) -> list[Finding]:
+    """What was ``found`` of the can alone, whether the scale can show the number at all, and, when nothing blocks, what
+    the reading says of the car and of other cans.
 
-    ``in_car`` counts this reading; ``stop`` is what the scale should have said. Without a tolerance on the label the
-    tool asks from 20 g on (its own choice).
+    ``shows`` is the division of a scale that shows the reading's own unit; ``facts`` are those of ``BESIDE``.
     """
-    if in_car <= label + max(tolerance, SLACK):
-        return None
-    says = {"in_car": in_car.rounded(Unit.G, 0), "label": label.rounded(Unit.G, 0), "reading": reading}
-    meant = meant_overcharge(reading, stop=stop, tolerance=tolerance)
-    if meant:
-        sentence = phrase(
-            "That puts {in_car} g in a {label} g car. If the scale says {reading}, this is an overshoot. If it says"
-            " {meant} {unit}, fix the number.",
-            **says,
-            meant=meant,
-            unit=reading.unit,
-        )
-    else:
-        sentence = phrase(
-            "That puts {in_car} g in a {label} g car. Read the scale again. If it says {reading}, this is an"
-            " overshoot: keep it, and see what to do next.",
-            **says,
-        )
-    return warned("overcharge", sentence, field)
-
-
-def meant_overcharge(reading: Reading, *, stop: Mass | None, tolerance: Mass) -> str:
-    """The number with two digits swapped, when that lies at the stop-at reading within the label's tolerance."""
-    return swapped_digits(reading, stop, max(tolerance, SLACK).grams) if stop is not None else ""
+    said = list(found)
+    if shows is not None and not any(one.code == "unit-slip" for one in said):
+        said += read_mass(reading.text, reading.unit, division=shows)[1]
+    if any(one.blocks for one in said):
+        return said
+    return said + Look(TERMS, {**typed_facts(reading), **facts}).judge(BESIDE)
 
 
 @dataclass(frozen=True, slots=True)

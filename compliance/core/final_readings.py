@@ -9,15 +9,17 @@ a few readings that cannot be. Pa absolute and K throughout; property equations:
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
+from compliance.core.stage_rules import FINAL_READINGS
 from inventory.core.properties import Fluid
 from shop.core.air import MoistAir, ratio_of_wet_bulb, relative_humidity, water_pressure
 from shop.core.conditions import Conditions
 from shop.core.decision import combined
-from shop.core.findings import Finding, blocked, warned
+from shop.core.findings import Finding, warned
 from shop.core.gauge import KELVIN, Scale, pressure_shown, shown, temperature_shown
 from shop.core.phrase import phrase
+from shop.core.rule_rows import Look
 
 HYGROMETER_U = 0.05  # of RH, standard: a small digital hygrometer (tool's own choice)
 COLDER_THAN_COIL = (
@@ -25,7 +27,6 @@ COLDER_THAN_COIL = (
 )
 OUTLET_HUMIDITY = 0.95  # air that leaves a wet coil; the tool's own choice
 COLDEST, HOTTEST = KELVIN - 40, KELVIN + 80  # what a thermometer in a bay shows
-MOST_PRESSURE = 5e6  # Pa; beyond any manifold gauge
 AIR_COLDEST, AIR_HOTTEST = KELVIN - 10, KELVIN + 50  # where the heat taken from the air is worked out
 
 
@@ -78,46 +79,7 @@ class Worked:
 
 def typed_problems(typed: Typed) -> list[Finding]:
     """Text that no gauge or thermometer shows; each finding names its field. Nothing else is ever refused."""
-    found = [
-        *(_not_a_temperature(name, getattr(typed, name)) for name in ("vent", "inlet", "outdoor")),
-        *(_not_a_pressure(name, getattr(typed, name)) for name in ("low_side", "high_side")),
-        _not_a_humidity(typed.humidity),
-    ]
-    return [one for one in found if one is not None]
-
-
-def _not_a_temperature(name: str, text: str) -> Finding | None:
-    if not text:
-        return None
-    kelvin = temperature_shown(text)
-    if kelvin is not None and COLDEST <= kelvin <= HOTTEST:
-        return None
-    sentence = phrase(
-        "“{text}” is no air temperature. Type the number in °F or °C, for example 46.", text=text
-    )
-    return blocked("temperature-unread", sentence, name)
-
-
-def _not_a_pressure(name: str, text: str) -> Finding | None:
-    if not text:
-        return None
-    read = pressure_shown(text)
-    if read is not None and read.scale is not Scale.ABSOLUTE and abs(read.value) <= MOST_PRESSURE:
-        return None
-    sentence = phrase(
-        "“{text}” is no pressure of a manifold gauge. Type the number in psi, kPa or bar.", text=text
-    )
-    return blocked("pressure-unread", sentence, name)
-
-
-def _not_a_humidity(text: str) -> Finding | None:
-    if not text:
-        return None
-    read = shown(text)
-    if read is not None and (read.unit in ("%", "% rh") or _bulb(text) is not None):
-        return None
-    sentence = phrase("“{text}” is no humidity. Type it in % RH, or as wet bulb or dew point.", text=text)
-    return blocked("humidity-unread", sentence, "humidity")
+    return Look({}, asdict(typed)).judge(FINAL_READINGS)
 
 
 def readings(typed: Typed, here: Conditions) -> Readings:

@@ -6,17 +6,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from inventory.core.weighing import (
-    FILL_ALLOWANCE,
-    LABEL_FILL_SPREAD_G,
-    CanKind,
-    K,
-    Origin,
-    Style,
-    Ticket,
-    ticket_problems,
-    u_ticket,
-)
+from inventory.core.weighing import CanKind, Origin, Style, Ticket, ticket_problems, u_ticket
+from inventory.core.weighing_rules import FILL_ALLOWANCE, LABEL_FILL_SPREAD_G, K
 from shop.core.decision import Verdict, combined, conformity, u_rectangular, verdict
 from shop.core.findings import Finding, blocked, noted, warned
 from shop.core.mass import ZERO, Mass, Unit, total

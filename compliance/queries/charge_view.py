@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from django.db.models import QuerySet
 
-from compliance.core.charge import cans_needed, leak_test_mass, plan, remaining, stop_at
+from compliance.core.charge import cans_needed, leak_test_mass, plan, stop_at
+from compliance.core.charge_state import CanState, ChargeState, stop_of
 from compliance.core.reconcile import Reconciliation
 from compliance.models import CanTicket, OnTheCar
 from compliance.queries.facts import losses, reconciliation
@@ -15,9 +16,10 @@ from compliance.queries.sheets import CanOnJob, Sheet, drawn_by_others
 from inventory.core.weighing import Style
 from inventory.models import Container, WeighTicket
 from inventory.queries import usable_cans
-from shop.core.mass import ZERO, Mass, Reading, Unit, grams, total
+from shop.core.mass import ZERO, Mass, Reading, Unit, grams
 
 OFFERED = 12  # cans that the page lists
+NOTHING: Mapping[str, Mass] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +36,7 @@ class NextCan:
 class ChargeView:
     """``stop`` is the reading at which the can on the car has given what is wanted of it; ``enough`` says whether
     that finishes the charge. ``leak_test_stop`` is the same for the leak-test charge. ``over`` is what is in the car
-    beyond the label's tolerance; ``low`` and ``high`` are the label's band."""
+    beyond the label's tolerance; ``low`` and ``high`` are the label's band; ``free`` are cans that may go on."""
 
     out: Mass
     in_car: Mass
@@ -51,6 +53,7 @@ class ChargeView:
     next_cans: tuple[NextCan, ...]
     sums: Reconciliation | None
     next_reading: dict[str, object]
+    free: tuple[Container, ...]
 
     @property
     def scale_to(self) -> Mass:
@@ -80,19 +83,18 @@ class ChargeView:
 
 def charge_view(sheet: Sheet) -> ChargeView:
     """Everything the charge page shows, from the tickets so far and the shop's allowances."""
-    label = sheet.label
-    in_car = in_the_car(sheet, {})
+    label, state = sheet.label, state_of(sheet)
     hanging = next((can for can in sheet.cans if can.hanging), None)
-    wanted = still_wanted(sheet)
+    wanted = state.wanted
     stop, enough = _stop(hanging, wanted)
     test = leak_test_mass(label.charge, sheet.rules.leak_test_percent / 100) if label is not None else None
     free = list(free_cans(sheet).exclude(pk__in=_used_up(sheet))[:OFFERED])
     left = _left_for_others(hanging, wanted)
     return ChargeView(
-        out=_drawn(sheet, {}),
-        in_car=in_car,
-        to_go=max(remaining(label.charge, in_car), ZERO) if label is not None else None,
-        over=_over(sheet, in_car),
+        out=state.drawn,
+        in_car=state.in_car,
+        to_go=state.to_go,
+        over=state.over,
         low=label.charge - label.tolerance if label is not None else None,
         high=label.charge + label.tolerance if label is not None else None,
         hanging=hanging,
@@ -104,13 +106,31 @@ def charge_view(sheet: Sheet) -> ChargeView:
         next_cans=_next_cans(sheet, free, left),
         sums=reconciliation(sheet),
         next_reading=_next_reading(sheet, hanging, free),
+        free=tuple(free),
     )
 
 
-def in_the_car(sheet: Sheet, pretend: Mapping[str, Mass]) -> Mass:
-    """What is in the car by the tickets so far, or if cans weighed what ``pretend`` says (code: gross)."""
-    drawn = _drawn(sheet, pretend)
-    return max(drawn - losses(sheet).all, ZERO) if drawn > ZERO else ZERO
+def state_of(sheet: Sheet, pretend: Mapping[str, Mass] = NOTHING) -> ChargeState:
+    """The charge by the tickets so far, or as if cans weighed what ``pretend`` says (code: gross)."""
+    label, said = sheet.label, losses(sheet)
+    cans = [
+        CanState(
+            can.before.ticket.gross,
+            pretend.get(can.container.pk, can.tickets[-1].ticket.gross),
+            can.lost_between,
+        )
+        for can in sheet.cans
+    ]
+    assumed = sheet.charge is None
+    kept = sheet.charge.released if sheet.charge is not None else ZERO
+    return ChargeState(
+        label=label.charge if label is not None else None,
+        tolerance=label.tolerance if label is not None else ZERO,
+        hoses=_hoses(sheet) if assumed else said.hoses,
+        assumed=assumed,
+        gone=said.purge + kept + said.recovered_back,
+        cans=tuple(cans),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,55 +148,24 @@ def if_kept(sheet: Sheet, can: Container, gross: Mass) -> IfKept | None:
     mine = next((one for one in sheet.cans if one.container.pk == can.pk), None)
     if mine is None:
         return None
-    in_car, label = in_the_car(sheet, {can.pk: gross}), sheet.label
-    return IfKept(
-        max(mine.before.ticket.gross - gross, ZERO),
-        in_car,
-        max(remaining(label.charge, in_car), ZERO) if label is not None else None,
-        label is not None and abs(in_car - label.charge) <= label.tolerance,
-    )
+    state = state_of(sheet, {can.pk: gross})
+    return IfKept(max(mine.before.ticket.gross - gross, ZERO), state.in_car, state.to_go, state.inside)
 
 
 def stop_reading(sheet: Sheet, can: CanOnJob) -> Reading | None:
     """At which reading this can has given what the car still wants, or all it has."""
-    return _stop(can, still_wanted(sheet))[0]
-
-
-def still_wanted(sheet: Sheet) -> Mass | None:
-    """What the cans still have to give: the label, the hoses and other losses, less what was drawn."""
-    if sheet.label is None:
-        return None
-    drawn, lost = _drawn(sheet, {}), losses(sheet).all
-    if drawn == ZERO and sheet.charge is None:
-        lost += _hoses(sheet)  # the hoses will take theirs from the first can
-    return max(sheet.label.charge + lost - drawn, ZERO)
+    return _stop(can, state_of(sheet).wanted)[0]
 
 
 def _hoses(sheet: Sheet) -> Mass:
     return grams(sheet.rules.hose_allowance_g)
 
 
-def _drawn(sheet: Sheet, pretend: Mapping[str, Mass]) -> Mass:
-    return total(
-        max(can.before.ticket.gross - pretend.get(can.container.pk, can.tickets[-1].ticket.gross), ZERO)
-        for can in sheet.cans
-    )
-
-
-def _over(sheet: Sheet, in_car: Mass) -> Mass | None:
-    label = sheet.label
-    if label is None or in_car <= label.charge + label.tolerance:
-        return None
-    return in_car - label.charge
-
-
 def _stop(hanging: CanOnJob | None, wanted: Mass | None) -> tuple[Reading | None, bool]:
-    if hanging is None or wanted is None or wanted <= ZERO:
+    if hanging is None:
         return None, False
     now = hanging.tickets[-1].ticket
-    gives = _gives(hanging)
-    enough = gives >= wanted
-    return stop_at(_on_its_scale(now), wanted if enough else gives, now.division), enough
+    return stop_of(wanted, _on_its_scale(now), now.division, hanging.container.can.type.shell)
 
 
 def _on_its_scale(ticket: WeighTicket) -> Reading:
@@ -196,7 +185,7 @@ def _left_for_others(hanging: CanOnJob | None, wanted: Mass | None) -> Mass | No
 
 
 def _leak_test_stop(hanging: CanOnJob | None, test: Mass | None, sheet: Sheet) -> Reading | None:
-    if hanging is None or test is None or len(hanging.tickets) != 1 or _drawn(sheet, {}) > ZERO:
+    if hanging is None or test is None or len(hanging.tickets) != 1 or state_of(sheet).drawn > ZERO:
         return None
     now = hanging.tickets[-1].ticket
     return stop_at(_on_its_scale(now), test + _hoses(sheet), now.division)
@@ -239,7 +228,7 @@ def _next_reading(sheet: Sheet, hanging: CanOnJob | None, free: list[Container])
         newest = max((row for can in sheet.cans for row in can.tickets), key=lambda row: row.ticket.number)
         scale, style = newest.ticket.scale_id, newest.ticket.style
     if hanging is not None:
-        what = "empty" if _stop(hanging, still_wanted(sheet))[1] is False else "off"
+        what = "empty" if _stop(hanging, state_of(sheet).wanted)[1] is False else "off"
         return {"container": hanging.container.code, "what": what, "scale": scale, "style": style}
     code = free[0].code if free else ""
     return {"container": code, "what": "before", "scale": scale, "style": style}

@@ -21,7 +21,8 @@ from inventory.core.difference import period_u
 from inventory.core.suspect_facts import PeriodFacts
 from inventory.core.suspect_sums import suspects_of
 from inventory.core.suspects import COVERS, LeftOver, Sure, Suspect, grams_of, left_over
-from inventory.core.weighing import FROST, K, u_difference
+from inventory.core.weighing import u_difference
+from inventory.core.weighing_rules import FROST, K
 from inventory.models import Count, DifferenceNote
 from inventory.queries import Limit, earlier_differences, limit_of
 from shop.core.mass import ZERO, Mass, total

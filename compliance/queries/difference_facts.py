@@ -10,7 +10,8 @@ from django.db.models import Max, Q
 
 from compliance.models import CanTicket
 from inventory.core.suspect_facts import DrawFacts, HangingFacts, LabelWeightFacts, LineFacts, PairFacts
-from inventory.core.weighing import LABEL_FILL_SPREAD_G, Origin
+from inventory.core.weighing import Origin
+from inventory.core.weighing_rules import LABEL_FILL_SPREAD_G
 from inventory.models import Count, CountLine, WeighTicket
 from inventory.queries import count_before
 from shop.core.decision import combined, u_rectangular

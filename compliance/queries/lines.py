@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
-from compliance.core.charge import SLACK
+from compliance.core.charge_rules import SLACK
 from compliance.core.stages import Identified, Outcome, StageKind
 from compliance.models import Draft, Stage
-from compliance.queries.charge_view import in_the_car
+from compliance.queries.charge_view import state_of
 from compliance.queries.facts import recovered, taken_out
 from compliance.queries.sheets import Sheet
 from shop.core.mass import ZERO, Unit, total
@@ -109,5 +109,5 @@ def _note(sheet: Sheet, stage: Stage) -> str:
         held = phrase("{minutes} min", minutes=stage.evacuation.minutes)
         return joined(", ", [held, word(stage.evacuation.result)])
     if kind is StageKind.CHARGE:
-        return f"{in_the_car(sheet, {}).rounded(Unit.G, 0):,} g"
+        return f"{state_of(sheet).in_car.rounded(Unit.G, 0):,} g"
     return stage.reason

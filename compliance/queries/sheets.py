@@ -26,7 +26,7 @@ from compliance.models import (
     Stage,
 )
 from compliance.queries.corrections import put_right
-from inventory.core.weighing import FROST
+from inventory.core.weighing_rules import FROST
 from inventory.models import Container, Movement, WeighTicket
 from inventory.queries import as_put_right
 from shop.core.house import HouseRules
@@ -80,15 +80,20 @@ class CanOnJob:
         return self.tickets[-1].emptied
 
     @property
-    def lost_waiting(self) -> Mass:
-        """What it lost between coming off the car and being taken up again: a leaking tap, not a charge."""
+    def lost_between(self) -> Mass:
+        """What it lost between coming off the car and being taken up again, frost left out."""
         gaps = (
             earlier.ticket.gross - later.ticket.gross
             for earlier, later in pairwise(self.tickets)
             if later.moment == CanTicket.Moment.BEFORE
         )
+        return total(gap for gap in gaps if gap > FROST)
+
+    @property
+    def lost_waiting(self) -> Mass:
+        """The same, of what it gave at all: a leaking tap, not a charge."""
         drawn = self.before.ticket.gross - self.tickets[-1].ticket.gross
-        return min(total(gap for gap in gaps if gap > FROST), max(drawn, ZERO))
+        return min(self.lost_between, max(drawn, ZERO))
 
     @property
     def light(self) -> LightCan | None:

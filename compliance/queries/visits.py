@@ -20,7 +20,7 @@ from compliance.core.leak_rate import (
 from compliance.core.leak_words import leak_rate_answer
 from compliance.core.stages import Identified, Outcome, StageKind
 from compliance.models import Closing, Job, Recovery, Stage
-from compliance.queries.charge_view import in_the_car
+from compliance.queries.charge_view import state_of
 from compliance.queries.facts import (
     emptied_first,
     first_draw,
@@ -179,7 +179,7 @@ def _found(sheet: Sheet, out: list[Recovery], before: Job) -> Found:
         u_g=combined(gain, *(u_difference(one.after.division) for one in out)),
         refrigerant=sheet.refrigerant,
         label=sheet.label.charge if sheet.label is not None else None,
-        topped_up=in_the_car(sheet, {}) if drawn and not emptied_first(sheet) else None,
+        topped_up=state_of(sheet).in_car if drawn and not emptied_first(sheet) else None,
         mixed=any(one.identified == Identified.MIXED or kept_apart(one) for one in out),
         elsewhere=sheet.check_in.elsewhere,
         opened_in=_opened_in(sheet, before),

@@ -6,6 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 
+from compliance.core.charge_rules import SAID, TERMS
 from compliance.core.rules.packs import NO_LEAK_CHECK, weight_of
 from compliance.core.stages import LeakResult
 from compliance.models import CanTicket
@@ -13,11 +14,12 @@ from compliance.queries.facts import local
 from compliance.queries.packs import job_rules
 from compliance.queries.sheets import CanOnJob, Sheet
 from compliance.services.stages import still_open
-from inventory.core.weighing import Origin
 from inventory.models import Container
 from inventory.services import TicketIn
+from shop.core.clock import milliseconds
 from shop.core.findings import Finding, Weight, blocked
 from shop.core.phrase import joined, phrase
+from shop.core.rule_rows import Look
 from shop.models import Person
 from shop.queries import work_day
 
@@ -79,24 +81,26 @@ def _asked_before_a_charge(sheet: Sheet) -> list[Finding]:
 
 def said_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None, at: datetime) -> list[Finding]:
     """A weight that was not weighed now: from the label of a sealed can, or read earlier and typed later."""
-    found = []
-    if weighing.ticket.origin is Origin.LABEL and not (
-        weighing.moment == CanTicket.Moment.BEFORE and was_sealed(weighing.container, mine)
-    ):
-        sentence = phrase(
-            "Only a sealed can has its weight on its label. Weigh {can}.", can=weighing.container.code
-        )
-        found.append(blocked("label-of-open-can", sentence, "reading"))
-    if weighing.said_at is not None and weighing.said_at > at:
-        found.append(blocked("read-later", phrase("That time lies after now. Check the clock."), "read_at"))
     earlier = mine.tickets[-1].at if mine is not None and mine.tickets else sheet.job.at
-    if weighing.said_at is not None and weighing.said_at < earlier:
-        sentence = phrase(
-            "That is before the last ticket of {can}, or before the car came. Check the clock.",
-            can=weighing.container.code,
-        )
-        found.append(blocked("read-too-early", sentence, "read_at"))
-    return found
+    said_at = weighing.said_at
+    times = {
+        "now": milliseconds(at),
+        "earlier": milliseconds(earlier),
+        "said_at": milliseconds(said_at) if said_at is not None else None,
+    }
+    return Look(TERMS, gate_facts(weighing, mine) | times).judge(SAID)
+
+
+def gate_facts(weighing: WeighingIn, mine: CanOnJob | None) -> dict[str, object]:
+    """What the rules about the can's turn are told: see compliance/core/charge_rules.py."""
+    return {
+        "can": weighing.container.code,
+        "moment": weighing.moment.value,
+        "origin": weighing.ticket.origin.value,
+        "on_job": mine is not None,
+        "on": mine is not None and mine.hanging,
+        "seal": was_sealed(weighing.container, mine),
+    }
 
 
 def was_sealed(can: Container, mine: CanOnJob | None) -> bool:

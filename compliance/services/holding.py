@@ -10,14 +10,16 @@ from django.db import transaction
 
 from compliance.core.evacuation import told
 from compliance.core.hold_readings import HoldTyped, hold_problems
-from compliance.core.stages import HoldResult, StageKind
+from compliance.core.stage_rules import STAGES, TERMS
+from compliance.core.stages import StageKind
 from compliance.models import Evacuation, Hold, Job, LeakTest, Stage
 from compliance.queries.facts import checked_in_refrigerant
 from compliance.queries.leak_view import UNWEIGHED
 from compliance.services.stages import write_stage
+from shop.core.clock import milliseconds
 from shop.core.conditions import conditions, with_barometer
 from shop.core.findings import Finding, blocked, refuse_if_blocked
-from shop.core.phrase import phrase
+from shop.core.rule_rows import Look
 from shop.models import Person
 from shop.queries import rules_on
 
@@ -78,7 +80,7 @@ def record_evacuation(
     evacuation = _timed(evacuation)
     row = _evacuation_row(evacuation)
     here = conditions(rules_on(job.establishment, job.on))
-    found = [*_evacuation_problems(evacuation, at), *_hold_problems(evacuation.hold, at)]
+    found = Look(TERMS, _evacuation_facts(evacuation, at)).judge(STAGES[StageKind.EVACUATION])
     refuse_if_blocked([*found, *told(row.readings, here).findings])
     row.stage = write_stage(job, StageKind.EVACUATION, uncertified=uncertified, at=at, by=by)
     _keep_hold(row.stage, evacuation.hold)
@@ -92,13 +94,10 @@ def record_leak_test(
 ) -> LeakTest:
     """The hold under the leak-test charge. Its grams come from the can's tickets."""
     test = _timed(test)
-    found = [*_hold_problems(test.hold, at), *_reading_problems(job, test)]
+    facts = _hold_facts(test.hold, at) | {"minutes": test.minutes}
+    found = [*Look(TERMS, facts).judge(STAGES[StageKind.LEAK_TEST]), *_reading_problems(job, test)]
     if not job.can_tickets.filter(moment="leak test").exists():
         found.append(blocked("leak-test-unweighed", UNWEIGHED, "minutes"))
-    if not 0 <= test.minutes <= 2880:
-        found.append(
-            blocked("minutes-absurd", phrase("Type the minutes of the hold, up to two days."), "minutes")
-        )
     refuse_if_blocked(found)
     stage = write_stage(job, StageKind.LEAK_TEST, uncertified=uncertified, at=at, by=by)
     _keep_hold(stage, test.hold)
@@ -155,24 +154,14 @@ def _reading_problems(job: Job, test: LeakTestIn) -> list[Finding]:
     return [*found, *hold_problems(typed, here)]
 
 
-def _hold_problems(hold: HoldIn | None, at: datetime) -> list[Finding]:
-    if hold is None:
-        return []
-    found = []
-    if hold.stopped_at < hold.started_at:
-        sentence = phrase("The hold ended before it began. Check both clock times and their days.")
-        found.append(blocked("hold-backwards", sentence, "hold_stopped_at"))
-    if hold.stopped_at > at:
-        found.append(
-            blocked(
-                "hold-later", phrase("The hold ends after now. Check the clock times."), "hold_stopped_at"
-            )
-        )
-    if (hold.stopped_at - hold.started_at).days >= 4:
-        found.append(
-            blocked("hold-absurd", phrase("More than four days? Check both days."), "hold_started_at")
-        )
-    return found
+def _hold_facts(hold: HoldIn | None, at: datetime) -> dict[str, object]:
+    facts: dict[str, object] = {"now": milliseconds(at)}
+    if hold is not None:
+        facts |= {
+            "hold_started_at": milliseconds(hold.started_at),
+            "hold_stopped_at": milliseconds(hold.stopped_at),
+        }
+    return facts
 
 
 def _keep_hold(stage: Stage, hold: HoldIn | None) -> None:
@@ -180,32 +169,14 @@ def _keep_hold(stage: Stage, hold: HoldIn | None) -> None:
         Hold.objects.create(stage=stage, started_at=hold.started_at, stopped_at=hold.stopped_at)
 
 
-def _evacuation_problems(evacuation: EvacuationIn, at: datetime) -> list[Finding]:
-    found = []
-    if evacuation.stopped_at < evacuation.started_at:
-        sentence = phrase("The pump stopped before it started. Check both clock times and their days.")
-        found.append(blocked("stopped-before-start", sentence, "stopped_at"))
-    if evacuation.stopped_at > at:
-        found.append(
-            blocked("stopped-later", phrase("The stop lies after now. Check the clock times."), "stopped_at")
-        )
-    if (evacuation.stopped_at - evacuation.started_at).days >= 4:
-        found.append(
-            blocked("evacuation-absurd", phrase("More than four days? Check both days."), "started_at")
-        )
-    waited = (at - evacuation.stopped_at).total_seconds() / 60 + 1
-    if evacuation.hold_minutes > waited >= 0:
-        sentence = phrase(
-            "The hold is longer than the {minutes} min since the pump stopped. Check both.",
-            minutes=int(waited),
-        )
-        found.append(blocked("hold-too-long", sentence, "hold_minutes"))
-    if not evacuation.deepest.strip():
-        found.append(
-            blocked("deepest-empty", phrase("Type the deepest reading the gauge showed."), "deepest")
-        )
-    held = evacuation.result in (HoldResult.HELD, HoldResult.ROSE)
-    if held and (evacuation.hold_minutes < 1 or not evacuation.hold_from or not evacuation.hold_to):
-        sentence = phrase("A hold needs its minutes and the reading at both ends. Or choose: no hold taken.")
-        found.append(blocked("hold-incomplete", sentence, "hold_minutes"))
-    return found
+def _evacuation_facts(evacuation: EvacuationIn, at: datetime) -> dict[str, object]:
+    return {
+        **_hold_facts(evacuation.hold, at),
+        "started_at": milliseconds(evacuation.started_at),
+        "stopped_at": milliseconds(evacuation.stopped_at),
+        "deepest": evacuation.deepest.strip(),
+        "hold_minutes": evacuation.hold_minutes,
+        "hold_from": evacuation.hold_from,
+        "hold_to": evacuation.hold_to,
+        "result": evacuation.result,
+    }

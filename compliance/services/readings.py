@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection
 from datetime import datetime
 
-from compliance.core.charge import meant_overcharge, overcharge
+from compliance.core.charge import with_the_car
+from compliance.core.charge_rules import GATES, TERMS
 from compliance.models import CanTicket, Job, OnTheCar
-from compliance.queries.charge_view import in_the_car, stop_reading
+from compliance.queries.charge_view import state_of, stop_reading
 from compliance.queries.facts import local, ticket_facts
 from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
-from compliance.services.gates import WeighingIn, may_begin, may_charge, said_problems
-from inventory.core.can import cold_wet
+from compliance.services.gates import WeighingIn, gate_facts, may_begin, may_charge, said_problems
 from inventory.core.weighing import (
     CanKind,
     Suggestion,
@@ -20,14 +20,16 @@ from inventory.core.weighing import (
     likely_reading,
     meant_digits,
     ticket_problems,
+    typed_facts,
 )
 from inventory.models import Container
 from inventory.queries import last_ticket
+from inventory.services import TicketIn
 from inventory.services.holds import not_to_be_used
-from shop.core.findings import Finding, blocked, warned
-from shop.core.mass import Unit
+from shop.core.findings import Finding, blocked
+from shop.core.mass import Mass
 from shop.core.phrase import phrase
-from shop.core.reading import read_mass
+from shop.core.rule_rows import Look
 from shop.models import Person
 
 
@@ -93,20 +95,7 @@ def _can_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) -> 
         found.append(blocked("can-out-of-use", sentence, "container"))
     if mine is None:
         found += not_to_be_used(can, "container")
-    if mine is None and weighing.moment != CanTicket.Moment.BEFORE:
-        sentence = phrase(
-            "{can} has no weight from before on this job. Weigh it before it goes on the car.", can=can.code
-        )
-        found.append(blocked("no-before", sentence, "moment"))
-    if mine is not None and mine.hanging and weighing.moment == CanTicket.Moment.BEFORE:
-        sentence = phrase("{can} is on the car already. Say what this reading is: after.", can=can.code)
-        found.append(blocked("before-again", sentence, "what"))
-    if mine is not None and not mine.hanging and weighing.moment != CanTicket.Moment.BEFORE:
-        sentence = phrase(
-            "{can} is off the car and weighed. To put that weight right, use Type again beside its ticket.",
-            can=can.code,
-        )
-        found.append(blocked("can-off-the-car", sentence, "container"))
+    found += Look(TERMS, gate_facts(weighing, mine)).judge(GATES)
     found += _used_elsewhere(sheet.job, can, mine)
     elsewhere = (
         OnTheCar.objects.filter(container=can).exclude(job=sheet.job).select_related("job", "by").first()
@@ -152,6 +141,7 @@ def reading_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) 
     """Compare the reading with the can's ticket before it, on this job or, for its first weighing here, on the last;
     and with what the car takes."""
     ticket, kind, previous, rested = _compared(weighing, mine)
+    last = mine.tickets[-1] if mine is not None and mine.tickets else None
     found = ticket_problems(
         ticket,
         kind=kind,
@@ -159,62 +149,40 @@ def reading_problems(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) 
         previous=previous,
         sealed=rested and previous is None,
         first_in_job=rested,
+        since=local(sheet.job.establishment, last.at) if last is not None else None,
     )
-    if mine is not None and mine.tickets:
-        found = [_lost_waiting(one, weighing, mine) for one in found]
-    reading, scale = ticket.reading, weighing.ticket.scale
-    if reading.unit == scale.unit and not any(one.code == "unit-slip" for one in found):
-        found += read_mass(reading.text, reading.unit, division=scale.division)[1]
-    if not any(one.blocks for one in found):
-        found += _too_much(sheet, weighing, mine)
-        found += _other_can(sheet, weighing, mine)
-        chilled = cold_wet(previous.gross - ticket.gross) if previous is not None and not rested else None
-        found += [chilled] if chilled is not None else []
-    return found
+    drawn = previous.gross - ticket.gross if previous is not None and not rested else None
+    facts = {**_facts(sheet, weighing, mine), "drawn": drawn.ug if drawn is not None else None}
+    return with_the_car(found, ticket.reading, shows=_shows(weighing.ticket), facts=facts)
 
 
-def _lost_waiting(one: Finding, weighing: WeighingIn, mine: CanOnJob) -> Finding:
-    if one.code != "can-lost-on-shelf":
-        return one
-    last = mine.tickets[-1]
-    sentence = phrase(
-        "{can} lost {lost} g since {since:%H:%M}: a leaking tap? Keep it, and it is booked as released, not charged.",
-        can=weighing.container.code,
-        lost=(last.ticket.gross - weighing.ticket.reading.mass).rounded(Unit.G, 0),
-        since=local(mine.container.establishment, last.at),
+def _shows(ticket: TicketIn) -> Mass | None:
+    """The scale's division, when the reading is in the scale's own unit."""
+    return ticket.scale.division if ticket.reading.unit == ticket.scale.unit else None
+
+
+def _facts(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) -> dict[str, object]:
+    """What the rules about the car are told: see compliance/core/charge_rules.py."""
+    facts: dict[str, object] = {"can": weighing.container.code, "moment": weighing.moment.value}
+    if mine is not None and sheet.label is not None and weighing.moment != CanTicket.Moment.BEFORE:
+        kept = state_of(sheet, {weighing.container.pk: weighing.ticket.reading.mass})
+        stop = stop_reading(sheet, mine)
+        facts |= {
+            "in_car": kept.in_car.ug,
+            "label": sheet.label.charge.ug,
+            "tolerance": sheet.label.tolerance.ug,
+            "stop": stop.mass.ug if stop is not None else None,
+        }
+    on_it = next(
+        (can for can in sheet.cans if can.hanging and can.container.pk != weighing.container.pk), None
     )
-    return warned("lost-waiting", sentence, "reading")
-
-
-def _too_much(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) -> list[Finding]:
-    if mine is None or sheet.label is None or weighing.moment == CanTicket.Moment.BEFORE:
-        return []
-    kept = in_the_car(sheet, {weighing.container.pk: weighing.ticket.reading.mass})
-    stop = stop_reading(sheet, mine)
-    found = overcharge(
-        weighing.ticket.reading,
-        in_car=kept,
-        label=sheet.label.charge,
-        tolerance=sheet.label.tolerance,
-        stop=stop.mass if stop is not None else None,
-    )
-    return [found] if found is not None else []
-
-
-def _other_can(sheet: Sheet, weighing: WeighingIn, mine: CanOnJob | None) -> list[Finding]:
-    """Somebody takes up a can while another one hangs on the car: the wrong one, or one that was not weighed off."""
-    on_it = [can for can in sheet.cans if can.hanging and can.container.pk != weighing.container.pk]
-    if weighing.moment != CanTicket.Moment.BEFORE or not on_it:
-        return []
-    sentence = phrase(
-        "This is {can}. {on_it} is on the car since {since:%H:%M}, last read {last}. Weigh {on_it} off first, or keep"
-        " both on.",
-        can=weighing.container.code,
-        on_it=on_it[0].container.code,
-        since=local(sheet.job.establishment, on_it[0].container.on_the_car.since),
-        last=on_it[0].tickets[-1].ticket.reading,
-    )
-    return [warned("other-can-on", sentence, "container")]
+    if on_it is not None:
+        facts |= {
+            "other": on_it.container.code,
+            "other_since": local(sheet.job.establishment, on_it.container.on_the_car.since),
+            "other_reading": str(on_it.tickets[-1].ticket.reading),
+        }
+    return facts
 
 
 def likely_weighing(job: Job, weighing: WeighingIn, *, by: Person) -> Suggestion | None:
@@ -227,10 +195,7 @@ def likely_weighing(job: Job, weighing: WeighingIn, *, by: Person) -> Suggestion
     guess = likely_reading(ticket, kind, previous)
     if guess is None and rested:
         guess = likely_digits(ticket, kind, previous, sealed=previous is None)
-    if guess is None and mine is not None and sheet.label is not None and _too_much(sheet, weighing, mine):
-        stop = stop_reading(sheet, mine)
-        meant = meant_overcharge(
-            ticket.reading, stop=stop.mass if stop else None, tolerance=sheet.label.tolerance
-        )
-        guess = meant_digits(ticket.reading, meant)
+    if guess is None:
+        look = Look(TERMS, typed_facts(ticket.reading) | _facts(sheet, weighing, mine))
+        guess = meant_digits(ticket.reading, look.value("meant")) if look.value("over") is True else None
     return guess

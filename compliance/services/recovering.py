@@ -8,25 +8,25 @@ from datetime import datetime
 from django.db import transaction
 from django.db.models import Max
 
+from compliance.core.stage_rules import CYLINDER, RECOVERY, TERMS
 from compliance.core.stages import Identified, StageKind
 from compliance.models import Job, Recovery
+from compliance.queries.entry_rules import cylinder_facts
 from compliance.queries.facts import checked_in_refrigerant
 from compliance.services.stages import write_stage
 from inventory.core.refrigerants import UNKNOWN
 from inventory.core.requalification import filling_findings
-from inventory.models import Container, Movement, SpokenFor
-from inventory.queries import cylinder_room, last_ticket
+from inventory.models import Container, SpokenFor
+from inventory.queries import cylinder_room
 from inventory.services import TicketIn, weigh
 from inventory.services.holds import not_to_be_used
+from shop.core.clock import milliseconds
 from shop.core.findings import Finding, blocked, refuse_if_blocked
-from shop.core.gauge import temperature_shown
-from shop.core.mass import Mass, Reading, Unit, grams
+from shop.core.mass import Reading, Unit
 from shop.core.phrase import phrase
+from shop.core.rule_rows import Look
 from shop.models import Equipment, Person
 from shop.queries import rules_on
-
-STAMP_ROUNDING = grams(50)  # tares are stamped to a tenth of a pound
-UNIT_SLIP = grams(500)  # a cylinder that jumps by more between two weighings was read in another unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,28 +80,17 @@ def record_recovery(
 
 
 def _recovery_problems(job: Job, recovery: RecoveryIn, refrigerant: str, at: datetime) -> list[Finding]:
-    cylinder, out = recovery.cylinder, recovery.after.mass - recovery.before.mass
+    cylinder = recovery.cylinder
     found = [*_gas_problems(job, recovery, refrigerant), *not_to_be_used(cylinder, "cylinder")]
-    if out < Mass(0):
-        sentence = phrase(
-            "The cylinder got lighter. Is it the right cylinder, and are both numbers in the same unit?"
-        )
-        found.append(blocked("cylinder-lighter", sentence, "after"))
-    if out == Mass(0) and not recovery.gauge.strip():
-        sentence = phrase("Nothing came out: type what the gauge showed before, with its unit.")
-        found.append(blocked("gauge-empty", sentence, "gauge"))
-    if out > grams(5000):
-        sentence = phrase(
-            "{out} g out of one car is more than any holds. Check both numbers and the unit.",
-            out=out.rounded(Unit.G, 0),
-        )
-        found.append(blocked("recovered-absurd", sentence, "after"))
-    if recovery.started_at > at:
-        sentence = phrase("The start lies after now. Check the clock times.")
-        found.append(blocked("started-later", sentence, "started_at"))
-    if recovery.bay.strip() and temperature_shown(recovery.bay) is None:
-        sentence = phrase("“{bay}” is no temperature. Type the number in °F or °C.", bay=recovery.bay.strip())
-        found.append(blocked("temperature-unread", sentence, "bay"))
+    facts = {
+        "before": recovery.before.mass.ug,
+        "after": recovery.after.mass.ug,
+        "gauge": recovery.gauge.strip(),
+        "bay": recovery.bay.strip(),
+        "started_at": milliseconds(recovery.started_at),
+        "now": milliseconds(at),
+    }
+    found += Look(TERMS, facts).judge(RECOVERY)
     if cylinder.kind == "cylinder":
         found += _fill_problems(job, recovery)
     return found
@@ -150,14 +139,6 @@ def _fill_problems(job: Job, recovery: RecoveryIn) -> list[Finding]:
     )
     years = rules_on(job.establishment, job.on).cylinder_years
     found = filling_findings(code, stamps.requalified_on, years, job.on, "cylinder")
-    if recovery.before.mass + STAMP_ROUNDING < stamps.tare:
-        sentence = phrase(
-            "{code} weighs less than its stamped tare ({tare_text} {tare_unit}). Check it.",
-            code=code,
-            tare_text=stamps.tare_text,
-            tare_unit=stamps.tare_unit,
-        )
-        found.append(blocked("below-tare", sentence, "before"))
     if room.is_over:
         sentence = phrase(
             "{code} would hold {net} g; its limit is {limit} g ({why}), less {doubt} g for the scale. Stop and change"
@@ -169,13 +150,5 @@ def _fill_problems(job: Job, recovery: RecoveryIn) -> list[Finding]:
             doubt=room.doubt.rounded(Unit.G, 0),
         )
         found.append(blocked("cylinder-full", sentence, "after"))
-    last = last_ticket(recovery.cylinder)
-    expected = last.gross if last is not None else stamps.tare + Movement.objects.balances([code])[code]
-    if abs(recovery.before.mass - expected) > UNIT_SLIP:
-        sentence = phrase(
-            "{code} should weigh about {expected} g. Which unit does the scale show?",
-            code=code,
-            expected=expected.rounded(Unit.G, 0),
-        )
-        found.append(blocked("cylinder-unexpected", sentence, "before"))
-    return found
+    facts = cylinder_facts(recovery.cylinder) | {"before": recovery.before.mass.ug}
+    return found + Look(TERMS, facts).judge(CYLINDER)

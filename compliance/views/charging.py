@@ -20,6 +20,7 @@ from compliance.models import CanTicket, Draft
 from compliance.queries import Sheet
 from compliance.queries.can_hints import can_hints
 from compliance.queries.charge_view import ChargeView, charge_view, if_kept
+from compliance.queries.entry_rules import charge_rules
 from compliance.queries.fitness import scale_fitness
 from compliance.queries.spares import looked_at, rival_stage, rival_ticket
 from compliance.queries.stage_view import cautions_folded, cylinders
@@ -287,6 +288,7 @@ def _charge_page(
         "view": view,
         "fitness": scale_fitness(sheet, view),
         "hints": can_hints(sheet, view),
+        "rules": charge_rules(sheet, view.free, now()),
         "cautions": cautions_at(StageKind.CHARGE, sheet.refrigerant, compressor=seen.compressor),
         "folded": cautions_folded(request.user, StageKind.CHARGE),
         "defer": DEFER,

@@ -20,6 +20,7 @@ from compliance.forms.stages import MANY
 from compliance.models import Draft, Stage
 from compliance.queries import Sheet, job_sheet
 from compliance.queries.charge_view import charge_view
+from compliance.queries.entry_rules import stage_entry_rules
 from compliance.queries.lines import after_stage
 from compliance.queries.spares import looked_at, rival_stage
 from compliance.queries.stage_answers import WORKED_OUT, stage_answers, stage_findings
@@ -128,9 +129,11 @@ def _beside(
 ) -> dict[str, object]:
     """What stands around the form of a stage."""
     seen = sheet.check_in
+    near = cylinders(sheet) if kind is StageKind.RECOVERY else ()
     return {
         "kind": kind,
         "looked": looked_at(sheet),
+        "rules": stage_entry_rules(sheet, kind.value, [one.room.cylinder for one in near], now()),
         "answers": stage_answers(sheet, kind, draft),
         "written": sheet.of(kind),
         "cautions": cautions_at(
@@ -140,7 +143,7 @@ def _beside(
         "defer": DEFER,
         "timers": timers(sheet, kind, draft, now()),
         "works_out": kind in WORKED_OUT,
-        "cylinders": cylinders(sheet) if kind is StageKind.RECOVERY else (),
+        "cylinders": near,
         "over": charge_view(sheet).over if kind is StageKind.RECOVERY else None,
     }
 

@@ -14,10 +14,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from inventory.core.properties import COLDEST, FLUIDS, VAPOUR_COLDEST, VAPOUR_HOTTEST, Fluid
-from shop.core.findings import Finding, blocked, noted
+from shop.core.findings import Finding, blocked
 from shop.core.gauge import celsius, fahrenheit
 from shop.core.mass import Mass, Unit, grams
 from shop.core.phrase import phrase
+from shop.core.rule_rows import NOTE, Look, Row
 
 CAN_LIMIT = fahrenheit(125)  # storage limit printed on cans and cylinders (52 °C; from memory). No override.
 WARMEST_WATER = celsius(40)  # 104 °F, as the caution SLOW_CAN has it
@@ -33,6 +34,19 @@ USUAL_SYSTEM = 0.0025  # m³ of a car's system; the tool's own choice
 VOLUME_SPREAD = 0.3  # how far a guess of a system's volume may be off, either way
 CHILLS = grams(40)  # vapour drawn at a go after which a can is cold enough to sweat
 STEP = 3.0  # K of one step down; a tenth of it changes no result by 0.05 g
+
+
+COLD_WET = Row(
+    "cold-wet",
+    NOTE,
+    "reading",
+    (">", "drawn", f"{CHILLS.to(Unit.G):f} g"),
+    phrase(
+        "{drawn} g went out: as vapour that leaves the can cold and wet. Wipe it and wait. Water weighs 1 to 2 g, hides"
+        " what was drawn, and so overcharges."
+    ),
+    {"drawn": ("g", "drawn")},
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,14 +193,7 @@ def too_hot() -> Finding:
 
 def cold_wet(drawn: Mass) -> Finding | None:
     """A can that gave more than 40 g of vapour at a go is cold: water on it is weighed as refrigerant still in it."""
-    if drawn <= CHILLS:
-        return None
-    sentence = phrase(
-        "{drawn} g went out: as vapour that leaves the can cold and wet. Wipe it and wait. Water weighs 1 to 2 g, hides"
-        " what was drawn, and so overcharges.",
-        drawn=drawn.rounded(Unit.G, 0),
-    )
-    return noted("cold-wet", sentence, "reading")
+    return next(iter(Look({}, {"drawn": drawn.ug}).judge([COLD_WET])), None)
 
 
 def _cooling(can: SmallCan, kelvin: float) -> Iterator[tuple[float, float]]:

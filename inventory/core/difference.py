@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from inventory.core.weighing import LABEL_FILL_SPREAD_G as FILL_SPREAD_G
+from inventory.core.weighing_rules import LABEL_FILL_SPREAD_G as FILL_SPREAD_G
 from shop.core.decision import combined, u_rectangular, u_resolution
 
 

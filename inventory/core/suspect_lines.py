@@ -7,7 +7,8 @@ from itertools import combinations
 
 from inventory.core.suspect_facts import DrawFacts, LineFacts, PairFacts, PeriodFacts
 from inventory.core.suspects import Door, Sure, Suspect, grams_of, said
-from inventory.core.weighing import FROST, LABEL_FILL_SPREAD_G, K, u_difference
+from inventory.core.weighing import u_difference
+from inventory.core.weighing_rules import FROST, LABEL_FILL_SPREAD_G, K
 from shop.core.mass import ZERO, Mass, grams
 from shop.core.phrase import phrase
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.db.models import (
@@ -176,6 +177,14 @@ def usual_scale(establishment: Establishment, kind: str) -> Equipment | None:
     tickets = WeighTicket.objects.filter(establishment=establishment, container__kind=kind)
     last = tickets.select_related("scale").order_by("-number").first()
     return None if last is None else last.scale
+
+
+def last_tickets(containers: Sequence[Container]) -> dict[str, WeighTicket]:
+    """The newest ticket that still speaks of each container, by its number; none for one that was never weighed."""
+    rows = WeighTicket.objects.filter(container__in=containers, set_aside=None).select_related("scale")
+    newest = {ticket.container_id: ticket for ticket in rows.order_by("number")}
+    as_put_right(list(newest.values()))
+    return newest
 
 
 def last_ticket(container: Container) -> WeighTicket | None:

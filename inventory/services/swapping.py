@@ -8,7 +8,8 @@ from datetime import date, datetime
 from django.db import transaction
 
 from inventory.core.ledger import Leg, Purpose
-from inventory.core.weighing import FROST, K, u_difference
+from inventory.core.weighing import u_difference
+from inventory.core.weighing_rules import FROST, K
 from inventory.models import Container, CountLine, MixedMark, Movement, SwapSlip, WeighTicket
 from inventory.posting import post
 from inventory.queries import last_ticket

@@ -13,3 +13,8 @@ def pressed_instant(text: object) -> datetime | None:
         return instant.astimezone(UTC) if instant is not None and sound else None
     except (ValueError, OverflowError):
         return None
+
+
+def milliseconds(instant: datetime) -> int:
+    """Since 1970, rounded down: an instant as a number, the same on every clock of the world."""
+    return int(instant.timestamp() * 1000 // 1)

@@ -25,6 +25,11 @@ def phrase(pattern: str, /, **parts: object) -> Phrase:
     return _phrase(pattern.format(**parts) if parts else pattern, pattern, parts, None)
 
 
+def filled(pattern: Phrase, /, **parts: object) -> Phrase:
+    """A pattern that was marked before, with its values."""
+    return _phrase(pattern.format(**parts) if parts else str(pattern), pattern.pattern, parts, None)
+
+
 def made(build: Callable[..., str], *parts: str) -> str:
     """What ``build`` makes of the parts; a ``Phrase`` when one of them is."""
     text = build(*parts)

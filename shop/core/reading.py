@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from shop.core.findings import Finding, blocked, warned
 from shop.core.mass import LARGEST, MICROGRAMS, Mass, Reading, Unit
-from shop.core.phrase import phrase
+from shop.core.phrase import filled, phrase
 
 NAMES = {
     "g": Unit.G, "gram": Unit.G, "grams": Unit.G, "gr": Unit.G, "gm": Unit.G,
@@ -16,8 +16,8 @@ NAMES = {
     "lb": Unit.LB, "lbs": Unit.LB, "pound": Unit.LB, "pounds": Unit.LB,
     "lb+oz": Unit.LB_OZ, "lb oz": Unit.LB_OZ, "lb-oz": Unit.LB_OZ, "lb and oz": Unit.LB_OZ,
 }  # fmt: skip
-FLUID = re.compile(r"fl\.?\s*oz|fluid", re.IGNORECASE)
-TROY = re.compile(r"troy|oz\.?\s*t\b", re.IGNORECASE)
+FLUID = re.compile(r"fl\.?\s*oz|fluid", re.IGNORECASE | re.ASCII)
+TROY = re.compile(r"troy|oz\.?\s*t\b", re.IGNORECASE | re.ASCII)
 NUMBER = re.compile(r"(?P<number>\d+(?:[.,]\d*)?|[.,]\d+)\s*(?P<unit>[a-z.+ -]*)", re.IGNORECASE | re.ASCII)
 GROUPED = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?", re.ASCII)
 POUNDS = re.compile(
@@ -28,7 +28,75 @@ LONGEST = 40  # characters; no scale shows more
 FINEST = Decimal(
     "0.00001"
 )  # a division is at least this, in its unit; what lies below is the microgram's rounding
+# What is said of a number that cannot be read: its code and its sentence. A phone without a signal says the same.
+SAYS = {
+    "empty": ("mass-empty", phrase("Type what the scale shows.")),
+    "long": ("mass-not-a-number", phrase("That is too long for a weight. Type the number only.")),
+    "negative": (
+        "mass-negative",
+        phrase("A weight is not below zero. Zero the empty scale and read it again."),
+    ),
+    "grouped": (
+        "mass-not-a-number",
+        phrase("{typed} can be read two ways. Type it without the comma, or with a point for decimals."),
+    ),
+    "fluid": (
+        "mass-fluid-ounce",
+        phrase("A fluid ounce is a volume. Weigh it and type ounces by weight (oz)."),
+    ),
+    "troy": (
+        "mass-troy-ounce",
+        phrase("A troy ounce is a tenth heavier than a scale's ounce. Type oz, g, lb or kg."),
+    ),
+    "number": (
+        "mass-not-a-number",
+        phrase("“{typed}” is not a weight. Type the number only, for example 466."),
+    ),
+    "no-unit": ("mass-unit", phrase("{said} Use g, kg, oz, lb or lb+oz.")),
+    "other": (
+        "mass-unit",
+        phrase("That is in {written}. Type it in {unit}, or choose {written} as the unit."),
+    ),
+    "other-scale": (
+        "mass-unit",
+        phrase(
+            "That is in {written}, and this scale shows {unit}. Type what it shows, or pick the other scale."
+        ),
+    ),
+    "lb-oz": ("mass-needs-lb-oz", phrase("Type pounds and ounces, for example 1 lb 4.5 oz.")),
+    "sixteen": (
+        "mass-needs-lb-oz",
+        phrase("{ounces} oz is a pound or more. Type the pounds and the ounces that are left, below 16."),
+    ),
+    "large": (
+        "mass-too-large",
+        phrase("{typed} is more than this shop handles. Check the number and its unit."),
+    ),
+    "between": (
+        "mass-between-divisions",
+        phrase("{reading} lies between two steps of this scale ({steps}). Read it again."),
+    ),
+    "ounces": (
+        "mass-decimals",
+        phrase(
+            "{reading} looks like ounces (= {as_ounces:,} g) or pounds (= {as_pounds:,} g). This scale shows"
+            " whole grams: type those."
+        ),
+    ),
+    "decimals": (
+        "mass-decimals",
+        phrase("This scale shows {as_many}, {reading} has more. Type it as the scale shows it."),
+    ),
+}
+NO_UNIT = phrase("“{name}” is no unit of this book."), phrase("The unit is missing.")
+PLACES = (phrase("no decimals"), phrase("one decimal"), phrase("two decimals"), phrase("three decimals"))
+MORE_PLACES = phrase("{shown} decimals")
 Read = tuple[Reading | None, list[Finding]]
+
+
+def _refuse(what: str, field: str, **values: object) -> Finding:
+    code, sentence = SAYS[what]
+    return blocked(code, filled(sentence, **values), field)
 
 
 def unit_named(text: str) -> tuple[Unit | None, list[Finding]]:
@@ -39,12 +107,9 @@ def unit_named(text: str) -> tuple[Unit | None, list[Finding]]:
         return None, [refusal]
     if name in NAMES:
         return NAMES[name], []
-    said = (
-        phrase("“{name}” is no unit of this book.", name=text.strip()[:20])
-        if name
-        else phrase("The unit is missing.")
-    )
-    return None, [blocked("mass-unit", phrase("{said} Use g, kg, oz, lb or lb+oz.", said=said), "unit")]
+    unknown, missing = NO_UNIT
+    said = filled(unknown, name=text.strip()[:20]) if name else missing
+    return None, [_refuse("no-unit", "unit", said=said)]
 
 
 def step_of(division: Mass, unit: Unit) -> Decimal:
@@ -75,10 +140,7 @@ def read_mass(text: str, unit: Unit, *, division: Mass | None = None, field: str
         return None, [parts]
     shown, number, whole = parts
     if whole * MICROGRAMS[_counted_in(unit)] > LARGEST:
-        sentence = phrase(
-            "{typed} is more than this shop handles. Check the number and its unit.", typed=typed
-        )
-        return None, [blocked("mass-too-large", sentence, field)]
+        return None, [_refuse("large", field, typed=typed)]
     reading = Reading(shown, unit, Mass.of(whole, _counted_in(unit)))
     return _on_this_scale(reading, number, division, field)
 
@@ -89,31 +151,20 @@ def _counted_in(unit: Unit) -> Unit:
 
 def _not_a_mass(typed: str, field: str) -> Finding | None:
     if not typed:
-        return blocked("mass-empty", phrase("Type what the scale shows."), field)
+        return _refuse("empty", field)
     if len(typed) > LONGEST:
-        return blocked(
-            "mass-not-a-number", phrase("That is too long for a weight. Type the number only."), field
-        )
+        return _refuse("long", field)
     if typed[0] in "-−–":
-        sentence = phrase("A weight is not below zero. Zero the empty scale and read it again.")
-        return blocked("mass-negative", sentence, field)
+        return _refuse("negative", field)
     if GROUPED.fullmatch(typed.partition(" ")[0]):
-        sentence = phrase(
-            "{typed} can be read two ways. Type it without the comma, or with a point for decimals.",
-            typed=typed,
-        )
-        return blocked("mass-not-a-number", sentence, field)
+        return _refuse("grouped", field, typed=typed)
     return _not_an_ounce(typed, field)
 
 
 def _not_an_ounce(typed: str, field: str) -> Finding | None:
     if FLUID.search(typed):
-        sentence = phrase("A fluid ounce is a volume. Weigh it and type ounces by weight (oz).")
-        return blocked("mass-fluid-ounce", sentence, field)
-    if TROY.search(typed):
-        sentence = phrase("A troy ounce is a tenth heavier than a scale's ounce. Type oz, g, lb or kg.")
-        return blocked("mass-troy-ounce", sentence, field)
-    return None
+        return _refuse("fluid", field)
+    return _refuse("troy", field) if TROY.search(typed) else None
 
 
 def _plain(typed: str, unit: Unit, on_scale: bool, field: str) -> tuple[str, Decimal, Decimal] | Finding:
@@ -122,8 +173,7 @@ def _plain(typed: str, unit: Unit, on_scale: bool, field: str) -> tuple[str, Dec
     if match is None and POUNDS.fullmatch(typed) and re.search("lb|pound|:", typed, re.IGNORECASE):
         return _other_unit(Unit.LB_OZ, unit, on_scale, field)
     if match is None:
-        sentence = phrase("“{typed}” is not a weight. Type the number only, for example 466.", typed=typed)
-        return blocked("mass-not-a-number", sentence, field)
+        return _refuse("number", field, typed=typed)
     named = match["unit"].strip()
     written, problems = unit_named(named) if named else (unit, [])
     if written is None:
@@ -135,32 +185,16 @@ def _plain(typed: str, unit: Unit, on_scale: bool, field: str) -> tuple[str, Dec
 
 
 def _other_unit(written: Unit, unit: Unit, on_scale: bool, field: str) -> Finding:
-    sentence = phrase(
-        "That is in {written}. Type it in {unit}, or choose {written} as the unit.",
-        written=written,
-        unit=unit,
-    )
-    if on_scale:
-        sentence = phrase(
-            "That is in {written}, and this scale shows {unit}. Type what it shows, or pick the other scale.",
-            written=written,
-            unit=unit,
-        )
-    return blocked("mass-unit", sentence, field)
+    return _refuse("other-scale" if on_scale else "other", field, written=written, unit=unit)
 
 
 def _pounds_and_ounces(typed: str, field: str) -> tuple[str, Decimal, Decimal] | Finding:
     match = POUNDS.fullmatch(typed)
     if match is None:
-        sentence = phrase("Type pounds and ounces, for example 1 lb 4.5 oz.")
-        return blocked("mass-needs-lb-oz", sentence, field)
+        return _refuse("lb-oz", field)
     pounds, ounces = int(match["lb"]), _canonical(match["oz"])
     if Decimal(ounces) >= 16:
-        sentence = phrase(
-            "{ounces} oz is a pound or more. Type the pounds and the ounces that are left, below 16.",
-            ounces=ounces,
-        )
-        return blocked("mass-needs-lb-oz", sentence, field)
+        return _refuse("sixteen", field, ounces=ounces)
     return f"{pounds} lb {ounces} oz", Decimal(ounces), pounds * 16 + Decimal(ounces)
 
 
@@ -176,33 +210,18 @@ def _on_this_scale(reading: Reading, number: Decimal, division: Mass | None, fie
         return reading, []
     shown, step = decimals_of(division, reading.unit), step_of(division, reading.unit)
     if -int(number.as_tuple().exponent) > shown:
-        return None, [blocked("mass-decimals", _too_fine(reading, number, shown), field)]
+        return None, [_too_fine(reading, number, shown, field)]
     if step and number % step:
         steps = f"{step:f} {_counted_in(reading.unit)}"
-        sentence = phrase(
-            "{reading} lies between two steps of this scale ({steps}). Read it again.",
-            reading=reading,
-            steps=steps,
-        )
-        return reading, [warned("mass-between-divisions", sentence, field)]
+        code, sentence = SAYS["between"]
+        return reading, [warned(code, filled(sentence, reading=reading, steps=steps), field)]
     return reading, []
 
 
-def _too_fine(reading: Reading, number: Decimal, shown: int) -> str:
+def _too_fine(reading: Reading, number: Decimal, shown: int, field: str) -> Finding:
     """A decimal on a scale of whole grams is an ounce reading as a rule, so say what it would be."""
     if reading.unit is Unit.G and not shown:
         as_ounces, as_pounds = (Mass.of(number, unit).rounded(Unit.G, 0) for unit in (Unit.OZ, Unit.LB))
-        return phrase(
-            "{reading} looks like ounces (= {as_ounces:,} g) or pounds (= {as_pounds:,} g). This scale shows"
-            " whole grams: type those.",
-            reading=reading.text,
-            as_ounces=as_ounces,
-            as_pounds=as_pounds,
-        )
-    places = (phrase("no decimals"), phrase("one decimal"), phrase("two decimals"), phrase("three decimals"))
-    as_many = places[shown] if shown < len(places) else phrase("{shown} decimals", shown=shown)
-    return phrase(
-        "This scale shows {as_many}, {reading} has more. Type it as the scale shows it.",
-        as_many=as_many,
-        reading=reading,
-    )
+        return _refuse("ounces", field, reading=reading.text, as_ounces=as_ounces, as_pounds=as_pounds)
+    as_many = PLACES[shown] if shown < len(PLACES) else filled(MORE_PLACES, shown=shown)
+    return _refuse("decimals", field, as_many=as_many, reading=reading)

@@ -209,12 +209,12 @@ def test_what_the_server_refuses_stops_the_pile_and_is_put_right(bay: Bay, phone
     not_sent(dev.page, 2)
     assert [text for _, text, _ in readings()][3:] == ["390"]
     pile(dev.page).get_by_role("button", name="Put it right").tap()
-    dev.sees("K-0002")
+    expect(dev.main.get_by_role("alert")).to_contain_text("K-0002 got heavier: 400 g after 390 g.")
     dev.type_in(reading="388")
     dev.keep()
 
-    expect(pile(dev.page)).to_be_hidden()
     dev.sees("last read 350 g")
+    expect(pile(dev.page)).to_be_hidden()
     assert [text for _, text, _ in readings()][3:] == ["390", "388", "350"]
 
 

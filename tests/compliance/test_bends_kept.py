@@ -11,7 +11,7 @@ from compliance import services
 from compliance.core.stages import Identified
 from compliance.models import CanTicket, LightCan
 from compliance.queries import job_sheet
-from compliance.queries.charge_view import charge_view, in_the_car, still_wanted
+from compliance.queries.charge_view import charge_view, state_of
 from inventory.core.weighing import Origin
 from inventory.models import Container, Movement
 from inventory.services import LineIn, mark_mixed
@@ -131,7 +131,7 @@ def test_the_charge_page_counts_a_wrong_can_out_before_the_charge_is_kept(
     wrong = services.MischargeIn(yf, ticket_in(shop, "335"), ticket_in(shop, "285"))
     services.record_mischarge(bay.job, wrong, at=bay.later(), by=bay.by)
     bay.recover(cylinder=rc09, before="7756", after="8006")  # all 250 that were in
-    assert still_wanted(job_sheet(bay.job)) == grams(506)
+    assert state_of(job_sheet(bay.job)).wanted == grams(506)
 
 
 def test_a_cylinder_marked_as_mixed_counts_as_unknown_ever_after(
@@ -145,8 +145,8 @@ def test_a_cylinder_marked_as_mixed_counts_as_unknown_ever_after(
     mark_mixed(shop.rc02, since=bay.later(), why="it has to go somewhere", at=bay.clock, by=shop.marta)
     shop.rc02.refresh_from_db()
     bay.recover("7966", "8216")
-    assert in_the_car(job_sheet(bay.job), {}) == ZERO
-    assert still_wanted(job_sheet(bay.job)) == grams(506)
+    assert state_of(job_sheet(bay.job)).in_car == ZERO
+    assert state_of(job_sheet(bay.job)).wanted == grams(506)
 
 
 def test_a_recovery_of_nothing_does_not_take_a_wrong_can_out(

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from compliance.core.charge import cans_needed, leak_test_mass, remaining, stop_at
+from compliance.core.charge import cans_needed, leak_test_mass, stop_at
 from shop.core.mass import ZERO, Mass, Reading, Unit, grams, ounces
 from shop.core.reading import read_mass, step_of
 
@@ -118,11 +118,6 @@ def test_fifteen_percent_of_the_label(label: int, grams_wanted: str) -> None:
 
 def test_the_leak_test_charge_is_rounded_down() -> None:
     assert leak_test_mass(Mass(99), Decimal("0.15")) == Mass(14)
-
-
-def test_what_remains_is_negative_when_over() -> None:
-    assert remaining(grams(500), grams(332)) == grams(168)
-    assert remaining(grams(500), grams(527)) == grams(-27)
 
 
 def test_a_heel_in_each_can_makes_it_one_can_more() -> None:

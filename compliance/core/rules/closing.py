@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from compliance.core.charge import SLACK
+from compliance.core.charge_rules import SLACK
 from compliance.core.job import JobFacts
 from compliance.core.stages import NEED_A_CARD, HoldResult, Outcome, StageKind
 from inventory.core.weighing import Origin
