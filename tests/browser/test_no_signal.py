@@ -26,8 +26,7 @@ from tests.served import served
 pytestmark = pytest.mark.browser
 Phone = Callable[[Person], Page]
 
-JOB, CHARGE, LAST_KEPT = "/bay/J24-0001/", "/bay/J24-0001/charge/", "/bay/J24-0001/final-readings/"
-KEPT = "async (path) => Boolean(navigator.serviceWorker.controller && await caches.match(path))"
+JOB, CHARGE = "/bay/J24-0001/", "/bay/J24-0001/charge/"
 LEFT = """async () => ({
   caches: await caches.keys(),
   databases: (await indexedDB.databases()).map((one) => one.name),
@@ -56,12 +55,15 @@ class Profiles:
     def __init__(self, browser_type: BrowserType, folder: Path, url: str) -> None:
         self.browser_type, self.folder, self.url = browser_type, folder, url
         self.open: list[BrowserContext] = []
+        self.errors: list[str] = []
 
     def take(self, name: str) -> BrowserContext:
         context = self.browser_type.launch_persistent_context(
             self.folder / name, executable_path=CHROMIUM, args=FLAGS, base_url=self.url, **PHONE
         )
         context.set_default_timeout(PATIENCE)
+        context.on("weberror", lambda error: self.errors.append(str(error.error)))
+        context.on("console", lambda said: self.errors.append(said.text) if "Policy" in said.text else None)
         self.open.append(context)
         return context
 
@@ -87,6 +89,7 @@ def profiles(browser_type: BrowserType, tmp_path: Path, live_server: LiveServer)
     phones = Profiles(browser_type, tmp_path, live_server.url)
     yield phones
     phones.end()
+    assert phones.errors == []
 
 
 @pytest.fixture
@@ -98,10 +101,7 @@ def phone(profiles: Profiles, sign_on: SignOn) -> Phone:
 def ready(page: Page, path: str = CHARGE) -> Hands:
     """Open a page of the job and wait until this device has its copies."""
     page.goto(path)
-    for _ in range(150):
-        if page.evaluate(KEPT, LAST_KEPT):
-            break
-        page.wait_for_timeout(100)
+    page.wait_for_selector("#pile[data-kept]", state="attached")
     return Hands(page, touch=True)
 
 
@@ -170,6 +170,61 @@ def test_the_charge_goes_on_through_reload_and_restart_and_arrives_once_in_order
     assert faults == []
 
 
+def test_without_signal_the_page_asks_what_the_server_would_ask_and_sums_what_waits(
+    bay: Bay, phone: Phone
+) -> None:
+    dev = ready(phone(bay.by))
+    dev.page.context.set_offline(True)
+
+    dev.choose("After, it stays on the car")
+    dev.type_in(reading="10.4")
+    dev.keep()
+    dev.sees("10.4 looks like ounces (= 295 g)", "Nothing has been saved yet.")
+    dev.type_in(reading="400")
+    dev.sees("396 g in the car · 104 g to go")  # 338 + 64 - 6
+    dev.keep()
+    not_sent(dev.page, 1)
+    dev.sees("Can K-0002 on the car, by what is not sent")
+    expect(dev.main.locator("[data-sum=in-car] .number")).to_have_text("396 g")
+    assert dev.stop_at() == 296
+
+    dev.choose("After, it comes off the car")
+    dev.type_in(reading="420")
+    dev.keep()
+    dev.sees("K-0002 got heavier: 420 g after 400 g.")
+    not_sent(dev.page, 1)
+    dev.type_in(reading="239")  # 464 - 239 = 225, 557 g in a 500 g car
+    dev.keep()
+    dev.sees("That puts 557 g in a 500 g car.")
+    dev.page.screenshot(path="/tmp/nosignal-3.png", full_page=True)
+    dev.press("Keep it: the scale says so")
+    not_sent(dev.page, 2)
+
+    dev.page.context.set_offline(False)
+    expect(pile(dev.page)).to_be_hidden()
+    dev.sees("Over by 57 g. What next?")
+    assert [text for _, text, _ in readings()][3:] == ["400", "239"]
+
+
+def test_a_stage_is_asked_without_signal_beside_its_fields(shop: Shop, phone: Phone) -> None:
+    Bay.check_in(shop)
+    dev = ready(phone(shop.dev), JOB)
+    dev.page.context.set_offline(True)
+    dev.page.goto(f"{JOB}recovery/")
+
+    dev.type_in(before="7756", after="7700")
+    dev.press("Done")
+    dev.sees("The cylinder got lighter.")
+    dev.page.screenshot(path="/tmp/nosignal-4.png", full_page=True)
+    dev.type_in(after="7966")
+    dev.press("Done")
+    not_sent(dev.page, 1)
+
+    dev.page.context.set_offline(False)
+    expect(pile(dev.page)).to_be_hidden()
+    assert Stage.objects.get(kind="recovery").sent_later.doubt == ""
+
+
 def test_stages_and_clocks_wait_too(shop: Shop, phone: Phone) -> None:
     bay = Bay.check_in(shop)
     bay.recover()
@@ -198,7 +253,7 @@ def test_what_the_server_refuses_stops_the_pile_and_is_put_right(bay: Bay, phone
     dev.page.context.set_offline(True)
     dev.weigh("K-0002", "400", "After, it stays on the car")
     not_sent(dev.page, 1)
-    bay.weigh(Container.objects.get(pk="K-0002"), "390", stays_on=True)  # meanwhile, on another phone
+    bay.weigh(Container.objects.get(pk="K-0002"), "390", stays_on=True)  # meanwhile, on Dev's own tablet
     dev.weigh("K-0002", "350", "After, it comes off the car")
     not_sent(dev.page, 2)
     dev.page.context.set_offline(False)
@@ -224,9 +279,7 @@ def test_what_was_refused_is_set_aside_and_stays_in_the_history(bay: Bay, phone:
     dev.weigh("K-0099", "400", "After, it stays on the car")
     not_sent(dev.page, 1)
     dev.page.context.set_offline(False)
-    expect(pile(dev.page).locator(".error").first).to_contain_text(
-        "Can: There is no can K-0099 in the book"
-    )
+    expect(pile(dev.page).locator(".error").first).to_contain_text("Can: There is no can K-0099 in the book")
 
     pile(dev.page).get_by_role("button", name="Set aside").tap()
 

@@ -5,7 +5,8 @@
   const root = document.documentElement, copy = root.dataset.copy; // set by the worker: when the page was as it stands
   const AGAIN = 10_000, PATIENCE = 15_000, LONG = 2 * 3600_000, FRESH = 600_000; // ms
   const clock = (ms) => new Date(ms).toLocaleTimeString("en-GB");
-  let waiting = [], trouble = "", touched = false, sent = 0;
+  const righting = document.querySelector("[name=said_at]"); // the page of a refused entry: nothing is sent past it
+  let waiting = [], trouble = "", touched = false, sent = 0, arriving = true;
 
   // --- Who is here. A page of somebody else, or of nobody, ends what an earlier person left.
   async function arrive() {
@@ -24,13 +25,22 @@
     await navigator.serviceWorker.ready;
     const kept = await pile.copies(words.who);
     const pages = [location.pathname, words.waiting, words.job, ...words.stages.split(" ").map((one) => `${words.job}${one}/`)];
-    const files = [...document.querySelectorAll("link[rel=stylesheet], link[rel=icon], script[src]")].map((one) => one.href || one.src);
-    for (const address of [...files, ...pages]) {
-      const old = await kept.match(address);
-      if (old && Date.now() - Date.parse(old.headers.get("Date")) < FRESH) continue;
-      const answer = await fetch(address, { headers: { "For-Copy": "yes" } });
-      if (answer.ok && (files.includes(address) || answer.headers.get("Tarebook-Copy-For") === words.who)) await kept.put(address, answer);
+    const files = performance.getEntriesByType("resource").map((one) => one.name).filter((name) => name.startsWith(`${location.origin}/static/`));
+    for (const address of pages) {
+      const page = await keepCopy(kept, address, (answer) => answer.headers.get("Tarebook-Copy-For") === words.who);
+      for (const [, file] of (page ?? "").matchAll(/<script src="([^"]+)"/g)) files.push(new URL(file, location.href).href);
     }
+    for (const file of new Set(files)) await keepCopy(kept, file, () => true);
+    box.dataset.kept = "yes";
+  }
+
+  async function keepCopy(kept, address, may) {
+    const old = await kept.match(address);
+    if (old && Date.now() - Date.parse(old.headers.get("Date")) < FRESH) return old.text();
+    const answer = await fetch(address, { headers: { "For-Copy": "yes" } });
+    if (!answer.ok || !may(answer)) return null;
+    await kept.put(address, answer.clone());
+    return answer.text();
   }
 
   function showCopy() {
@@ -116,14 +126,14 @@
 
   async function sendFirst(known) {
     const [entry] = await pile.of(words.who);
-    if (!entry || (entry.state === "refused" && !entry.righted)) return false;
+    if (!entry || (entry.state === "refused" && !(entry.righted && arriving))) return false; // put right: asked once a page
     const answer = await post(entry.path, [...entry.fields, ...times(entry)], known);
     if (!answer || answer.status >= 500 || answer.redirected) return false;
     if (answer.ok && answer.headers.get("Content-Type") === "application/json") {
       await pile.drop(entry.id);
       return true;
     }
-    await pile.put({ ...entry, state: "refused", righted: false, said: sentences(await answer.text()) });
+    await pile.put({ ...entry, state: "refused", said: sentences(await answer.text()) });
     return false;
   }
 
@@ -208,7 +218,13 @@
   document.addEventListener("input", () => { touched = true; });
 
   // --- At every page, when the signal comes back, and every few seconds while something waits.
-  const round = async () => { await look(); if (waiting.length) await send(); else if (copy && (await get(words.token))?.ok && !touched) location.replace(location.pathname); };
+  async function round() {
+    await look();
+    if (righting) return;
+    if (waiting.length) await send();
+    else if (copy && !touched && (await signedOn())) location.replace(location.pathname);
+    arriving = false;
+  }
   if (globalThis.isSecureContext && globalThis.indexedDB) {
     arrive().catch(() => { /* no signal for the copies, or no room for them */ }).then(round);
     addEventListener("online", round);
