@@ -268,7 +268,7 @@ def test_what_the_server_refuses_stops_the_pile_and_is_put_right(bay: Bay, phone
     dev.type_in(reading="388")
     dev.keep()
 
-    dev.sees("last read 350 g")
+    expect(dev.main.locator(".row", has_text="ticket 8")).to_contain_text("350 g")
     expect(pile(dev.page)).to_be_hidden()
     assert [text for _, text, _ in readings()][3:] == ["390", "388", "350"]
 
@@ -277,6 +277,8 @@ def test_what_was_refused_is_set_aside_and_stays_in_the_history(bay: Bay, phone:
     dev = ready(phone(bay.by))
     dev.page.context.set_offline(True)
     dev.weigh("K-0099", "400", "After, it stays on the car")
+    dev.sees("This page does not know K-0099. It is looked at when the signal is back.")
+    dev.press("Keep both on the car")
     not_sent(dev.page, 1)
     dev.page.context.set_offline(False)
     expect(pile(dev.page).locator(".error").first).to_contain_text("Can: There is no can K-0099 in the book")
@@ -356,6 +358,34 @@ def test_the_pages_and_the_pile_of_one_person_are_not_shown_to_the_next(
     expect(pile(dev.page)).to_be_hidden()
     assert readings()[-1] == ("K-0002", "400", "after")
     assert CanTicket.objects.order_by("pk").last().by == bay.by  # type: ignore[union-attr]
+
+
+def test_two_phones_on_one_can_are_both_shown_and_somebody_chooses(
+    bay: Bay, shop: Shop, phone: Phone
+) -> None:
+    dev = ready(phone(bay.by))
+    dev.page.context.set_offline(True)
+    dev.weigh("K-0002", "297", "After, it comes off the car")
+    not_sent(dev.page, 1)
+    rosa = ready(phone(shop.rosa))
+    rosa.weigh("K-0002", "293", "After, it comes off the car")
+    rosa.sees("ticket 6, K-0002, 293 g")
+
+    dev.page.context.set_offline(False)
+    expect(pile(dev.page)).to_be_hidden()
+    assert [text for _, text, _ in readings()][3:] == ["293"]  # nothing was merged
+    rosa.page.goto(JOB)
+    rosa.sees("Two phones wrote this down", "First: Rosa", "K-0002, 293 g, After", "Second: Dev", "297 g")
+    rosa.page.screenshot(path="/tmp/nosignal-5.png", full_page=True)
+    assert faults_of(rosa.page) == []
+    rosa.press("The second is true")
+
+    rosa.sees("Chosen.", "The second is true: Rosa")
+    rosa.page.goto(CHARGE)
+    expect(rosa.main.locator(".row", has_text="ticket 7")).to_contain_text("297 g")
+    newest = CanTicket.objects.order_by("pk").last()
+    assert newest is not None
+    assert (newest.by, newest.stands_for.old.by) == (shop.dev, shop.rosa)  # Dev typed it and signs it
 
 
 def test_a_stopped_server_is_no_signal_and_the_pile_is_sent_when_it_is_back(
