@@ -60,15 +60,23 @@ class Look:
         """What an expression comes to; None when something in it is not known."""
         if not isinstance(said, str):
             return OPERATORS[said[0]](self, *said[1:])  # type: ignore[index]
+        if said in self.known:
+            return self.known[said]
         if said[0] in NUMBER:
-            return literal(said)
-        if said not in self.known:
+            self.known[said] = literal(said)
+        else:
             self.known[said] = self.value(self.terms[said]) if said in self.terms else None
         return self.known[said]
 
     def all(self, said: Iterable[Expression]) -> list[Any] | None:
-        values = [self.value(one) for one in said]
-        return None if any(value is None for value in values) else values
+        """What all of them come to, or None."""
+        values = []
+        for one in said:
+            value = self.value(one)
+            if value is None:
+                return None
+            values.append(value)
+        return values
 
     def judge(self, rows: Iterable[Row]) -> list[Finding]:
         """What these rows say, in their order."""
@@ -85,10 +93,11 @@ class Look:
 
 
 @cache
-def literal(said: str) -> Fraction:
+def literal(said: str) -> Fraction | int:
     """A number of a table; grams become micrograms."""
     number, _, unit = said.partition(" ")
-    return Fraction(number) * (1_000_000 if unit else 1)
+    exact = Fraction(number) * (1_000_000 if unit else 1)
+    return exact.numerator if exact.denominator == 1 else exact
 
 
 def as_data(rows: Iterable[Row], say: Callable[[str], str]) -> list[list[Any]]:

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 from django.utils import translation
-from hypothesis import Phase, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page
 
@@ -38,6 +38,13 @@ ASK = """cases => cases.map(({ tables, context, pile, entry }) => {
            found: entry && tarebookRules.look("ticket", entry, tarebookRules.after(context, pile)) };
 })"""
 ENTRIES = 300  # at random, in one call
+AT_RANDOM = settings(
+    max_examples=ENTRIES,
+    deadline=None,
+    database=None,
+    phases=[Phase.generate],
+    suppress_health_check=[HealthCheck.too_slow],  # a busy machine
+)
 
 
 @pytest.fixture(scope="module")
@@ -141,7 +148,7 @@ labels = st.sampled_from(["", "500 g ± 20 g", "300 g ± 15 g", "500 g ± 0 g", 
 def test_they_agree_on_entries_that_nobody_thought_of(phone: Page) -> None:
     cases: list[dict[str, Any]] = []
 
-    @settings(max_examples=ENTRIES, database=None, phases=[Phase.generate])
+    @AT_RANDOM
     @given(labels, st.lists(entries, max_size=4), entries)
     def draw(label: str, waiting: list[dict[str, Any]], entered: dict[str, Any]) -> None:
         cases.append({"context": context(label), "pile": waiting, "entry": entered})
@@ -154,3 +161,33 @@ def test_they_agree_on_entries_that_nobody_thought_of(phone: Page) -> None:
     assert len(answers) >= ENTRIES // 2
     for case, answer in zip(cases, answers, strict=True):
         assert answer == server(case), case
+
+
+gauge_texts = st.one_of(
+    st.builds(
+        "{} {}".format,
+        st.decimals(-500, 900, places=1),
+        st.sampled_from(
+            ["°F", "F", "deg c", "psi", "bar", "kPa", "inHg", "micron", "% RH", "°F wet bulb", "stone"]
+        ),
+    ),
+    st.text("0123456789.,+-−°FCcpsibar% wetbulb\u00a0\u017f\u03bc", max_size=14),
+)
+final_readings: st.SearchStrategy[dict[str, Any]] = st.fixed_dictionaries(
+    dict.fromkeys(("vent", "inlet", "outdoor", "humidity", "low_side", "high_side"), gauge_texts)
+)
+
+
+def test_they_agree_on_gauges_that_nobody_thought_of(phone: Page) -> None:
+    cases: list[dict[str, Any]] = []
+    AT_RANDOM(given(final_readings)(lambda fields: cases.append(fields)))()
+    answers = phone.evaluate(
+        """([tables, cases]) => {
+          tarebookRules.using(tables);
+          return cases.map((fields) => tarebookRules.look("final-readings", fields, {}));
+        }""",
+        [stage_tables("final-readings", say), cases],
+    )
+    assert sum(map(len, answers)) >= ENTRIES
+    for fields, answer in zip(cases, answers, strict=True):
+        assert answer == [told(one) for one in look("final-readings", fields, {})], fields
