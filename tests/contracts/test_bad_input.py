@@ -11,7 +11,7 @@ from django.test import Client
 
 from compliance.models import Closing, PackChoice
 from compliance.queries.whole_book import whole_book_findings
-from compliance.services import give_link
+from compliance.services import SpareIn, give_link, keep_second_entry
 from inventory.core.importing import What
 from inventory.models import Attachment, Container, Delivery, Movement, ReturnSlip
 from inventory.services import (
@@ -75,6 +75,8 @@ FORMS = (
     "/bay/{job}/choice/",
     "/bay/{job}/asked/",
     "/bay/{job}/hand-over/",
+    "/bay/{job}/aside/",
+    "/bay/{job}/entries/{spare}/",
     "/bay/{job}/recovery/draft/",
     "/containers/swapped/",
     "/containers/RC-02/mixed/",
@@ -208,6 +210,9 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     off = CheckIn(DAY, "500 g weight", known=reading("500"), shown=reading("504"))
     log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev)
     numbers["check"] = str(log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev).pk)
+    second = SpareIn(f"/bay/{bay.job.number}/charge/", {"reading": "460"}, "K-0003, 460 g", "Rosa too")
+    first = bay.job.can_tickets.get()
+    numbers["spare"] = str(keep_second_entry(bay.job, second, first, at=NOON, by=shop.rosa).pk)
     numbers["table"] = str(bay.type_makers_table().pk)
     found = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
     numbers["found"] = find_can(found, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id
