@@ -201,7 +201,7 @@ def test_who_stands_at_the_car_chooses_and_the_other_stays_in_the_history(
     assert stage is not None
     assert (stage.reason, stage.by) == (holds, shop.rosa if which == "first" else shop.dev)
     page = dev.get(JOB).content.decode()
-    assert "which is true of the car?" not in page
+    assert "Which is true of the car?" not in page
     assert "Typed, and kept without counting" in page
 
 

@@ -28,9 +28,9 @@
     const files = performance.getEntriesByType("resource").map((one) => one.name).filter((name) => name.startsWith(`${location.origin}/static/`));
     for (const address of pages) {
       const page = await keepCopy(kept, address, (answer) => answer.headers.get("Tarebook-Copy-For") === words.who);
-      for (const [, file] of (page ?? "").matchAll(/<script src="([^"]+)"/g)) files.push(new URL(file, location.href).href);
+      for (const [, some] of (page ?? "").matchAll(/(?:<script src|data-scripts)="([^"]+)"/g)) files.push(...some.split(" "));
     }
-    for (const file of new Set(files)) await keepCopy(kept, file, () => true);
+    for (const file of new Set(files.map((one) => new URL(one, location.href).href))) await keepCopy(kept, file, () => true);
     box.dataset.kept = "yes";
   }
 
@@ -49,6 +49,12 @@
     for (const one of document.querySelectorAll("[data-needs-signal] button, [data-needs-signal] input, form:not(:has([name=waits])) button.main")) one.disabled = true;
     for (const one of document.querySelectorAll("[data-no-signal]")) one.hidden = !new RegExp(one.dataset.noSignal).test(location.pathname + location.search);
     trouble = words.noSignal.replace("%s", clock(Date.parse(copy)));
+  }
+
+  // The rules that stand in for the server's are fetched when there is need of them, from the copies if it must be.
+  function askHere() {
+    const scripts = document.getElementById("offline")?.dataset.scripts.split(" ") ?? [];
+    for (const src of scripts) if (!document.querySelector(`script[src="${src}"]`)) document.head.append(Object.assign(document.createElement("script"), { src, async: false }));
   }
 
   // --- What the page says.
@@ -96,6 +102,7 @@
 
   async function look() {
     waiting = words.who ? await pile.of(words.who) : [];
+    if (copy || waiting.length) askHere();
     draw();
   }
 
@@ -228,6 +235,7 @@
   if (globalThis.isSecureContext && globalThis.indexedDB) {
     arrive().catch(() => { /* no signal for the copies, or no room for them */ }).then(round);
     addEventListener("online", round);
+    addEventListener("offline", askHere);
     document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") round(); });
     setInterval(round, AGAIN);
   }
