@@ -270,6 +270,9 @@ def test_what_the_server_refuses_stops_the_pile_and_is_put_right(bay: Bay, phone
     )
     not_sent(dev.page, 2)
     assert [text for _, text, _ in readings()][3:] == ["390"]
+    dev.page.emulate_media(color_scheme="dark")
+    dev.page.screenshot(path="/tmp/nosignal-6.png")
+    assert faults_of(dev.page) == []
     pile(dev.page).get_by_role("button", name="Put it right").tap()
     expect(dev.main.get_by_role("alert")).to_contain_text("K-0002 got heavier: 400 g after 390 g.")
     dev.type_in(reading="388")
@@ -316,6 +319,20 @@ def test_nobody_signs_off_with_entries_waiting_and_close_waits(bay: Bay, phone: 
     dev.page.goto(JOB)
     dev.page.get_by_role("button", name="Sign off").tap()
     expect(dev.page).to_have_url(re.compile("/sign-on/"))
+
+
+def test_the_page_warns_when_something_has_waited_for_two_hours(bay: Bay, phone: Phone) -> None:
+    dev = ready(phone(bay.by))
+    lose_signal(dev.page)
+    dev.weigh("K-0002", "400", "After, it stays on the car")
+    not_sent(dev.page, 1)
+    expect(pile(dev.page).locator(".count")).not_to_contain_text("waited")
+    dev.page.evaluate(
+        """async () => { const [one] = await tarebookPile.all();
+          await tarebookPile.put({ ...one, typedAt: one.typedAt - 2 * 3600_000 - 1000 }); }"""
+    )
+    dev.page.reload()
+    expect(pile(dev.page).locator(".count")).to_contain_text("It has waited since")
 
 
 def test_a_device_that_signs_off_leaves_nothing_readable_behind(bay: Bay, phone: Phone) -> None:

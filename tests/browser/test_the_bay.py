@@ -317,7 +317,9 @@ def test_a_straight_job_asks_few_taps_and_few_characters(
 
 
 def test_the_charge_page_is_light_on_first_load(bay: Bay, enter: Enter, record_property: Measured) -> None:
-    page, sizes, copied = enter(bay.by, **PHONE), {}, {}
+    page = enter(bay.by, **PHONE)
+    sizes: dict[str, int] = {}
+    copied: dict[str, int] = {}
 
     def weigh(answer: Response) -> None:
         if answer.ok:

@@ -205,6 +205,18 @@ def test_who_stands_at_the_car_chooses_and_the_other_stays_in_the_history(
     assert "Typed, and kept without counting" in page
 
 
+def test_a_job_waits_for_the_choice_before_it_is_closed(bay: Bay, dev: Client, rosa: Client) -> None:
+    path = f"{JOB}repair/"
+    seen = looked(dev, path)
+    rosa.post(path, {"what": "new O-ring", "once": "1", "looked": seen})
+    dev.post(path, {"what": "new hose", "once": "2", "looked": seen, "says": "Repair: new hose"})
+    asked = "Two phones wrote one thing: Repair: new hose. Choose which is true."
+    assert asked in dev.get(f"{JOB}close/").content.decode()
+
+    rosa.post(f"{JOB}entries/{SpareEntry.objects.get().pk}/", {"which": "first", "once": "3"})
+    assert asked not in dev.get(f"{JOB}close/").content.decode()
+
+
 def test_ones_own_next_reading_is_no_second_entry(bay: Bay, shop: Shop, dev: Client) -> None:
     seen = looked(dev)
     dev.post(CHARGE, typed(shop, "400", looked=seen))
