@@ -13,7 +13,11 @@
   // An instant of this device on the shop's clock: what the page was drawn at tells how far apart the two are.
   const onShopClock = (ms) => ms - ahead + knew.now - Date.parse(drawn.now);
   const word = (name) => words.querySelector(`[data-for=${name}]`).cloneNode(true);
-  const told = (name, text) => { const line = word(name); (line.querySelector("[data-text]") ?? line).append(text); return line; };
+  const told = (name, ...text) => { const line = word(name); (line.querySelector("[data-text]") ?? line).append(...text); return line; };
+  function sized(mass) {
+    const [, number, name] = mass.match(/^(.*) (\S+)$/), unit = Object.assign(document.createElement("span"), { className: "unit", textContent: name });
+    return [`${number} `, unit];
+  }
 
   // --- From a form's fields to what the rules read.
   function asTicket(fields, typedAt) {
@@ -48,12 +52,12 @@
     context = rules.after(knew, entries);
     const sum = rules.charge(knew, entries);
     for (const old of ticket.querySelectorAll(".can, .big, .band")) old.remove();
-    if (sum.stop) ticket.prepend(told("stop", sum.stop));
+    if (sum.stop) ticket.prepend(told("stop", ...sized(sum.stop)));
     if (sum.hanging) ticket.prepend(told("hanging", sum.hanging));
     for (const [name, ug] of [["in-car", sum.inCar], ["to-go", sum.toGo]]) {
       const figure = ticket.querySelector(`[data-sum=${name}]`);
       if (!figure || ug === null) continue;
-      figure.querySelector(".number").textContent = rules.mass(BigInt(ug), "g");
+      figure.querySelector(".number").replaceChildren(...sized(rules.mass(BigInt(ug), "g")));
       figure.querySelector(".also").textContent = rules.mass(BigInt(ug), "oz");
     }
     if (!form.elements.reading.value) begin(sum);

@@ -115,7 +115,7 @@
     if (known) {
       while (await sendFirst(known)) sent += 1;
       await look();
-      if (sent && !touched && !waiting.length) return location.replace(location.pathname);
+      if (!touched && (copy || (sent && !waiting.length))) return location.replace(location.pathname);
     }
     await look();
   }
@@ -126,7 +126,7 @@
     if (answer.redirected || !answer.ok) { trouble = words.signOn; return null; }
     const known = await answer.json();
     if (known.who !== words.who) { trouble = words.signOn; return null; }
-    trouble = copy ? trouble : "";
+    trouble = copy ? words.old.replace("%s", clock(Date.parse(copy))) : "";
     await pile.arrive({ who: words.who, name: words.name, ahead: Math.round((asked + Date.now()) / 2 - Date.parse(known.now)) });
     return known;
   }
