@@ -87,15 +87,15 @@ async function file(request) {
 
 // A form goes to the server. Where that does not answer, or entries wait before it, it goes to the end of the pile.
 async function send(request) {
-  const back = new URL(request.url).pathname, copy = request.clone();
+  const back = new URL(request.url).pathname;
   const plain = (request.headers.get("Content-Type") || "").startsWith("application/x-www-form-urlencoded");
-  const fields = plain ? [...(await copy.formData()).entries()] : [];
+  const fields = plain ? [...(await request.clone().formData()).entries()] : [];
   const typed = Object.fromEntries(fields), who = typed.waits;
   const before = who ? await pile.of(who) : [];
   const again = before.find((entry) => entry.once === typed.once);
   if (!before.length || again || !who) {
     try {
-      const answer = await within(SEND_PATIENCE, fetch(request));
+      const answer = await (who ? within(SEND_PATIENCE, fetch(request)) : fetch(request)); // what cannot wait is waited for
       if (!NO_ANSWER.has(answer.status)) {
         if (/\/(close|not-charged)\/$/.test(back)) await forget(back.split("/")[2]);
         return answer;
