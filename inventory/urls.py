@@ -55,7 +55,7 @@ deliveries_patterns: list[URLPattern] = [
     path("<slug:number>/deposit/", returns.deposit, name="deposit"),
     path("<slug:number>/undo/", deliveries.undo, name="undo"),
 ]
-# Put in by compliance/urls.py, whose page of a new count knows what hangs on a car.
+# Put in by compliance/urls, whose page of a new count knows what hangs on a car.
 counts_patterns: list[URLPattern] = [
     path("", counts.listing, name="list"),
     path("opening/", opening.new, name="opening"),

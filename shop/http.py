@@ -21,6 +21,7 @@ from django.http import (
     HttpResponse,
     HttpResponseBase,
     HttpResponseRedirect,
+    JsonResponse,
     StreamingHttpResponse,
 )
 from django.shortcuts import render
@@ -39,7 +40,8 @@ from shop.sheets import XLSX, write_xlsx
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self';"
-    " connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'"
+    " connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self';"
+    " worker-src 'self'"
 )
 DEVICES = "camera=(self), serial=(self), microphone=(), geolocation=(), usb=(), payment=()"
 Respond = Callable[[HttpRequest], HttpResponse]
@@ -131,6 +133,7 @@ def page_frame(request: HttpRequest) -> dict[str, Any]:
         "practice": settings.PRACTICE,
         "establishment": _house_of(request) or Establishment.objects.order_by("pk").first(),
         "once": request.POST.get("once") or secrets.token_urlsafe(16),
+        "clock": timezone.now().isoformat(),  # what a device compares its own with
     }
 
 
@@ -168,7 +171,19 @@ def sent_before(request: SignedInRequest) -> HttpResponse | None:
     sent = FormSent.objects.filter(key=_key(request), by=request.user).first()
     if sent is None:
         return None
-    messages.info(request, _already_saved(sent))
+    if not _asked_by_script(request):
+        messages.info(request, _already_saved(sent))
+    return _receipt(request, sent)
+
+
+def _asked_by_script(request: HttpRequest) -> bool:
+    return request.headers.get("Accept") == "application/json"
+
+
+def _receipt(request: HttpRequest, sent: FormSent) -> HttpResponse:
+    """Go where the form leads; a script that sends what waited on a device reads that it was kept instead."""
+    if _asked_by_script(request):
+        return JsonResponse({"kept": sent.answer})
     return HttpResponseRedirect(sent.answer)
 
 
@@ -206,7 +221,7 @@ def write_once(request: SignedInRequest, write: Callable[[], str]) -> HttpRespon
         if first is None:
             raise
         return first
-    return HttpResponseRedirect(sent.answer)
+    return _receipt(request, sent)
 
 
 def written(request: SignedInRequest, form: forms.BaseForm, write: Callable[[], str]) -> HttpResponse | None:

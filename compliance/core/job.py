@@ -94,6 +94,7 @@ class JobFacts:
     model_year: int | None = None
     unit_kind: UnitKind = UnitKind.CAR
     recorded: frozenset[str] = frozenset()
+    undecided: tuple[str, ...] = ()  # second entries that nobody has chosen about, in words
     answers: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
     @property

@@ -52,6 +52,7 @@ from compliance.models.visits import (
     VisitQuestion,
     VisitShown,
 )
+from compliance.models.waiting import EntryChoice, SentLater, SpareEntry
 from compliance.models.weighings import CanTicket, Retyping
 
 __all__ = [
@@ -79,6 +80,7 @@ __all__ = [
     "Document",
     "Draft",
     "EarlierStatement",
+    "EntryChoice",
     "Evacuation",
     "FinalReadings",
     "HandOver",
@@ -109,7 +111,9 @@ __all__ = [
     "Retrofit",
     "Retyping",
     "SalePack",
+    "SentLater",
     "ShipmentRecord",
+    "SpareEntry",
     "Stage",
     "StatementProof",
     "StatementSent",

@@ -50,6 +50,7 @@ DETAILS = (
     "hold",
     "retrofit",
     "uncertified",
+    "sent_later",
 )
 
 
@@ -208,7 +209,12 @@ def _holding(stages: Iterable[Stage]) -> list[Stage]:
 
 def _cans(job: Job) -> list[CanOnJob]:
     rows = CanTicket.objects.filter(job=job).select_related(
-        "ticket__container__can__type", "ticket__container__on_the_car", "ticket__scale", "by", "light"
+        "ticket__container__can__type",
+        "ticket__container__on_the_car",
+        "ticket__scale",
+        "by",
+        "light",
+        "sent_later",
     )
     rows = rows.prefetch_related("ticket__container__lots")
     tickets = _standing(list(rows))

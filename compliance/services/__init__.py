@@ -72,6 +72,7 @@ from compliance.services.statements import (
     state_earlier,
 )
 from compliance.services.tables import record_makers_table, take_back_makers_table
+from compliance.services.waiting import SpareIn, choose_entry, keep_second_entry, set_entry_aside
 
 __all__ = [
     "AnswerIn",
@@ -99,12 +100,14 @@ __all__ = [
     "RetrofitIn",
     "SaleIn",
     "SentIn",
+    "SpareIn",
     "StatementIn",
     "WeighingIn",
     "add_proof",
     "answer_pack",
     "ask_to_clear",
     "check_in",
+    "choose_entry",
     "choose_keeping",
     "choose_packs",
     "clear_now",
@@ -127,6 +130,7 @@ __all__ = [
     "issue_case_file",
     "issue_usage_report",
     "keep_photo",
+    "keep_second_entry",
     "likely_weighing",
     "look_at_binder",
     "look_at_correction",
@@ -155,6 +159,7 @@ __all__ = [
     "save_draft",
     "send_shipment",
     "send_statement",
+    "set_entry_aside",
     "set_photo_aside",
     "sign_statement",
     "signing_problems",

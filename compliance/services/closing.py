@@ -17,6 +17,7 @@ from compliance.models import Closing, Job, LightCan, OnTheCar
 from compliance.queries.facts import job_facts, kept_apart, local, recovered, recovered_back
 from compliance.queries.packs import job_rules, pack_answers
 from compliance.queries.sheets import CanOnJob, Sheet, job_sheet
+from compliance.queries.spares import spares_of
 from compliance.services.certificates import drawn_certificate, keep_certificate
 from compliance.services.chain import add_link
 from compliance.services.stages import hold
@@ -62,7 +63,8 @@ def _facts(sheet: Sheet, close: CloseIn, by: Person) -> JobFacts:
     facts = job_facts(
         sheet, stopped=close.stopped.strip(), remark=close.remark.strip(), owner_signs=by.is_owner
     )
-    return replace(facts, answers=pack_answers(sheet))
+    undecided = tuple(two.spare.says for two in spares_of(sheet.job).open)
+    return replace(facts, answers=pack_answers(sheet), undecided=undecided)
 
 
 @transaction.atomic

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 from typing import Any
 
 from django.contrib import messages
@@ -21,6 +22,7 @@ from compliance.queries.can_hints import can_hints
 from compliance.queries.charge_view import ChargeView, charge_view, if_kept
 from compliance.queries.entry_rules import charge_rules
 from compliance.queries.fitness import scale_fitness
+from compliance.queries.spares import looked_at, rival_stage, rival_ticket
 from compliance.queries.stage_view import cautions_folded, cylinders
 from compliance.services import (
     WeighingIn,
@@ -34,6 +36,7 @@ from compliance.services import (
     weigh_can,
 )
 from compliance.services import finish_charge as keep_charge
+from compliance.views.sent_later import at_its_time, device_may_keep, keep_beside
 from compliance.views.stages import kept, open_sheet
 from inventory.queries import mark
 from shop.core.cautions import DEFER
@@ -80,13 +83,13 @@ def take_off(request: SignedInRequest, number: str, code: str) -> HttpResponse:
     ).container
     if request.method == "POST":
 
-        def write() -> str:
-            take_off_can(sheet.job, can, at=now(), by=request.user)
+        def write(at: datetime) -> str:
+            take_off_can(sheet.job, can, at=at, by=request.user)
             messages.success(request, _("%(can)s is off the car at its last reading.") % {"can": code})
             return reverse("jobs:charge", args=[number])
 
         try:
-            return write_once(request, write)
+            return write_once(request, lambda: at_its_time(request, sheet.job, write, can=can))
         except Refused as refused:
             for finding in refused.findings:
                 messages.error(request, say(finding.message))
@@ -99,13 +102,15 @@ def finish_charge(request: SignedInRequest, number: str) -> HttpResponse:
     finish = FinishChargeForm(request.POST or None, sheet=sheet)
     if request.method == "POST" and finish.is_valid():
 
-        def write() -> str:
-            at = now()
+        def write(at: datetime) -> str:
+            looked = request.POST.get("looked", "")
+            if first := rival_stage(sheet.job, StageKind.CHARGE, looked, by=request.user):
+                return keep_beside(request, sheet.job, first)
             uncertified = finish.cleaned_data["uncertified"]
             keep_charge(sheet.job, finish.charge(), uncertified=uncertified, at=at, by=request.user)
             return kept(request, sheet, StageKind.CHARGE, at)
 
-        if answer := written(request, finish, write):
+        if answer := written(request, finish, lambda: at_its_time(request, sheet.job, write)):
             return answer
     view = charge_view(sheet)
     form = WeighForm(sheet=sheet, initial=view.next_reading)
@@ -121,7 +126,11 @@ def retype(request: SignedInRequest, number: str, ticket: int) -> HttpResponse:
     warnings: tuple[Finding, ...] = ()
     if request.method == "POST" and form.is_valid():
         try:
-            return write_once(request, lambda: _retyped(request, old, form))
+            can = form.weighing().container
+            return write_once(
+                request,
+                lambda: at_its_time(request, old.job, lambda at: _retyped(request, old, form, at), can=can),
+            )
         except Refused as refused:
             show_refusal(form, refused)
             warnings = tuple(one for one in refused.findings if one.weight is Weight.WARNS)
@@ -186,8 +195,8 @@ def _weighing_page(request: SignedInRequest, sheet: Sheet, weigh: Callable[..., 
         except Refused as refused:
             show_refusal(form, refused)
             answer = _answer(request, sheet, weighing, refused.findings)
-    context = _charge_page(request, sheet, form, FinishChargeForm(sheet=sheet), view)
-    return render(request, "compliance/jobs/charge.html", context | {"answer": answer})
+    context = _charge_page(request, sheet, form, FinishChargeForm(sheet=sheet), view) | {"answer": answer}
+    return device_may_keep(request, render(request, "compliance/jobs/charge.html", context))
 
 
 def _begin(request: SignedInRequest, sheet: Sheet, view: ChargeView) -> dict[str, Any]:
@@ -230,19 +239,25 @@ def _answer(
 def _weighed(
     request: SignedInRequest, sheet: Sheet, weighing: WeighingIn, weigh: Callable[..., CanTicket]
 ) -> str:
-    ticket = weigh(sheet.job, weighing, at=now(), by=request.user).ticket
-    said = {
-        "time": f"{timezone.localtime(now()):%H:%M:%S}",
-        "number": ticket.number,
-        "can": ticket.container_id,
-        "reading": ticket.reading,
-    }
-    messages.success(request, _("%(time)s: ticket %(number)s, %(can)s, %(reading)s.") % said)
-    return reverse("jobs:charge", args=[sheet.job.number])
+    def write(at: datetime) -> str:
+        can, looked = weighing.container, request.POST.get("looked", "")
+        if first := rival_ticket(sheet.job, can, weighing.moment, looked, by=request.user):
+            return keep_beside(request, sheet.job, first)
+        ticket = weigh(sheet.job, weighing, at=at, by=request.user).ticket
+        said = {
+            "time": f"{timezone.localtime(at):%H:%M:%S}",
+            "number": ticket.number,
+            "can": ticket.container_id,
+            "reading": ticket.reading,
+        }
+        messages.success(request, _("%(time)s: ticket %(number)s, %(can)s, %(reading)s.") % said)
+        return reverse("jobs:charge", args=[sheet.job.number])
+
+    return at_its_time(request, sheet.job, write, can=weighing.container)
 
 
-def _retyped(request: SignedInRequest, old: CanTicket, form: WeighForm) -> str:
-    row = retype_ticket(old, form.weighing(), at=now(), by=request.user)
+def _retyped(request: SignedInRequest, old: CanTicket, form: WeighForm, at: datetime) -> str:
+    row = retype_ticket(old, form.weighing(), at=at, by=request.user)
     said = {"new": row.ticket.number, "old": old.ticket.number}
     messages.success(request, _("Ticket %(new)s now stands for ticket %(old)s.") % said)
     return reverse("jobs:charge", args=[old.job.number])
@@ -266,6 +281,7 @@ def _charge_page(
     seen = sheet.check_in
     return {
         "form": form,
+        "looked": looked_at(sheet),
         "finish": finish,
         "sheet": sheet,
         "job": sheet.job,

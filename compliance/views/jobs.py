@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
 
 from django.contrib import messages
@@ -20,10 +21,12 @@ from compliance.queries.facts import reconciliation, recovered
 from compliance.queries.holds import hold_of
 from compliance.queries.lines import after_stage, stage_lines
 from compliance.queries.packs import job_rules
+from compliance.queries.spares import spares_of
 from compliance.queries.visits import came_back, known_car
 from compliance.services import check_in as open_job
 from compliance.services import close_job, closing_problems, revise_check_in
 from compliance.services.closing import CloseIn
+from compliance.views.sent_later import at_its_time, device_may_keep
 from inventory.queries import mark
 from shop.core.cautions import DEFER, MAYBE_HIGH_VOLTAGE
 from shop.core.mass import Unit, total
@@ -90,6 +93,7 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         "sheet": sheet,
         "job": sheet.job,
         "lines": lines,
+        "spares": spares_of(sheet.job),
         "next": next((line for line in lines if line.shape in ("look", "waiting")), None),
         "sums": reconciliation(sheet),
         "earlier": earlier,
@@ -103,7 +107,8 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         "held": hold_of(sheet.job) if certificate is not None else None,
         "clearing": clearing_of(sheet.job) if certificate is not None else None,
     }
-    return render(request, "compliance/jobs/page.html", context)
+    response = render(request, "compliance/jobs/page.html", context)
+    return response if certificate is not None else device_may_keep(request, response)
 
 
 @open_to(TECHNICIAN, OWNER)
@@ -112,11 +117,11 @@ def check_in(request: SignedInRequest, number: str) -> HttpResponse:
     form = CheckInForm(request.POST or None, initial=_typed(job_sheet(job)))
     if request.method == "POST" and form.is_valid():
 
-        def write() -> str:
-            revise_check_in(job, form.car(), at=now(), by=request.user)
+        def write(at: datetime) -> str:
+            revise_check_in(job, form.car(), at=at, by=request.user)
             return after_stage(job_sheet(job))
 
-        if answer := written(request, form, write):
+        if answer := written(request, form, lambda: at_its_time(request, job, write)):
             return answer
     return render(request, "compliance/jobs/new.html", {"form": form, "job": job} | CHECK_IN_CAUTIONS)
 

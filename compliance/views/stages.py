@@ -7,7 +7,8 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse, JsonResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
@@ -16,20 +17,20 @@ from compliance.core.cautions import cautions_at
 from compliance.core.stages import StageKind
 from compliance.forms import STAGE_FORMS, SkipForm, StageForm
 from compliance.forms.stages import MANY
-from compliance.models import Draft
+from compliance.models import Draft, Stage
 from compliance.queries import Sheet, job_sheet
 from compliance.queries.charge_view import charge_view
 from compliance.queries.entry_rules import stage_entry_rules
 from compliance.queries.lines import after_stage
+from compliance.queries.spares import looked_at, rival_stage
 from compliance.queries.stage_answers import WORKED_OUT, stage_answers, stage_findings
 from compliance.queries.stage_view import cautions_folded, cylinders, timers
 from compliance.services import save_draft
 from compliance.views.jobs import job_of
+from compliance.views.sent_later import NOT_TYPED, at_its_time, device_may_keep, keep_beside
 from shop.core.cautions import DEFER
-from shop.http import SignedInRequest, now, say, written
+from shop.http import SignedInRequest, now, say, write_once, written
 from shop.permissions import OWNER, TECHNICIAN, open_to
-
-NOT_TYPED = {"csrfmiddlewaretoken", "once", "later", "clock", "seen"}
 
 
 @open_to(TECHNICIAN, OWNER)
@@ -41,20 +42,20 @@ def stage(request: SignedInRequest, number: str, kind: str) -> HttpResponse:
     draft = Draft.objects.filter(job=sheet.job, kind=kind).select_related("by").first()
     form = _form(request, sheet, form_class, draft)
     if request.method == "POST" and ("later" in request.POST or "clock" in request.POST):
-        return _keep_for_later(request, sheet, kind)
+        return write_once(request, lambda: _keep_for_later(request, sheet, kind))
     if request.method == "POST" and form.is_valid():
 
-        def write() -> str:
-            at = now()
+        def write(at: datetime) -> str:
+            if first := _rival(request, sheet, kind):
+                return keep_beside(request, sheet.job, first)
             form.write(at=at, by=request.user)
             return kept(request, sheet, known_kind(kind), at)
 
-        if answer := written(request, form, write):
+        if answer := written(request, form, lambda: at_its_time(request, sheet.job, write)):
             return answer
     context = {"form": form, "sheet": sheet, "job": sheet.job, "draft": draft}
-    return render(
-        request, "compliance/jobs/stage.html", context | _beside(request, sheet, known_kind(kind), draft)
-    )
+    context |= _beside(request, sheet, known_kind(kind), draft)
+    return device_may_keep(request, render(request, "compliance/jobs/stage.html", context))
 
 
 @open_to(TECHNICIAN, OWNER)
@@ -63,15 +64,16 @@ def leave_out(request: SignedInRequest, number: str, kind: str) -> HttpResponse:
     form = SkipForm(request.POST or None, job=sheet.job, refrigerant=sheet.refrigerant)
     if request.method == "POST" and form.is_valid():
 
-        def write() -> str:
-            at = now()
+        def write(at: datetime) -> str:
+            if first := _rival(request, sheet, kind):
+                return keep_beside(request, sheet.job, first)
             form.write_for(known_kind(kind), at=at, by=request.user)
             return kept(request, sheet, known_kind(kind), at)
 
-        if answer := written(request, form, write):
+        if answer := written(request, form, lambda: at_its_time(request, sheet.job, write)):
             return answer
-    context = {"form": form, "job": sheet.job, "kind": known_kind(kind)}
-    return render(request, "compliance/jobs/leave_out.html", context)
+    context = {"form": form, "job": sheet.job, "kind": known_kind(kind), "looked": looked_at(sheet)}
+    return device_may_keep(request, render(request, "compliance/jobs/leave_out.html", context))
 
 
 @open_to(TECHNICIAN, OWNER)
@@ -108,6 +110,10 @@ def kept(request: SignedInRequest, sheet: Sheet, kind: StageKind, at: datetime) 
     return after_stage(now_stands)
 
 
+def _rival(request: SignedInRequest, sheet: Sheet, kind: str) -> Stage | None:
+    return rival_stage(sheet.job, kind, request.POST.get("looked", ""), by=request.user)
+
+
 def _form(
     request: SignedInRequest, sheet: Sheet, form_class: type[StageForm], draft: Draft | None
 ) -> StageForm:
@@ -126,6 +132,7 @@ def _beside(
     near = cylinders(sheet) if kind is StageKind.RECOVERY else ()
     return {
         "kind": kind,
+        "looked": looked_at(sheet),
         "rules": stage_entry_rules(sheet, kind.value, [one.room.cylinder for one in near], now()),
         "answers": stage_answers(sheet, kind, draft),
         "written": sheet.of(kind),
@@ -163,14 +170,20 @@ def _beside_clocks(request: SignedInRequest, sheet: Sheet, kind: str) -> dict[st
     return typed
 
 
-def _keep_for_later(request: SignedInRequest, sheet: Sheet, kind: str) -> HttpResponse:
-    typed, moment, clock = _beside_clocks(request, sheet, kind), now(), request.POST.get("clock", "")
-    if clock in getattr(STAGE_FORMS.get(known_kind(kind)), "clocks", ()):
-        typed[clock] = f"{timezone.localtime(moment):%Y-%m-%dT%H:%M}"
-        typed[f"{clock}_instant"] = moment.isoformat()
-    save_draft(sheet.job, known_kind(kind), typed, at=moment, by=request.user)
-    saved = f"{timezone.localtime(moment):%H:%M:%S}"
-    messages.success(request, _("%(time)s: kept for later; nothing of it is signed yet.") % {"time": saved})
-    if clock:
-        return redirect("jobs:stage", number=sheet.job.number, kind=kind)
-    return redirect("jobs:page", number=sheet.job.number)
+def _keep_for_later(request: SignedInRequest, sheet: Sheet, kind: str) -> str:
+    clock = request.POST.get("clock", "")
+
+    def write(at: datetime) -> str:
+        typed = _beside_clocks(request, sheet, kind)
+        if clock in getattr(STAGE_FORMS.get(known_kind(kind)), "clocks", ()):
+            typed[clock] = f"{timezone.localtime(at):%Y-%m-%dT%H:%M}"
+            typed[f"{clock}_instant"] = at.isoformat()
+        save_draft(sheet.job, known_kind(kind), typed, at=at, by=request.user)
+        saved = f"{timezone.localtime(at):%H:%M:%S}"
+        said = _("%(time)s: kept for later; nothing of it is signed yet.")
+        messages.success(request, said % {"time": saved})
+        if clock:
+            return reverse("jobs:stage", args=[sheet.job.number, kind])
+        return reverse("jobs:page", args=[sheet.job.number])
+
+    return at_its_time(request, sheet.job, write)

@@ -75,6 +75,7 @@ PAGES = {
         "",
         "bay/",
         "bay/new/",
+        "bay/waiting/",
         "bay/J24-0002/",
         "bay/J24-0002/recovery/",
         "bay/J24-0002/leak-check/",

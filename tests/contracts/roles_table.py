@@ -6,7 +6,7 @@ from shop.core.roles import Role
 
 PUBLIC = {
     *("sign-on", "sign-on-password", "sign-on-pin", "sign-off", "lock", "device"),
-    *("check", "customer", "customer-pdf", "words", "api-schema"),
+    *("check", "customer", "customer-pdf", "words", "api-schema", "bay-worker"),
 }
 # what a visitor's pass opens, and nothing else; nobody gets in by signing on
 VISITOR = {"visitor:enter", "visitor:home", "visitor:tab", "visitor:certificate"}
@@ -45,6 +45,11 @@ TABLE: dict[str, set[Role]] = {
     "jobs:page": ALL,
     "jobs:check-in": {TECH, OWNER},
     "jobs:charge": {TECH, OWNER},
+    "bay-worker": ALL,
+    "jobs:waiting": {TECH, OWNER},
+    "jobs:token": {TECH, OWNER},
+    "jobs:aside": {TECH, OWNER},
+    "jobs:choose-entry": {TECH, OWNER},
     "jobs:finish-charge": {TECH, OWNER},
     "jobs:retype": {TECH, OWNER},
     "jobs:look": {TECH, OWNER},

@@ -9,9 +9,9 @@ import pytest
 from django.db import connection
 from django.test import Client
 
-from compliance.models import Closing, PackChoice
+from compliance.models import Closing, PackChoice, SpareEntry
 from compliance.queries.whole_book import whole_book_findings
-from compliance.services import give_link
+from compliance.services import SpareIn, give_link, keep_second_entry
 from inventory.core.importing import What
 from inventory.models import Attachment, Container, Delivery, Movement, ReturnSlip
 from inventory.services import (
@@ -78,6 +78,8 @@ FORMS = (
     "/bay/{job}/choice/",
     "/bay/{job}/asked/",
     "/bay/{job}/hand-over/",
+    "/bay/{job}/aside/",
+    "/bay/{job}/entries/{spare}/",
     "/bay/{job}/recovery/draft/",
     "/containers/swapped/",
     "/containers/RC-02/mixed/",
@@ -220,17 +222,23 @@ def two_jobs(shop: Shop) -> dict[str, str]:
     off = CheckIn(DAY, "500 g weight", known=reading("500"), shown=reading("504"))
     log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev)
     numbers["check"] = str(log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev).pk)
-    numbers["table"] = str(bay.type_makers_table().pk)
+    numbers["spare"] = str(rosas_entry(shop, bay).pk)
     found = FoundIn(shop.can12, "R-134a 12 oz", "bottom drawer", ticket_in(shop, "286"))
     mark_mixed(shop.rc05, since=NOON, why="a mixed car", at=NOON, by=shop.dev)
     numbers["found"] = find_can(found, shop.establishment, on=DAY, at=NOON, by=shop.lee).container_id
-    numbers |= whole_paper_trail(shop)
-    numbers["visit"] = a_visit(shop)[0].number
+    numbers |= whole_paper_trail(shop) | {"visit": a_visit(shop)[0].number}
     name_buyer(shop.lee, first_day=DAY, at=NOON, by=shop.marta)
-    numbers["lee"] = str(shop.lee.pk)
-    numbers |= {"kind": str(shop.can12.pk), "listener": str(listener_at(shop, "http://127.0.0.1:9/").pk)}
-    numbers |= {"link": str(link.pk), "bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
+    numbers |= {"lee": str(shop.lee.pk), "kind": str(shop.can12.pk)}
+    numbers |= {"listener": str(listener_at(shop, "http://127.0.0.1:9/").pk)}
+    numbers |= {"table": str(bay.type_makers_table().pk), "link": str(link.pk)}
+    numbers |= {"bill": str(bill.pk), "line": str(delivery.lines.get().pk)}
     return {"job": bay.job.number, "closed": "J24-0001", "paper": paper.number} | numbers
+
+
+def rosas_entry(shop: Shop, bay: Bay) -> SpareEntry:
+    """What Rosa typed of the can that Dev had weighed already."""
+    second = SpareIn(f"/bay/{bay.job.number}/charge/", {"reading": "460"}, "K-0003, 460 g", "Rosa too")
+    return keep_second_entry(bay.job, second, bay.job.can_tickets.get(), at=NOON, by=shop.rosa)
 
 
 def from_outside(shop: Shop) -> dict[str, str]:

@@ -155,6 +155,13 @@ def _wrong_refrigerant_is_out(job: JobFacts) -> Iterator[Finding]:
         yield warned("mischarge-said", sentence)
 
 
+def _one_entry_is_true(job: JobFacts) -> Iterator[Finding]:
+    for said in job.undecided:
+        yield blocked(
+            "two-entries", phrase("Two phones wrote one thing: {said}. Choose which is true.", said=said)
+        )
+
+
 def _retrofit_is_whole(job: JobFacts) -> Iterator[Finding]:
     if job.retrofit_lacks:
         sentence = phrase(
@@ -259,12 +266,8 @@ CLOSING_RULES = (
     Rule("can-on-the-car", SUM, "a draw needs a weight after", _no_can_hangs),
     Rule("target-unknown", SHOP, "charge to a known target", _charged_to_a_known_target),
     Rule("outside-label", SHOP, "the label's own tolerance; JCGM 106", _outside_is_explained),
-    Rule(
-        "leak-unanswered",
-        SHOP,
-        "a leak found is answered before a charge",
-        _leak_found_is_answered,
-    ),
+    Rule("leak-unanswered", SHOP, "a leak found is answered before a charge", _leak_found_is_answered),
+    Rule("two-entries", SHOP, "somebody at the car chooses between two entries", _one_entry_is_true),
     Rule(
         "mischarged",
         SHOP,

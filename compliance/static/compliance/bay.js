@@ -41,7 +41,7 @@ for (const form of document.querySelectorAll("form[data-look]")) {
     const reading = String(typed.get("reading") || "").trim();
     main.textContent = reading ? says.replace("%s", `${reading} ${form.elements.scale?.selectedOptions[0]?.dataset.unit || main.dataset.unit}`) : plain;
     if (!reading && !typed.get("from_label")) { answer.replaceChildren(); return; }
-    for (const name of ["csrfmiddlewaretoken", "once", "seen", "light", "meant"]) typed.delete(name);
+    for (const name of ["csrfmiddlewaretoken", "once", "seen", "light", "meant", "waits", "looked", "says", "said_at", "said_ahead"]) typed.delete(name);
     const found = await fetch(`${form.dataset.look}?${new URLSearchParams(typed)}`, { credentials: "same-origin" }).catch(() => null);
     if (!found || !found.ok || found.redirected || turn !== asked) return; // no signal: keeping it asks the same questions
     answer.innerHTML = await found.text();

@@ -4,7 +4,7 @@
 // A double tap or a scanner's extra Enter sends a form once.
 document.addEventListener("submit", (event) => {
   const form = event.target;
-  if (form.method !== "post") return;
+  if (form.method !== "post" || event.defaultPrevented) return;
   if (form.dataset.sent) {
     event.preventDefault();
     return;

@@ -2,6 +2,8 @@
 
 from django.urls import include, path
 
+from compliance.urls.bay import jobs_urls, photos_urls
+from compliance.urls.visits import binder_urls, visitor_urls, visits_urls
 from compliance.views import (
     bends,
     binder,
@@ -42,6 +44,7 @@ from compliance.views import (
     today,
     visitor,
     visits,
+    waiting,
 )
 from inventory.urls import counts_patterns
 from shop.views import cards
@@ -89,41 +92,6 @@ statements_urls = (
     "statements",
 )
 
-jobs_urls = (
-    [
-        path("", jobs.bay, name="list"),
-        path("new/", jobs.new, name="new"),
-        path("<str:number>/", jobs.page, name="page"),
-        path("<str:number>/check-in/", jobs.check_in, name="check-in"),
-        path("<str:number>/charge/", charging.charge, name="charge"),
-        path("<str:number>/charge/look/", charging.look, name="look"),
-        path("<str:number>/charge/keep/", charging.finish_charge, name="finish-charge"),
-        path("<str:number>/charge/take-over/", charging.take_over, name="take-over"),
-        path("<str:number>/charge/wrong-refrigerant/", charging.mischarge, name="mischarge"),
-        path("<str:number>/charge/ticket/<int:ticket>/", charging.retype, name="retype"),
-        path("<str:number>/charge/can/<str:code>/off/", charging.take_off, name="take-off"),
-        path("<str:number>/charge/can/<str:code>/other/", charging.other_can, name="other-can"),
-        path("<str:number>/choice/", bends.choice, name="choice"),
-        path("<str:number>/hand-over/", bends.hand_over, name="hand-over"),
-        path("<str:number>/close/", jobs.close, name="close"),
-        path("<str:number>/not-charged/", jobs.not_charged, name="not-charged"),
-        path("<str:number>/makers-table/", tables.makers_table, name="makers-table"),
-        path("<str:number>/makers-table/<int:pk>/take-back/", tables.take_back, name="take-back-table"),
-        path("<str:number>/asked/", packs.asked, name="asked"),
-        path("<str:number>/<str:kind>/", stages.stage, name="stage"),
-        path("<str:number>/<str:kind>/draft/", stages.draft, name="draft"),
-        path("<str:number>/<str:kind>/leave-out/", stages.leave_out, name="leave-out"),
-    ],
-    "jobs",
-)
-photos_urls = (
-    [
-        path("<str:number>/photos/new/", photos.new, name="new"),
-        path("<str:number>/photos/<int:pk>/", photos.show, name="show"),
-        path("<str:number>/photos/<int:pk>/set-aside/", photos.set_aside, name="set-aside"),
-    ],
-    "photos",
-)
 papers_urls = (
     [
         path("", papers.certificates, name="list"),
@@ -227,35 +195,6 @@ packs_urls = (
     ],
     "packs",
 )
-binder_urls = (
-    [
-        path("", binder.check, name="check"),
-        path("pdf/", binder.pdf, name="pdf"),
-        path("keep/", binder.keep, name="keep"),
-    ],
-    "binder",
-)
-visits_urls = (
-    [
-        path("", visits.listing, name="list"),
-        path("new/", visits.new, name="new"),
-        path("<slug:number>/", visits.page, name="page"),
-        path("<slug:number>/pdf/", visits.pdf, name="pdf"),
-        path("<slug:number>/pass/", passes.new, name="pass"),
-        path("pass/<int:pk>/end/", passes.end, name="end-pass"),
-        path("<slug:number>/<slug:kind>/", visits.note, name="note"),
-    ],
-    "visits",
-)
-visitor_urls = (
-    [
-        path("", visitor.home, name="home"),
-        path("enter/<str:code>/", visitor.enter, name="enter"),
-        path("certificate/<str:number>/", visitor.certificate, name="certificate"),
-        path("<slug:key>/", visitor.tab, name="tab"),
-    ],
-    "visitor",
-)
 
 DIFFERENCE = "counts/<int:pk>/difference/<str:refrigerant>/"
 urlpatterns = [
@@ -263,6 +202,7 @@ urlpatterns = [
     path("visitor/", include(visitor_urls)),
     path("binder/", include(binder_urls)),
     path("", today.today, name="today"),
+    path("bay-worker.js", waiting.worker, name="bay-worker"),
     path("people/", include(people_urls)),
     path("statements/", include(statements_urls)),
     path("find/", find.find, name="find"),

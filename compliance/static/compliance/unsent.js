@@ -1,0 +1,242 @@
+// No signal, as the page tells it: how much is not sent, what it is, and what the server said of it.
+"use strict";
+{
+  const pile = globalThis.tarebookPile, box = document.getElementById("pile"), words = box?.dataset ?? {};
+  const root = document.documentElement, copy = root.dataset.copy; // set by the worker: when the page was as it stands
+  const AGAIN = 10_000, PATIENCE = 15_000, LONG = 2 * 3600_000, FRESH = 600_000; // ms
+  const clock = (ms) => new Date(ms).toLocaleTimeString("en-GB");
+  const righting = document.querySelector("[name=said_at]"); // the page of a refused entry: nothing is sent past it
+  let waiting = [], trouble = "", touched = false, sent = 0, arriving = true;
+
+  // --- Who is here. A page of somebody else, or of nobody, ends what an earlier person left.
+  async function arrive() {
+    if (!words.who) return pile.leave();
+    if (copy) return showCopy();
+    await pile.wipeCopies(words.who);
+    const [visit] = performance.getEntriesByType("navigation");
+    const ahead = Math.round(performance.timeOrigin + visit.responseStart - Date.parse(words.now));
+    await pile.arrive({ who: words.who, name: words.name, ahead });
+    if (words.job && navigator.serviceWorker) await keepCopies();
+  }
+
+  // --- The pages of the open job are kept before they are needed.
+  async function keepCopies() {
+    await navigator.serviceWorker.register(words.worker, { updateViaCache: "none" });
+    await navigator.serviceWorker.ready;
+    const kept = await pile.copies(words.who);
+    const pages = [location.pathname, words.waiting, words.job, ...words.stages.split(" ").map((one) => `${words.job}${one}/`)];
+    const files = performance.getEntriesByType("resource").map((one) => one.name).filter((name) => name.startsWith(`${location.origin}/static/`));
+    for (const address of pages) {
+      const page = await keepCopy(kept, address, (answer) => answer.headers.get("Tarebook-Copy-For") === words.who);
+      for (const [, some] of (page ?? "").matchAll(/(?:<script src|data-scripts)="([^"]+)"/g)) files.push(...some.split(" "));
+    }
+    for (const file of new Set(files.map((one) => new URL(one, location.href).href))) await keepCopy(kept, file, () => true);
+    box.dataset.kept = "yes";
+  }
+
+  async function keepCopy(kept, address, may) {
+    const old = await kept.match(address);
+    if (old && Date.now() - Date.parse(old.headers.get("Date")) < FRESH) return old.text();
+    const answer = await fetch(address, { headers: { "For-Copy": "yes" } });
+    if (!answer.ok || !may(answer)) return null;
+    await kept.put(address, answer.clone());
+    return answer.text();
+  }
+
+  function showCopy() {
+    document.querySelector(".messages")?.remove();
+    for (const one of document.querySelectorAll("input[name=once]")) one.value = crypto.randomUUID(); // the page is shown more than once
+    for (const one of document.querySelectorAll("[data-needs-signal] button, [data-needs-signal] input, form:not(:has([name=waits])) button.main")) one.disabled = true;
+    for (const one of document.querySelectorAll("[data-no-signal]")) one.hidden = !new RegExp(one.dataset.noSignal).test(location.pathname + location.search);
+    trouble = words.noSignal.replace("%s", clock(Date.parse(copy)));
+  }
+
+  // The rules that stand in for the server's are fetched when there is need of them, from the copies if it must be.
+  function askHere() {
+    const scripts = document.getElementById("offline")?.dataset.scripts.split(" ") ?? [];
+    for (const src of scripts) if (!document.querySelector(`script[src="${src}"]`)) document.head.append(Object.assign(document.createElement("script"), { src, async: false }));
+  }
+
+  // --- What the page says.
+  function draw() {
+    if (!box) return;
+    const count = waiting.length, oldest = waiting[0]?.typedAt;
+    box.hidden = !count && !trouble && !sent;
+    const said = [];
+    if (count) said.push((count === 1 ? words.one : words.many).replace("%s", count));
+    else if (sent) said.push(words.sent.replace("%s", sent));
+    if (trouble) said.push(trouble);
+    if (count && Date.now() - oldest > LONG) said.push(words.long.replace("%s", clock(oldest)));
+    const count_ = box.querySelector(".count");
+    if (count_.textContent !== said.join(" ")) count_.textContent = said.join(" ");
+    box.querySelector("ol").replaceChildren(...waiting.map(line));
+  }
+
+  function line(entry) {
+    const item = document.createElement("li"), text = document.createElement("p"), when = document.createElement("strong");
+    when.textContent = words.typed.replace("%s", clock(entry.typedAt));
+    text.append(when, ` – ${entry.says}`);
+    item.append(text);
+    if (entry.state !== "refused") return item;
+    for (const sentence of entry.said) {
+      const refused = document.createElement("p");
+      refused.className = "error";
+      refused.textContent = sentence;
+      item.append(refused);
+    }
+    const actions = document.createElement("p");
+    actions.className = "actions";
+    actions.append(button(words.right, () => putRight(entry)), button(words.aside, () => setAside(entry)));
+    item.append(actions);
+    return item;
+  }
+
+  function button(text, press) {
+    const made = document.createElement("button");
+    made.type = "button";
+    made.className = "quiet";
+    made.textContent = text;
+    made.addEventListener("click", press);
+    return made;
+  }
+
+  async function look() {
+    waiting = words.who ? await pile.of(words.who) : [];
+    if (copy || waiting.length) askHere();
+    draw();
+  }
+
+  // --- Sending: one after the other, each once, under who typed it; it stops at the first that is refused.
+  const send = () => navigator.locks.request("tarebook pile", { ifAvailable: true }, (lock) => lock && sendAll());
+
+  async function sendAll() {
+    if (!(await pile.of(words.who)).length) return;
+    const known = await signedOn();
+    if (known) {
+      while (await sendFirst(known)) sent += 1;
+      await look();
+      if (!touched && (copy || (sent && !waiting.length))) return location.replace(location.pathname);
+    }
+    await look();
+  }
+
+  async function signedOn() {
+    const asked = Date.now(), answer = await get(words.token);
+    if (!answer) return null;
+    if (answer.redirected || !answer.ok) { trouble = words.signOn; return null; }
+    const known = await answer.json();
+    if (known.who !== words.who) { trouble = words.signOn; return null; }
+    trouble = copy ? words.old.replace("%s", clock(Date.parse(copy))) : "";
+    await pile.arrive({ who: words.who, name: words.name, ahead: Math.round((asked + Date.now()) / 2 - Date.parse(known.now)) });
+    return known;
+  }
+
+  async function sendFirst(known) {
+    const [entry] = await pile.of(words.who);
+    if (!entry || (entry.state === "refused" && !(entry.righted && arriving))) return false; // put right: asked once a page
+    const answer = await post(entry.path, [...entry.fields, ...times(entry)], known);
+    if (!answer || answer.status >= 500 || answer.redirected) return false;
+    if (answer.ok && answer.headers.get("Content-Type") === "application/json") {
+      await pile.drop(entry.id);
+      return true;
+    }
+    await pile.put({ ...entry, state: "refused", said: sentences(await answer.text()) });
+    return false;
+  }
+
+  const times = (entry) => [["said_at", new Date(entry.typedAt).toISOString()], ["said_ahead", entry.ahead ?? ""], ["says", entry.says]];
+  const get = (address) => fetch(address, { signal: AbortSignal.timeout(PATIENCE) }).catch(() => null);
+  const post = (address, fields, known) => fetch(address, {
+    method: "POST", body: new URLSearchParams(fields), signal: AbortSignal.timeout(PATIENCE),
+    headers: { Accept: "application/json", "X-CSRFToken": known.token },
+  }).catch(() => null);
+
+  // The server's own sentences, each after the name of its field.
+  function sentences(html) {
+    const page = new DOMParser().parseFromString(html, "text/html");
+    const found = new Map();
+    for (const one of page.querySelectorAll("main :is(.error, .errors p, [role=alert] > p:not(.actions, .note))")) {
+      const field = one.closest(".field")?.querySelector("label, legend")?.firstChild.textContent.trim();
+      one.querySelector(".state")?.remove();
+      const sentence = one.textContent.replace(/\s+/g, " ").trim();
+      if (field || !found.has(sentence)) found.set(sentence, field ? `${field}: ${sentence}` : sentence);
+    }
+    return found.size ? [...found.values()] : [page.querySelector("h1")?.textContent.trim() || words.gone];
+  }
+
+  // --- A refused entry: look at it on its own page, or let it go, kept in the job's history.
+  async function putRight(entry) {
+    const known = await signedOn();
+    if (!known) return draw();
+    await pile.put({ ...entry, righted: true });
+    const form = document.createElement("form");
+    form.method = "post";
+    form.action = entry.path;
+    for (const [name, value] of [...entry.fields, ...times(entry), ["csrfmiddlewaretoken", known.token]]) {
+      const field = document.createElement("input");
+      Object.assign(field, { type: "hidden", name, value });
+      form.append(field);
+    }
+    document.body.append(form);
+    form.submit();
+  }
+
+  async function setAside(entry) {
+    const known = await signedOn();
+    if (!known) return draw();
+    const fields = [["once", `aside ${entry.once}`.slice(0, 64)], ["path", entry.path], ["why", entry.said.join(" ").slice(0, 300)]];
+    fields.push(["fields_typed", JSON.stringify(entry.fields)], ...times(entry));
+    const answer = await post(`/bay/${entry.path.split("/")[2]}/aside/`, fields, known);
+    if (answer?.headers.get("Content-Type") === "application/json") await pile.drop(entry.id);
+    await look();
+    await send();
+  }
+
+  // --- What a form says in words, as the pile shows it.
+  function says(form, presser) {
+    const parts = [];
+    for (const field of form.elements) {
+      if (!field.name || field.type === "hidden" || !field.value || !field.checkVisibility?.()) continue;
+      if (["radio", "checkbox"].includes(field.type)) { if (field.checked) parts.push(field.closest("label").textContent.trim()); }
+      else if (field.tagName === "SELECT") parts.push(field.selectedOptions[0].textContent.trim());
+      else if (field.tagName !== "BUTTON") parts.push(field.value.trim() + (field.name === "reading" ? ` ${form.querySelector("[data-unit]")?.dataset.unit ?? ""}` : ""));
+    }
+    const pressed = presser?.name ? `, ${presser.textContent.trim()}` : "";
+    return `${document.querySelector("h1").textContent.trim()}: ${parts.join(", ")}${pressed}`.slice(0, 300);
+  }
+
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (form.matches("form.who") && waiting.length) {
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      trouble = words.stay;
+      draw();
+      box.tabIndex = -1;
+      box.focus();
+      return;
+    }
+    if (!form.elements.waits) return;
+    form.querySelector("[name=says]")?.remove();
+    const said = document.createElement("input");
+    Object.assign(said, { type: "hidden", name: "says", value: says(form, event.submitter) });
+    form.append(said);
+  }, true);
+  document.addEventListener("input", () => { touched = true; });
+
+  // --- At every page, when the signal comes back, and every few seconds while something waits.
+  async function round() {
+    await look();
+    if (righting) return;
+    if (waiting.length) await send();
+    else if (copy && !touched && (await signedOn())) location.replace(location.pathname);
+    arriving = false;
+  }
+  if (globalThis.isSecureContext && globalThis.indexedDB) {
+    arrive().catch(() => { /* no signal for the copies, or no room for them */ }).then(round);
+    addEventListener("online", round);
+    addEventListener("offline", askHere);
+    document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") round(); });
+    setInterval(round, AGAIN);
+  }
+}
