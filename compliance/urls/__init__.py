@@ -5,12 +5,9 @@ from django.urls import include, path
 from compliance.urls.bay import jobs_urls, photos_urls
 from compliance.urls.visits import binder_urls, visitor_urls, visits_urls
 from compliance.views import (
-    bends,
-    binder,
     bundle,
     card_copies,
     case_files,
-    charging,
     charts,
     clearing,
     control,
@@ -21,15 +18,12 @@ from compliance.views import (
     find,
     heels,
     holds,
-    jobs,
     labels,
     leaving,
     old_records,
     packs,
     papers,
-    passes,
     people,
-    photos,
     recall,
     reports,
     returns,
@@ -37,13 +31,9 @@ from compliance.views import (
     sharing,
     sheets,
     shipments,
-    stages,
     statements,
     sums,
-    tables,
     today,
-    visitor,
-    visits,
     waiting,
 )
 from inventory.urls import counts_patterns
