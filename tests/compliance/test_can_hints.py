@@ -10,6 +10,7 @@ from compliance.services import save_draft
 from inventory.models import Container
 from tests.compliance.work import Bay, Moment
 from tests.factories import NOON, Shop, cans_of, receive
+from tests.pages import text
 
 
 @pytest.fixture
@@ -27,7 +28,7 @@ def bay(shop: Shop, cans: list[Container]) -> Bay:
 
 
 def page(client: Client, bay: Bay) -> str:
-    return client.get(f"/bay/{bay.job.number}/charge/").content.decode()
+    return text(client.get(f"/bay/{bay.job.number}/charge/"))
 
 
 def looked(client: Client, bay: Bay, reading: str) -> str:
