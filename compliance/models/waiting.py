@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from datetime import timedelta
+from typing import Any
 
 from django.db import models
 from django.db.models import Q
@@ -53,7 +55,7 @@ class SpareEntry(Waited):
     meanwhile (``stage`` or ``row``). It is kept as typed and never counts; only a choice can bring it in."""
 
     path = models.CharField("the form's address", max_length=200)
-    typed = models.JSONField("what was typed, by the names of the fields")
+    as_typed = models.TextField("what was typed, by the names of the fields, as JSON")
     says = models.CharField("the same in words", max_length=300)
     why = models.CharField("why it does not count", max_length=300)
     stage = models.ForeignKey(Stage, on_delete=models.PROTECT, null=True, related_name="rivals")
@@ -61,6 +63,15 @@ class SpareEntry(Waited):
 
     class Meta:
         ordering = ["pk"]
+
+    @property
+    def typed(self) -> dict[str, Any]:
+        """What was typed; nothing once it was cleared after its time."""
+        try:
+            read: dict[str, Any] = json.loads(self.as_typed)
+        except ValueError:
+            return {}
+        return read
 
 
 class EntryChoice(Record):

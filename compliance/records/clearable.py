@@ -49,6 +49,7 @@ CLEARABLE = (
     _typed("PackAnswer", "job", columns="reason"),
     _typed("JobHold", "job", columns="why"),
     _typed("JobHoldEnd", "hold__job", columns="why"),
+    _typed("SpareEntry", "job", columns="as_typed says"),
     _typed("CustomerLink", "closing__job", columns="given_to"),
     _typed("PhotoSetAside", "photo__job", columns="why"),
     _typed("Withdrawal", "document__certificate__closing__job", "document__case_file__job", columns="why"),

@@ -12,6 +12,7 @@ from django.db.models import Max
 from compliance.models import CanTicket, EntryChoice, Job, SentLater, SpareEntry, Stage
 from compliance.services.stages import hold
 from inventory.models import Container
+from shop.core.canonical import canonical
 from shop.core.findings import blocked, refuse_if_blocked
 from shop.core.phrase import phrase
 from shop.core.said import Said, settle
@@ -109,7 +110,7 @@ def _spare(
     return SpareEntry.objects.create(
         job=job,
         path=entry.path,
-        typed=entry.typed,
+        as_typed=canonical(entry.typed),
         says=entry.says,
         why=entry.why,
         typed_at=entry.typed_at,

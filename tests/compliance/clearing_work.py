@@ -12,6 +12,7 @@ from compliance.models import Clearing, Closing, CustomerChoice, Package, PackAn
 from compliance.services import (
     AskIn,
     ChoiceIn,
+    SpareIn,
     ask_to_clear,
     clear_now,
     confirm_clearing,
@@ -21,6 +22,7 @@ from compliance.services import (
     make_archive,
     place_hold,
     record_choice,
+    set_entry_aside,
     set_photo_aside,
     undo_clearing,
     withdraw_document,
@@ -60,6 +62,9 @@ def old_job(shop: Shop, first: Container, second: Container) -> Closing:
     hand_over(bay.job, to=shop.dev, note="Calloway waits", at=bay.later(), by=shop.lee)
     answer = {"code": "sample", "item": "told", "answer": "yes", "reason": "told Ms Calloway"}
     PackAnswer.objects.create(job=bay.job, **answer, at=bay.later(), by=shop.lee)
+    typed = {"customer": "Ines Calloway", "plate": "SMP-417"}
+    aside = SpareIn("/bay/J24-0001/check-in/", typed, "Ines Calloway, SMP-417", "It was typed twice.")
+    set_entry_aside(bay.job, aside, at=bay.later(), by=shop.dev)
     bay.recover(note="Calloway's van")
     bay.leak_check(detail="Ms Calloway heard it hissing")
     bay.evacuate()
