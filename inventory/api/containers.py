@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from django.db.models import QuerySet
@@ -13,7 +14,7 @@ from rest_framework import serializers
 
 from inventory.core.weighing import Style
 from inventory.models import Container, Disposal, WeighTicket
-from inventory.queries import as_put_right, containers, with_spot, with_standing
+from inventory.queries import all_containers, as_put_right, containers, with_spot, with_standing
 from inventory.services import (
     DisposalIn,
     TicketIn,
@@ -64,9 +65,14 @@ class ContainerOut(serializers.Serializer[Container]):
         return container.spot is not None and container.arrived is None
 
 
+@cache
+def _all_told() -> QuerySet[Container]:
+    return with_spot(with_standing(all_containers())).select_related("fate")
+
+
 def told(house: Establishment) -> QuerySet[Container]:
     """Every container with all that ``ContainerOut`` says of it."""
-    return with_spot(with_standing(containers(house))).select_related("fate")
+    return _all_told().filter(establishment=house)
 
 
 class TicketOut(serializers.Serializer[WeighTicket]):

@@ -2,6 +2,7 @@
 
 from inventory.queries.cabinet import (
     Shelf,
+    all_containers,
     containers,
     held_on,
     in_the_cabinet,
@@ -123,6 +124,7 @@ __all__ = [
     "Where",
     "adopted_on",
     "air_checks",
+    "all_containers",
     "answer_of_check",
     "as_put_right",
     "book",

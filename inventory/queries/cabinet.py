@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 
 from django.db.models import (
     Case,
@@ -76,11 +77,11 @@ def _on_an_estimate() -> Subquery:
     return Subquery(lines.values_list(Case(estimated, default=0))[:1])
 
 
-def containers(establishment: Establishment) -> QuerySet[Container]:
-    """Every container with ``book`` (what the book says it holds) and its last weigh ticket's text."""
-    return Container.objects.filter(
-        establishment=establishment
-    ).annotate(  # type: ignore[no-redef]
+@cache
+def all_containers() -> QuerySet[Container]:
+    """The containers of every shop as ``containers`` tells them. A question is put together once and asked often: of
+    reading one can by its number, putting these subqueries together anew was the greater part."""
+    return Container.objects.annotate(  # type: ignore[no-redef]
         book=ExpressionWrapper(_sum_of("target") - _sum_of("source"), output_field=MassField()),
         last_text=_last_said("reading_text"),
         last_unit=_last_said("reading_unit"),
@@ -90,6 +91,11 @@ def containers(establishment: Establishment) -> QuerySet[Container]:
         shell_doubt_g=_on_an_estimate(),
         waits_for=Subquery(SpokenFor.objects.filter(container=OuterRef("pk")).values("holder")[:1]),
     )
+
+
+def containers(establishment: Establishment) -> QuerySet[Container]:
+    """Every container with ``book`` (what the book says it holds) and its last weigh ticket's text."""
+    return all_containers().filter(establishment=establishment)
 
 
 def held_on(establishment: Establishment, day: date) -> QuerySet[Container]:
@@ -116,10 +122,15 @@ def with_standing(rows: QuerySet[Container]) -> QuerySet[Container]:
     )
 
 
+@cache
+def _all_in_use() -> QuerySet[Container]:
+    here = all_containers().filter(fate=None).select_related("can__type", "cylinder", "mixed")
+    return with_standing(here)
+
+
 def in_the_cabinet(establishment: Establishment) -> QuerySet[Container]:
     """Containers whose use has not ended, as ``with_standing`` tells them."""
-    here = containers(establishment).filter(fate=None).select_related("can__type", "cylinder", "mixed")
-    return with_standing(here)
+    return _all_in_use().filter(establishment=establishment)
 
 
 @dataclass(frozen=True, slots=True)
