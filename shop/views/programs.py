@@ -44,8 +44,8 @@ def new(request: SignedInRequest) -> HttpResponse:
         else:
             if not made:
                 return answer
-    shown = {"form": form, "key": made[0] if made else ""}
-    return private(render(request, "shop/programs/new.html", shown))
+    page = render(request, "shop/programs/new.html", {"form": form, "key": made[0] if made else ""})
+    return private(page) if made else page
 
 
 @open_to(*EVERYONE)
