@@ -29,8 +29,12 @@ STAMP = VENV / "requirements.stamp"
 SETS = ("runtime", "test", "dev")  # each contains the one before
 # When the whole suite is run; a test file stays in one process where it can, for it shares what was made for it.
 SIDE_BY_SIDE = ["--numprocesses=logical", "--maxprocesses=4", "--dist=worksteal"]
-# The mark is set by tests/conftest.py. A story and what a fuzzer sends are held against one engine.
-ASKS_THE_DATABASE = ["-m", "database", "--ignore=tests/stories", "--ignore=tests/contracts/test_api_fuzz.py"]
+ASKS_THE_DATABASE = [
+    "-m",
+    "database",
+    "--ignore=tests/stories",
+    "--ignore=tests/fuzz",
+]  # set by tests/conftest.py
 LOCAL_SERVER = ("127.0.0.1", 5432)
 
 

@@ -66,7 +66,7 @@ def clearing_of_paper(document: Document) -> Clearing | None:
 def job_of_paper(document: Document) -> Job:
     """The job that a certificate or a case file speaks of."""
     mine = Q(closing__certificates__document=document) | Q(case_files__document=document)
-    return Job.objects.select_related("establishment").get(mine)
+    return Job.objects.select_related("establishment").distinct().get(mine)  # it may have several case files
 
 
 def standing() -> QuerySet[Tombstone]:

@@ -15,10 +15,10 @@ from shop.core.scopes import Scope
 from shop.models import ProgramAnswer
 from tests.api.program import EVERYTHING, Program, operations
 from tests.contracts.api_table import GIVEN, OPERATIONS
-from tests.contracts.test_roles import address_of, addresses, things
+from tests.contracts.test_roles import address_of, addresses, one_of_each, things
 from tests.factories import Shop
 
-__all__ = ["things"]
+__all__ = ["one_of_each", "things"]
 
 
 def doors() -> dict[str, tuple[URLPattern, type[Door]]]:

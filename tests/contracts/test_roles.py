@@ -38,7 +38,7 @@ from tests.api.program import Program
 from tests.compliance.clearing_work import Owner, archive_on
 from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.work import Bay
-from tests.conftest import SignOn
+from tests.conftest import Keep, SignOn
 from tests.contracts.roles_table import OFFICE, OWNER, PUBLIC, TABLE, TECH, VISITOR
 from tests.factories import (
     DAY,
@@ -115,9 +115,19 @@ def a_failed_check(shop: Shop) -> Check:
     return log_check(shop.scale, off, today=DAY, at=NOON, by=shop.dev)
 
 
+@pytest.fixture(scope="module")
+def one_of_each(keep: Keep, shop_of_all: Shop) -> dict[str, str]:
+    """The same for all tests of a module that only read, or write beside it."""
+    return keep(lambda: made(shop_of_all))
+
+
 @pytest.fixture
-def things(shop: Shop) -> dict[str, str]:
+def things(one_of_each: dict[str, str], shop: Shop) -> dict[str, str]:
     """One of each thing that an address can name."""
+    return dict(one_of_each)
+
+
+def made(shop: Shop) -> dict[str, str]:
     delivery = receive(shop, LineIn(shop.can12, 12, 10, damaged=1))
     cans: list[Container] = cans_of(delivery)
     signed: dict[str, Any] = {"today": DAY, "at": NOON, "by": shop.lee}

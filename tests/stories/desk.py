@@ -39,8 +39,12 @@ class _Forms(HTMLParser):
         self._outside: list[tuple[str, str, str]] = []
         self._select: tuple[str, list[str], list[str]] | None = None
         self._area = ""
+        self._apart = False  # inside a <template>, which is for scripts
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self._apart = self._apart or tag == "template"
+        if self._apart:
+            return
         said = {name: value if value is not None else "" for name, value in attrs}
         if tag == "form":
             self._open = PageForm(
@@ -81,7 +85,9 @@ class _Forms(HTMLParser):
             self._open.filled[self._area][0] += data
 
     def handle_endtag(self, tag: str) -> None:
-        if tag == "form":
+        if tag == "template":
+            self._apart = False
+        elif tag == "form":
             self._open = None
         elif tag == "textarea":
             self._area = ""

@@ -15,12 +15,12 @@ from hypothesis import strategies as st
 from shop.api.schema import schema
 from tests.api.program import Program, hold_against_the_schema, operations
 from tests.contracts.test_api import doors
-from tests.contracts.test_roles import address_of, things
+from tests.contracts.test_roles import address_of, one_of_each, things
 from tests.factories import Shop
 
-__all__ = ["things"]
+__all__ = ["one_of_each", "things"]
 EACH = settings(
-    max_examples=25,
+    max_examples=12,
     deadline=None,
     derandomize=True,
     database=None,
