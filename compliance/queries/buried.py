@@ -9,10 +9,30 @@ from typing import NamedTuple
 
 from django.db.models import Count
 
-from compliance.core.buried import BuriedRow, StepsRow, buried_findings, steps_findings
+from compliance.core.buried import (
+    BuriedRow,
+    Step,
+    StepsRow,
+    TakenRow,
+    buried_findings,
+    steps_findings,
+    taken_findings,
+)
 from compliance.core.clearing import Facts
-from compliance.models import Clearing, ClearingDone, Closing, Document, PutAway, Tombstone
+from compliance.core.federal.keeping import last_kept
+from compliance.models import (
+    Clearing,
+    ClearingConfirmed,
+    ClearingDone,
+    ClearingUndone,
+    Closing,
+    Document,
+    Job,
+    PutAway,
+    Tombstone,
+)
 from compliance.queries.cleared import standing
+from compliance.queries.facts import local
 from compliance.records import CLEARABLE, FACTS, Clearable
 from shop.core.findings import Finding, blocked
 
@@ -48,6 +68,7 @@ class Buried:
         return [
             *buried_findings(self._rows()),
             *steps_findings(_steps()),
+            *taken_findings(_taken()),
             *_astray(),
             *self._marks_without_a_tombstone(),
         ]
@@ -115,19 +136,42 @@ def _kinds(one: Clearable, stones: Sequence[Tombstone]) -> dict[int, Facts]:
 
 
 def _steps() -> Iterator[StepsRow]:
-    rows = Clearing.objects.select_related("confirmed", "undone", "done").order_by("pk")
+    rows = Clearing.objects.select_related("establishment", "confirmed", "undone", "done").order_by("pk")
     for one in rows.annotate(buried=Count("tombstones")):
-        confirmed, done = getattr(one, "confirmed", None), getattr(one, "done", None)
+        confirmed = getattr(one, "confirmed", None)
         yield StepsRow(
             f"Clearing {one.pk}",
-            one.on,
-            one.by_id,
-            confirmed.on if confirmed else None,
-            confirmed.by_id if confirmed else None,
+            _step(one, one),
+            _step(one, confirmed) if confirmed else None,
             confirmed.undo_until if confirmed else None,
-            hasattr(one, "undone"),
-            done.on if done else None,
+            _step(one, one.undone) if hasattr(one, "undone") else None,
+            _step(one, one.done) if hasattr(one, "done") else None,
             one.buried,
+        )
+
+
+def _step(clearing: Clearing, row: Clearing | ClearingConfirmed | ClearingUndone | ClearingDone) -> Step:
+    return Step(row.on, row.at, local(clearing.establishment, row.at).date(), row.by_id)
+
+
+def _taken() -> Iterator[TakenRow]:
+    stones = standing().filter(clearing__confirmed__isnull=False)
+    pairs = stones.order_by("clearing", "job").values_list("clearing", "job").distinct()
+    clearings = Clearing.objects.select_related("confirmed", "done").in_bulk()
+    jobs = (
+        Job.objects.select_related("closing")
+        .prefetch_related("holds__end")
+        .in_bulk({job for _clearing, job in pairs})
+    )
+    for clearing, pk in pairs:
+        one, job = clearings[clearing], jobs[pk]
+        yield TakenRow(
+            f"{job.number}, clearing {clearing}",
+            last_kept(job.closing.on),
+            one.on,
+            one.confirmed.at,
+            one.done.at if hasattr(one, "done") else None,
+            tuple((hold.at, hold.end.at if hasattr(hold, "end") else None) for hold in job.holds.all()),
         )
 
 

@@ -153,15 +153,15 @@ def _closings(buried: Buried) -> list[Finding]:
             )
         if not closing.certificates.all():
             found.append(blocked("certificate-missing", f"{closing.job} is closed without a certificate."))
-        if not closing.charged and any(
-            row.purpose == "charged" and row.mass > ZERO for row in closing.entry.movements.all()
-        ):
-            found += _charged_after_all(closing)
+        charged = any(row.purpose == "charged" and row.mass > ZERO for row in closing.entry.movements.all())
+        if charged:
+            found += _charged_differs(closing)
     return found
 
 
-def _charged_after_all(closing: Closing) -> list[Finding]:
-    """A job stopped after a leak-test charge may have put mass into a car; it must then say what came back."""
+def _charged_differs(closing: Closing) -> list[Finding]:
+    """What the signed facts say went into the car is what the book moved, also when a job was stopped after its
+    leak-test charge, and when nothing but the book is left to hold cleared facts against."""
     into = sum(row.mass.ug for row in closing.entry.movements.all() if row.purpose == "charged")
     stated = re.search(r'"vehicle_ug":(\d+)', closing.facts)
     if stated is None or Mass(into) != Mass(int(stated.group(1))):

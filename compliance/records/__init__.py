@@ -12,6 +12,7 @@ from __future__ import annotations
 from functools import partial
 
 from compliance.core.clearing import UNDO_DAYS
+from compliance.core.federal.keeping import KEEP_YEARS
 from compliance.records.clearable import CLEARABLE, FACTS, Clearable
 from compliance.records.door import (
     door_of,
@@ -22,6 +23,7 @@ from compliance.records.door import (
     refusing,
     runs,
 )
+from shop.core.roles import Role
 from shop.records import FINAL, Guard, door, guard
 
 __all__ = ["CLEARABLE", "FACTS", "Clearable"]
@@ -31,6 +33,7 @@ for _one in CLEARABLE:
         door(_one.label, partial(door_of, _one))
 
 _ON = 'NEW."on"'
+_WORKED, _ASKED = 'k."on"', 'c."on"'
 _DONE = exists("clearingdone", "NEW.clearing_id")
 _UNDONE = exists("clearingundone", "NEW.clearing_id")
 _CONFIRMED = exists("clearingconfirmed", "NEW.clearing_id")
@@ -44,6 +47,52 @@ _ARCHIVED = (
     "EXISTS (SELECT 1 FROM compliance_clearing c JOIN compliance_archived a ON a.package_id = c.archive_id"
     " JOIN compliance_job j ON j.number = a.key AND j.establishment_id = c.establishment_id"
     " WHERE c.id = NEW.clearing_id AND j.id = NEW.job_id AND a.kind = 'job')"
+)
+_HELD = (
+    "EXISTS (SELECT 1 FROM compliance_clearingjob j JOIN compliance_jobhold h ON h.job_id = j.job_id"
+    " WHERE j.clearing_id = NEW.clearing_id"
+    " AND NOT EXISTS (SELECT 1 FROM compliance_jobholdend e WHERE e.hold_id = h.id)"
+    " AND NOT EXISTS (SELECT 1 FROM compliance_clearingleftout o"
+    " WHERE o.clearing_id = j.clearing_id AND o.job_id = j.job_id))"
+)
+_OWNER = (
+    "EXISTS (SELECT 1 FROM shop_person p JOIN compliance_clearing w ON w.establishment_id = p.establishment_id"
+    f" WHERE p.id = NEW.by_id AND p.role = '{Role.OWNER}' AND p.is_active AND w.id = NEW.clearing_id)"
+)
+for _step in ("ClearingConfirmed", "ClearingUndone", "ClearingDone"):
+    guard(
+        f"compliance.{_step}",
+        refusing(
+            "by_owner", lambda _: f"NOT {_OWNER}", "only an owner of the shop takes a step of a clearing"
+        ),
+    )
+for _step in ("ClearingConfirmed", "ClearingDone"):
+    guard(
+        f"compliance.{_step}",
+        refusing("not_held", lambda _: _HELD, "a job on hold is left out of a clearing first"),
+    )
+guard(
+    "compliance.Clearing",
+    refusing(
+        "by_owner",
+        lambda _: (
+            "NOT EXISTS (SELECT 1 FROM shop_person p WHERE p.id = NEW.by_id"
+            f" AND p.establishment_id = NEW.establishment_id AND p.role = '{Role.OWNER}' AND p.is_active)"
+        ),
+        "only an owner of the shop asks to clear",
+    ),
+)
+guard(
+    "compliance.ClearingJob",
+    refusing(
+        "old",
+        lambda say: (
+            "NOT EXISTS (SELECT 1 FROM compliance_closing k JOIN compliance_clearing c"
+            " ON c.id = NEW.clearing_id WHERE k.job_id = NEW.job_id"
+            f" AND {say.is_past(_WORKED, _ASKED, KEEP_YEARS)})"
+        ),
+        "a job is kept for its years before a clearing takes it",
+    ),
 )
 guard(
     "compliance.ClearingJob",

@@ -34,6 +34,13 @@ class _Tongue:
     def days_after(self, name: str, days: int) -> str:
         return f"date({name}, '+{days} days')" if self.vendor == "sqlite" else f"{name} + {days}"
 
+    def is_past(self, anchor: str, day: str, years: int) -> str:
+        """The years from the anchor are over before that day. PostgreSQL ends those of February 29 on the 28th; SQLite
+        would on March 1, so it counts back from the day."""
+        if self.vendor == "sqlite":
+            return f"{anchor} < date({day}, '-{years} years')"
+        return f"{anchor} + interval '{years} years' < {day}"
+
 
 SQLITE, POSTGRESQL = _Tongue("sqlite", "IS"), _Tongue("postgresql", "IS NOT DISTINCT FROM")
 Say = Callable[[_Tongue], str]

@@ -26,6 +26,7 @@ from compliance.models import (
 from compliance.queries.cleared import hidden
 from compliance.records import CLEARABLE, FACTS, Clearable
 from compliance.services.finding import findable_correction, findable_job
+from inventory.models import ImportDraft
 from shop.core.canonical import sha256
 from shop.core.finding import Kind
 from shop.models import Establishment, ProgramAnswer, Vehicle
@@ -76,13 +77,14 @@ def bring_back(establishment: Establishment, tombstones: QuerySet[Tombstone]) ->
 
 
 def let_go(clearing: Clearing, jobs: Sequence[int]) -> None:
-    """Remove what is put away, for good; and what was typed on these jobs and never kept."""
+    """Remove what is put away, for good; and what was typed on these jobs and never kept. Answers to programs and
+    files that were looked at and not brought in may tell of these jobs, and nobody asks for them again."""
     PutAway.objects.filter(tombstone__clearing=clearing).delete()
     Draft.objects.filter(job__in=jobs).delete()
     answered = ProgramAnswer.objects.filter(by__establishment=clearing.establishment)
-    answered.filter(
-        sent_at__lt=clearing.received_at
-    ).delete()  # they may tell of these jobs; nobody asks again
+    answered.filter(sent_at__lt=clearing.confirmed.received_at).delete()
+    looked_at = ImportDraft.objects.filter(establishment=clearing.establishment)
+    looked_at.filter(made_at__lt=clearing.confirmed.at).delete()
 
 
 def find_again(establishment: Establishment, jobs: Sequence[int]) -> None:

@@ -63,7 +63,7 @@ def old_job(shop: Shop, first: Container, second: Container) -> Closing:
     answer = {"code": "sample", "item": "told", "answer": "yes", "reason": "told Ms Calloway"}
     PackAnswer.objects.create(job=bay.job, **answer, at=bay.later(), by=shop.lee)
     typed = {"customer": "Ines Calloway", "plate": "SMP-417"}
-    aside = SpareIn("/bay/J24-0001/check-in/", typed, "Ines Calloway, SMP-417", "It was typed twice.")
+    aside = SpareIn("/bay/J24-0001/check-in/", typed, "Ines Calloway, SMP-417", "Plate SMP-417: typed twice.")
     set_entry_aside(bay.job, aside, at=bay.later(), by=shop.dev)
     bay.recover(note="Calloway's van")
     bay.leak_check(detail="Ms Calloway heard it hissing")

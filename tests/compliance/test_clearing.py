@@ -32,8 +32,9 @@ from compliance.queries.whole_book import whole_book_findings
 from compliance.records import CLEARABLE
 from compliance.services import confirm_clearing
 from compliance.sheets.whole import whole_shop, write_zip
-from inventory.models import Container, Movement, WeighTicket
+from inventory.models import Container, ImportDraft, Movement, WeighTicket
 from shop.core.findings import Refused
+from shop.models import ProgramAnswer
 from tests.compliance.clearing_work import (
     AFTER,
     DUE,
@@ -109,6 +110,21 @@ def test_programs_and_exports_see_it_gone_too(owner: Owner, lee: Client) -> None
     assert [one for one in PRIVATE if one in told] == []
     owner.clear(clearing)
     assert Draft.objects.count() == 0
+
+
+def test_answers_and_files_of_before_go_with_the_details(owner: Owner) -> None:
+    """A program wrote after the owner asked; a list of cars was looked at and never brought in."""
+    shop = owner.shop
+    clearing = owner.ask(archive_on(shop))
+    told = {"once": "a", "by": shop.lee, "asked_sha256": "0" * 64, "status": 201}
+    ProgramAnswer.objects.create(**told, body="for Ms Calloway")
+    ImportDraft.objects.create(
+        establishment=shop.establishment, by=shop.lee, what="vehicles", file_name="cars.csv",
+        content=b"SMP-417", sha256="0" * 64, made_at=noon(AFTER),
+    )  # fmt: skip
+    owner.confirm(clearing)
+    owner.clear(clearing)
+    assert (ProgramAnswer.objects.count(), ImportDraft.objects.count()) == (0, 0)
 
 
 def test_an_undo_brings_every_byte_back(owner: Owner) -> None:
