@@ -21,7 +21,6 @@ from tests.browser.test_every_page import faults_of
 from tests.compliance.work import Bay, Moment
 from tests.conftest import SignOn
 from tests.factories import PASSWORD, Shop, cans_of, receive
-from tests.served import served
 
 pytestmark = pytest.mark.browser
 Phone = Callable[[Person], Page]
@@ -243,6 +242,9 @@ def test_stages_and_clocks_wait_too(shop: Shop, phone: Phone) -> None:
     dev.page.goto(f"{JOB}evacuation/")
     dev.press("Pump: starts now")
     not_sent(dev.page, 2)
+    expect(pile(dev.page).locator("li").nth(1)).to_have_text(
+        re.compile(r"– Evacuation R-134a: Pump: starts now$")
+    )
     dev.page.context.set_offline(False)
     expect(pile(dev.page)).to_be_hidden()
 
@@ -408,22 +410,3 @@ def test_two_phones_on_one_can_are_both_shown_and_somebody_chooses(
     newest = CanTicket.objects.order_by("pk").last()
     assert newest is not None
     assert (newest.by, newest.stands_for.old.by) == (shop.dev, shop.rosa)  # Dev typed it and signs it
-
-
-def test_a_stopped_server_is_no_signal_and_the_pile_is_sent_when_it_is_back(
-    browser_type: BrowserType, tmp_path: Path
-) -> None:
-    with served(tmp_path / "shop") as shop:
-        phones = Profiles(browser_type, tmp_path / "phones", shop.url)
-        dev = ready(phones.sign_on("dev", shop.session))
-        shop.kill()
-        dev.weigh("K-0001", "466", "Before: it goes on the car now")
-        not_sent(dev.page, 1)
-        dev.weigh("K-0001", "300", "After, it stays on the car")
-        not_sent(dev.page, 2)
-        shop.again()
-        expect(pile(dev.page)).to_be_hidden()
-        dev.sees("last read 300 g")
-        kept = "SELECT reading_text FROM inventory_weighticket WHERE container_id = 'K-0001' ORDER BY number"
-        assert shop.rows(kept) == [("466",), ("300",)]
-        phones.end()

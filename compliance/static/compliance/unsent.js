@@ -198,11 +198,12 @@
     for (const field of form.elements) {
       if (!field.name || field.type === "hidden" || !field.value || !field.checkVisibility?.()) continue;
       if (["radio", "checkbox"].includes(field.type)) { if (field.checked) parts.push(field.closest("label").textContent.trim()); }
+      else if (field.name.endsWith("_unit") && !form.elements[field.name.slice(0, -5)]?.value) continue; // a unit of nothing
       else if (field.tagName === "SELECT") parts.push(field.selectedOptions[0].textContent.trim());
       else if (field.tagName !== "BUTTON") parts.push(field.value.trim() + (field.name === "reading" ? ` ${form.querySelector("[data-unit]")?.dataset.unit ?? ""}` : ""));
     }
-    const pressed = presser?.name ? `, ${presser.textContent.trim()}` : "";
-    return `${document.querySelector("h1").textContent.trim()}: ${parts.join(", ")}${pressed}`.slice(0, 300);
+    if (presser?.name) parts.push(presser.textContent.trim());
+    return `${document.querySelector("h1").textContent.trim()}: ${parts.join(", ")}`.slice(0, 300);
   }
 
   document.addEventListener("submit", (event) => {
