@@ -255,6 +255,34 @@ def test_stages_and_clocks_wait_too(shop: Shop, phone: Phone) -> None:
     assert not Evacuation.objects.exists()
 
 
+def test_the_pump_is_started_and_stopped_without_signal_each_once(shop: Shop, phone: Phone) -> None:
+    bay = Bay.check_in(shop)
+    bay.recover()
+    bay.leak_check()
+    dev = ready(phone(shop.dev), f"{JOB}evacuation/")
+    lose_signal(dev.page)
+
+    dev.type_in(deepest="600")
+    dev.press("Pump: starts now")
+    not_sent(dev.page, 1)
+    expect(dev.main.get_by_role("button", name="Pump: starts now")).to_be_hidden()
+    dev.page.wait_for_timeout(1100)
+    dev.press("Pump: ends now")
+    not_sent(dev.page, 2)
+    expect(dev.main.get_by_role("button", name="Pump: ends now")).to_be_hidden()
+    expect(dev.field("deepest")).to_have_value("600")
+    dev.choose("no hold taken")
+    dev.press("Done")
+    not_sent(dev.page, 3)
+    typed = dev.page.evaluate("async () => (await tarebookPile.all()).map((one) => one.typedAt)")
+    dev.page.context.set_offline(False)
+    expect(pile(dev.page)).to_be_hidden()
+
+    pumped = Evacuation.objects.get()
+    ran = (pumped.stopped_at - pumped.started_at).total_seconds()
+    assert abs(ran - (typed[1] - typed[0]) / 1000) < 0.1
+
+
 def test_what_the_server_refuses_stops_the_pile_and_is_put_right(bay: Bay, phone: Phone) -> None:
     dev = ready(phone(bay.by))
     lose_signal(dev.page)
@@ -369,7 +397,9 @@ def test_the_pages_and_the_pile_of_one_person_are_not_shown_to_the_next(
     dev.press("Sign on")
     dev.is_at("Charge")
     ready(dev.page)
-    expect(pile(dev.page)).to_be_hidden()
+    expect(pile(dev.page).locator(".count")).to_contain_text("1 typed by somebody else wait on this device.")
+    expect(pile(dev.page).locator("li")).to_have_count(0)
+    expect(pile(dev.page)).not_to_contain_text("K-0002")
     assert dev.page.evaluate("caches.keys()") == [f"tarebook copies of {shop.rosa.pk}"]
     assert readings() == BEFORE_IT
     dev.page.get_by_role("button", name="Sign off").tap()
