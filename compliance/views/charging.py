@@ -36,7 +36,7 @@ from compliance.services import (
     weigh_can,
 )
 from compliance.services import finish_charge as keep_charge
-from compliance.views.sent_later import at_its_time, device_may_keep, keep_beside
+from compliance.views.sent_later import at_its_time, device_may_keep, keep_beside, told_once
 from compliance.views.stages import kept, open_sheet
 from inventory.queries import mark
 from shop.core.cautions import DEFER
@@ -46,6 +46,7 @@ from shop.permissions import OWNER, TECHNICIAN, open_to
 
 
 @open_to(TECHNICIAN, OWNER)
+@told_once
 def charge(request: SignedInRequest, number: str) -> HttpResponse:
     return _weighing_page(request, open_sheet(request, number), weigh_can)
 
@@ -57,15 +58,15 @@ def look(request: SignedInRequest, number: str) -> HttpResponse:
     form = WeighForm(request.GET, sheet=sheet)
     if not form.is_valid():
         errors = [error for name in ("container", "reading") for error in form.errors.get(name, [])]
-        return render(
-            request, "compliance/jobs/_answer.html", {"answer": {"errors": errors}, "job": sheet.job}
-        )
+        wrong = {"answer": {"errors": errors}, "job": sheet.job}
+        return render(request, "compliance/jobs/_answer.html", wrong)
     found = look_at_weighing(sheet.job, form.weighing(), at=now(), by=request.user)
     answer = _answer(request, sheet, form.weighing(), found)
     return render(request, "compliance/jobs/_answer.html", {"answer": answer, "job": sheet.job, "form": form})
 
 
 @open_to(TECHNICIAN, OWNER)
+@told_once
 def take_over(request: SignedInRequest, number: str) -> HttpResponse:
     """The can hangs on another car: this one reading ends its use there and begins it here."""
     sheet = open_sheet(request, number)
@@ -75,6 +76,7 @@ def take_over(request: SignedInRequest, number: str) -> HttpResponse:
 
 
 @open_to(TECHNICIAN, OWNER)
+@told_once
 def take_off(request: SignedInRequest, number: str, code: str) -> HttpResponse:
     """A can came off the car at its last reading."""
     sheet = open_sheet(request, number)
@@ -97,6 +99,7 @@ def take_off(request: SignedInRequest, number: str, code: str) -> HttpResponse:
 
 
 @open_to(TECHNICIAN, OWNER)
+@told_once
 def finish_charge(request: SignedInRequest, number: str) -> HttpResponse:
     sheet = open_sheet(request, number)
     finish = FinishChargeForm(request.POST or None, sheet=sheet)
@@ -118,6 +121,7 @@ def finish_charge(request: SignedInRequest, number: str) -> HttpResponse:
 
 
 @open_to(TECHNICIAN, OWNER)
+@told_once
 def retype(request: SignedInRequest, number: str, ticket: int) -> HttpResponse:
     sheet = open_sheet(request, number)
     rows = CanTicket.objects.filter(job=sheet.job).select_related("ticket__container__can__type")

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
-from typing import TypeVar
+from functools import wraps
+from typing import Any, TypeVar
 
 from django.conf import settings
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
-from django.http import HttpResponseBase
+from django.http import HttpResponse, HttpResponseBase
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
@@ -20,7 +21,7 @@ from compliance.services.waiting import keep_sent_later, newest, settle_for
 from inventory.models import Container
 from shop.core.phrase import phrase
 from shop.core.said import ahead_of, instant_of
-from shop.http import SignedInRequest, now
+from shop.http import SignedInRequest, now, sent_before
 from shop.permissions import FRONT_OFFICE
 
 COPY_FOR = (
@@ -39,6 +40,18 @@ def device_may_keep(request: SignedInRequest, response: Response) -> Response:
     if request.user.role != FRONT_OFFICE:
         response.headers[COPY_FOR] = str(request.user.pk)
     return response
+
+
+def told_once(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+    """A form that was written already gets its first answer before anything in it is read: the device may still hold it
+    as it stood before it was put right, and the job may be closed since."""
+
+    @wraps(view)
+    def answer(request: SignedInRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        first = sent_before(request) if request.method == "POST" else None
+        return first or view(request, *args, **kwargs)
+
+    return answer
 
 
 def at_its_time(

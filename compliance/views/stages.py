@@ -27,13 +27,14 @@ from compliance.queries.stage_answers import WORKED_OUT, stage_answers, stage_fi
 from compliance.queries.stage_view import cautions_folded, cylinders, timers
 from compliance.services import save_draft
 from compliance.views.jobs import job_of
-from compliance.views.sent_later import NOT_TYPED, at_its_time, device_may_keep, keep_beside
+from compliance.views.sent_later import NOT_TYPED, at_its_time, device_may_keep, keep_beside, told_once
 from shop.core.cautions import DEFER
 from shop.http import SignedInRequest, now, say, write_once, written
 from shop.permissions import OWNER, TECHNICIAN, open_to
 
 
 @open_to(TECHNICIAN, OWNER)
+@told_once
 def stage(request: SignedInRequest, number: str, kind: str) -> HttpResponse:
     sheet = open_sheet(request, number)
     form_class = STAGE_FORMS.get(known_kind(kind))
@@ -59,6 +60,7 @@ def stage(request: SignedInRequest, number: str, kind: str) -> HttpResponse:
 
 
 @open_to(TECHNICIAN, OWNER)
+@told_once
 def leave_out(request: SignedInRequest, number: str, kind: str) -> HttpResponse:
     sheet = open_sheet(request, number)
     form = SkipForm(request.POST or None, job=sheet.job, refrigerant=sheet.refrigerant)

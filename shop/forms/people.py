@@ -6,6 +6,7 @@ from datetime import date
 
 from django import forms
 from django.contrib.auth.forms import AuthenticationForm
+from django.utils.translation import gettext_lazy as _
 
 from shop.core.roles import Role
 from shop.forms.fields import DayField, line
@@ -17,19 +18,20 @@ class SignOnForm(AuthenticationForm):
 
     username = line(
         40,
-        label="Sign-on name",
+        label=_("Sign-on name"),
         widget=forms.TextInput(
             {"autofocus": True, "autocapitalize": "none", "autocomplete": "username", "spellcheck": "false"}
         ),
     )
     password = forms.CharField(
+        label=_("Password"),
         strip=False,
         max_length=200,
         widget=forms.PasswordInput({"autocomplete": "current-password"}),
     )
     error_messages = {
-        "invalid_login": "That sign-on name and password do not fit. Type both again.",
-        "inactive": "That sign-on name and password do not fit. Type both again.",
+        "invalid_login": _("That sign-on name and password do not fit. Type both again."),
+        "inactive": _("That sign-on name and password do not fit. Type both again."),
     }
 
     def clean_username(self) -> str:

@@ -21,7 +21,6 @@ from tests.browser.test_every_page import faults_of
 from tests.compliance.work import Bay, Moment
 from tests.conftest import SignOn
 from tests.factories import PASSWORD, Shop, cans_of, receive
-from tests.served import served
 
 pytestmark = pytest.mark.browser
 Phone = Callable[[Person], Page]
@@ -243,6 +242,9 @@ def test_stages_and_clocks_wait_too(shop: Shop, phone: Phone) -> None:
     dev.page.goto(f"{JOB}evacuation/")
     dev.press("Pump: starts now")
     not_sent(dev.page, 2)
+    expect(pile(dev.page).locator("li").nth(1)).to_have_text(
+        re.compile(r"– Evacuation R-134a: Pump: starts now$")
+    )
     dev.page.context.set_offline(False)
     expect(pile(dev.page)).to_be_hidden()
 
@@ -251,6 +253,34 @@ def test_stages_and_clocks_wait_too(shop: Shop, phone: Phone) -> None:
     assert list(Stage.objects.values_list("kind", flat=True)) == ["check-in", "recovery", "leak-check"]
     assert Stage.objects.get(kind="leak-check").sent_later.doubt == ""
     assert not Evacuation.objects.exists()
+
+
+def test_the_pump_is_started_and_stopped_without_signal_each_once(shop: Shop, phone: Phone) -> None:
+    bay = Bay.check_in(shop)
+    bay.recover()
+    bay.leak_check()
+    dev = ready(phone(shop.dev), f"{JOB}evacuation/")
+    lose_signal(dev.page)
+
+    dev.type_in(deepest="600")
+    dev.press("Pump: starts now")
+    not_sent(dev.page, 1)
+    expect(dev.main.get_by_role("button", name="Pump: starts now")).to_be_hidden()
+    dev.page.wait_for_timeout(1100)
+    dev.press("Pump: ends now")
+    not_sent(dev.page, 2)
+    expect(dev.main.get_by_role("button", name="Pump: ends now")).to_be_hidden()
+    expect(dev.field("deepest")).to_have_value("600")
+    dev.choose("no hold taken")
+    dev.press("Done")
+    not_sent(dev.page, 3)
+    typed = dev.page.evaluate("async () => (await tarebookPile.all()).map((one) => one.typedAt)")
+    dev.page.context.set_offline(False)
+    expect(pile(dev.page)).to_be_hidden()
+
+    pumped = Evacuation.objects.get()
+    ran = (pumped.stopped_at - pumped.started_at).total_seconds()
+    assert abs(ran - (typed[1] - typed[0]) / 1000) < 0.1
 
 
 def test_what_the_server_refuses_stops_the_pile_and_is_put_right(bay: Bay, phone: Phone) -> None:
@@ -367,7 +397,9 @@ def test_the_pages_and_the_pile_of_one_person_are_not_shown_to_the_next(
     dev.press("Sign on")
     dev.is_at("Charge")
     ready(dev.page)
-    expect(pile(dev.page)).to_be_hidden()
+    expect(pile(dev.page).locator(".count")).to_contain_text("1 typed by somebody else wait on this device.")
+    expect(pile(dev.page).locator("li")).to_have_count(0)
+    expect(pile(dev.page)).not_to_contain_text("K-0002")
     assert dev.page.evaluate("caches.keys()") == [f"tarebook copies of {shop.rosa.pk}"]
     assert readings() == BEFORE_IT
     dev.page.get_by_role("button", name="Sign off").tap()
@@ -408,22 +440,3 @@ def test_two_phones_on_one_can_are_both_shown_and_somebody_chooses(
     newest = CanTicket.objects.order_by("pk").last()
     assert newest is not None
     assert (newest.by, newest.stands_for.old.by) == (shop.dev, shop.rosa)  # Dev typed it and signs it
-
-
-def test_a_stopped_server_is_no_signal_and_the_pile_is_sent_when_it_is_back(
-    browser_type: BrowserType, tmp_path: Path
-) -> None:
-    with served(tmp_path / "shop") as shop:
-        phones = Profiles(browser_type, tmp_path / "phones", shop.url)
-        dev = ready(phones.sign_on("dev", shop.session))
-        shop.kill()
-        dev.weigh("K-0001", "466", "Before: it goes on the car now")
-        not_sent(dev.page, 1)
-        dev.weigh("K-0001", "300", "After, it stays on the car")
-        not_sent(dev.page, 2)
-        shop.again()
-        expect(pile(dev.page)).to_be_hidden()
-        dev.sees("last read 300 g")
-        kept = "SELECT reading_text FROM inventory_weighticket WHERE container_id = 'K-0001' ORDER BY number"
-        assert shop.rows(kept) == [("466",), ("300",)]
-        phones.end()

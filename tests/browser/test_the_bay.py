@@ -369,3 +369,14 @@ def test_the_bay_speaks_spanish_to_who_asked_for_it(bay: Bay, shop: Shop, enter:
     rosa.press("La báscula marca 293 g")
     rosa.sees("boleta 6, K-0002, 293 g")
     assert CanTicket.objects.last().moment == "after"  # type: ignore[union-attr]
+
+
+def test_the_verdict_before_the_signature_is_not_cut_off_on_a_phone(bay: Bay, enter: Enter) -> None:
+    bay.weigh(Container.objects.get(pk="K-0002"), "296", Moment.AFTER)
+    bay.keep_charge()
+    page = enter(bay.by, **PHONE)
+    page.goto("/bay/J24-0001/close/")
+    verdict = page.get_by_text("inside the label's tolerance, shown")
+    assert verdict.evaluate(
+        "words => words.getBoundingClientRect().right <= words.closest('.ticket').getBoundingClientRect().right"
+    )

@@ -87,6 +87,19 @@ def test_a_retry_gets_the_first_answer_and_writes_nothing(bay: Bay, shop: Shop, 
     assert (CanTicket.objects.count(), SentLater.objects.count(), FormSent.objects.count()) == (2, 1, 1)
 
 
+def test_what_was_put_right_is_answered_though_the_device_still_sends_the_slip(
+    bay: Bay, shop: Shop, dev: Client
+) -> None:
+    """The form itself refuses K-9999; the one beside it was written under the same key."""
+    entry = typed(shop, "400", ago=timedelta(minutes=1))
+    slip = entry | {"container": "K-9999"}
+    assert dev.post(CHARGE, slip, headers=SCRIPT).headers["Content-Type"] != "application/json"
+    dev.post(CHARGE, entry)
+
+    assert dev.post(CHARGE, slip, headers=SCRIPT).json() == {"kept": CHARGE}
+    assert CanTicket.objects.count() == 2
+
+
 def test_a_phone_that_is_37_minutes_fast_is_put_right_and_told(bay: Bay, shop: Shop, dev: Client) -> None:
     dev.post(CHARGE, typed(shop, "400", ago=timedelta(minutes=5), ahead=37 * 60_000))
     assert near(newest().at, AFTERNOON - timedelta(minutes=5))

@@ -102,6 +102,13 @@ def test_before_sign_on_the_browser_is_asked(db: None) -> None:
     assert html_of(Client(headers={"Accept-Language": "de-DE,de"})) == '<html lang="en">'
 
 
+def test_the_door_speaks_one_language(db: None) -> None:
+    door = Client(headers={"Accept-Language": "es"}).get("/sign-on/").content.decode()
+    assert "Nombre de usuario</label>" in door
+    assert "Contraseña</label>" in door
+    assert ">Iniciar sesión</button>" in door
+
+
 def test_the_persons_language_goes_before_the_browsers(shop: Shop, dev: Client) -> None:
     assert HTML.search(dev.get("/words/", headers={"Accept-Language": "es"}).content.decode())[0] == (  # type: ignore[index]
         '<html lang="en">'

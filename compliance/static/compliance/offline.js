@@ -12,6 +12,7 @@
   const away = () => knew && !again && (copy || !navigator.onLine || waiting.length > 0);
   // An instant of this device on the shop's clock: what the page was drawn at tells how far apart the two are.
   const onShopClock = (ms) => ms - ahead + knew.now - Date.parse(drawn.now);
+  const shopTime = (ms) => new Date(ms).toLocaleString("sv-SE", { timeZone: drawn.zone || undefined }).slice(0, 16).replace(" ", "T");
   const word = (name) => words.querySelector(`[data-for=${name}]`).cloneNode(true);
   const told = (name, ...text) => { const line = word(name); (line.querySelector("[data-text]") ?? line).append(...text); return line; };
   function sized(mass) {
@@ -23,7 +24,7 @@
   function asTicket(fields, typedAt) {
     const at = onShopClock(typedAt), said = fields.read_at_instant || fields.read_at;
     return { container: fields.container ?? "", reading: fields.reading ?? "", what: fields.what, scale: fields.scale, style: fields.style,
-      from_label: Boolean(fields.from_label), said_at: said ? Date.parse(said) : null, at, clock: new Date(at).toTimeString().slice(0, 5) };
+      from_label: Boolean(fields.from_label), said_at: said ? Date.parse(said) : null, at, clock: shopTime(at).slice(11) };
   }
   function asStage(fields) {
     const read = {};
@@ -47,7 +48,8 @@
     if (!knew || again || !drawn.who) return;
     ahead = (await pile.here())?.ahead ?? 0;
     waiting = (await pile.of(drawn.who)).filter((entry) => entry.path === path && entry.state === "waiting");
-    if (form.id !== "weigh" || !waiting.length) return;
+    if (form.id === "stage") return waiting.forEach(fillIn);
+    if (!waiting.length) return;
     const entries = waiting.map((entry) => asTicket(Object.fromEntries(entry.fields), entry.typedAt));
     context = rules.after(knew, entries);
     const sum = rules.charge(knew, entries);
@@ -61,6 +63,14 @@
       figure.querySelector(".also").textContent = rules.mass(BigInt(ug), "oz");
     }
     if (!form.elements.reading.value) begin(sum);
+  }
+  // The clocks of a stage that were pressed without signal, and what was typed beside them.
+  function fillIn(entry) {
+    const fields = Object.fromEntries(entry.fields), pressed = form.elements[fields.clock], at = onShopClock(entry.typedAt);
+    if (!pressed) return;
+    for (const [name, value] of Object.entries(fields)) if (form.elements[name]?.value === "") form.elements[name].value = value;
+    pressed.value = shopTime(at);
+    form.elements[`${fields.clock}_instant`].value = new Date(at).toISOString();
   }
   function begin({ hanging, enough }) {
     form.elements.container.value = hanging ?? "";

@@ -4,9 +4,9 @@
   const pile = globalThis.tarebookPile, box = document.getElementById("pile"), words = box?.dataset ?? {};
   const root = document.documentElement, copy = root.dataset.copy; // set by the worker: when the page was as it stands
   const AGAIN = 10_000, PATIENCE = 15_000, LONG = 2 * 3600_000, FRESH = 600_000; // ms
-  const clock = (ms) => new Date(ms).toLocaleTimeString("en-GB");
+  const clock = (ms) => new Date(ms).toLocaleTimeString("en-GB", { timeZone: words.zone || undefined });
   const righting = document.querySelector("[name=said_at]"); // the page of a refused entry: nothing is sent past it
-  let waiting = [], trouble = "", touched = false, sent = 0, arriving = true;
+  let waiting = [], others = 0, trouble = "", touched = false, sent = 0, arriving = true;
 
   // --- Who is here. A page of somebody else, or of nobody, ends what an earlier person left.
   async function arrive() {
@@ -61,12 +61,13 @@
   function draw() {
     if (!box) return;
     const count = waiting.length, oldest = waiting[0]?.typedAt;
-    box.hidden = !count && !trouble && !sent;
+    box.hidden = !count && !others && !trouble && !sent;
     const said = [];
     if (count) said.push((count === 1 ? words.one : words.many).replace("%s", count));
     else if (sent) said.push(words.sent.replace("%s", sent));
     if (trouble) said.push(trouble);
     if (count && Date.now() - oldest > LONG) said.push(words.long.replace("%s", clock(oldest)));
+    if (others) said.push(words.others.replace("%s", others)); // how many, and nothing of what they say
     const count_ = box.querySelector(".count");
     if (count_.textContent !== said.join(" ")) count_.textContent = said.join(" ");
     box.querySelector("ol").replaceChildren(...waiting.map(line));
@@ -101,9 +102,21 @@
   }
 
   async function look() {
-    waiting = words.who ? await pile.of(words.who) : [];
+    const all = words.who ? await pile.all() : [];
+    waiting = all.filter((entry) => entry.who === words.who);
+    others = all.length - waiting.length;
+    showClocks();
     if (copy || waiting.length) askHere();
     draw();
+  }
+
+  // A clock that was pressed without signal is not pressed twice, and the next one can be.
+  function showClocks() {
+    const pressed = new Set(waiting.filter((entry) => entry.path === location.pathname).map((entry) => Object.fromEntries(entry.fields).clock));
+    for (const one of document.querySelectorAll(".timer [name=clock]")) {
+      if (pressed.has(one.value)) one.hidden = true;
+      else if (pressed.has(one.dataset.after)) one.hidden = false;
+    }
   }
 
   // --- Sending: one after the other, each once, under who typed it; it stops at the first that is refused.
@@ -198,11 +211,12 @@
     for (const field of form.elements) {
       if (!field.name || field.type === "hidden" || !field.value || !field.checkVisibility?.()) continue;
       if (["radio", "checkbox"].includes(field.type)) { if (field.checked) parts.push(field.closest("label").textContent.trim()); }
+      else if (field.name.endsWith("_unit") && !form.elements[field.name.slice(0, -5)]?.value) continue; // a unit of nothing
       else if (field.tagName === "SELECT") parts.push(field.selectedOptions[0].textContent.trim());
       else if (field.tagName !== "BUTTON") parts.push(field.value.trim() + (field.name === "reading" ? ` ${form.querySelector("[data-unit]")?.dataset.unit ?? ""}` : ""));
     }
-    const pressed = presser?.name ? `, ${presser.textContent.trim()}` : "";
-    return `${document.querySelector("h1").textContent.trim()}: ${parts.join(", ")}${pressed}`.slice(0, 300);
+    if (presser?.name) parts.push(presser.textContent.trim());
+    return `${document.querySelector("h1").textContent.trim()}: ${parts.join(", ")}`.slice(0, 300);
   }
 
   document.addEventListener("submit", (event) => {

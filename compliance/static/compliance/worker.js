@@ -37,7 +37,7 @@ async function door(event) {
 async function page(event) {
   const { request } = event, address = new URL(request.url).pathname;
   try {
-    const answer = await within(PAGE_PATIENCE, fetch(request));
+    const answer = await answered(request);
     event.waitUntil(keep(address, answer.clone()));
     return answer;
   } catch {
@@ -77,7 +77,7 @@ async function file(request) {
   const { who } = (await pile.here().catch(() => null)) || {};
   const kept = who && (await pile.copies(who));
   try {
-    const answer = await within(PAGE_PATIENCE, fetch(request));
+    const answer = await answered(request);
     if (kept && answer.ok) kept.put(request.url, answer.clone());
     return answer;
   } catch {
@@ -87,7 +87,7 @@ async function file(request) {
 
 // A form goes to the server. Where that does not answer, or entries wait before it, it goes to the end of the pile.
 async function send(request) {
-  const back = new URL(request.url).pathname;
+  const back = new URL(request.url).pathname, typedAt = Date.now(); // not when the patience was over
   const plain = (request.headers.get("Content-Type") || "").startsWith("application/x-www-form-urlencoded");
   const fields = plain ? [...(await request.clone().formData()).entries()] : [];
   const typed = Object.fromEntries(fields), who = typed.waits;
@@ -104,7 +104,7 @@ async function send(request) {
   }
   if (!who) return Response.redirect(`${WAITING}?not-kept=${encodeURIComponent(back)}`, 303);
   const { ahead } = (await pile.here()) || {};
-  const entry = { who, path: back, once: typed.once, says: typed.says || back, typedAt: Date.now(), ahead: ahead ?? null, state: "waiting", said: [] };
+  const entry = { who, path: back, once: typed.once, says: typed.says || back, typedAt, ahead: ahead ?? null, state: "waiting", said: [] };
   entry.fields = fields.filter(([name]) => !["csrfmiddlewaretoken", "says", "said_at", "said_ahead"].includes(name));
   await pile.put(again ? { ...entry, id: again.id, typedAt: again.typedAt, ahead: again.ahead } : entry);
   return Response.redirect(after(back, typed), 303);
@@ -114,6 +114,12 @@ async function send(request) {
 function after(path, typed) {
   const [, bay, number, kind] = path.split("/");
   return kind === "charge" || typed.clock ? `/${bay}/${number}/${kind}/` : `/${bay}/${number}/`;
+}
+
+async function answered(request) {
+  const answer = await within(PAGE_PATIENCE, fetch(request));
+  if (NO_ANSWER.has(answer.status)) throw new Error("no answer");
+  return answer;
 }
 
 function within(patience, answer) {
