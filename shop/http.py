@@ -91,13 +91,15 @@ def night_has_come(request: HttpRequest) -> None:
 
 
 def size_limit(get_response: Respond) -> Respond:
-    """Answer a request that is larger than any of our forms can be before a byte of it is read."""
+    """Answer a request that is larger than any of our forms can be before a byte of it is read. A program's request is
+    held against a smaller limit, by its address."""
 
     def respond(request: HttpRequest) -> HttpResponse:
         if "\0" in request.path:
             raise Http404("no address of ours holds a NUL")
         length = request.META.get("CONTENT_LENGTH") or "0"
-        if length.isdecimal() and int(length) > settings.LARGEST_REQUEST:
+        large = length.isdecimal() and int(length) > settings.LARGEST_REQUEST
+        if large and not request.path.startswith("/api/"):
             return render(request, "413.html", status=413)
         return get_response(request)
 
