@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import json
+from base64 import b64encode
 from collections.abc import Iterator
 from typing import Any
+from urllib.parse import urlencode
 
 import pytest
+from django.test import RequestFactory
 from rest_framework.serializers import ListField, ListSerializer, Serializer
 
 from inventory.models import Container
 from shop.api.fields import FewOf
-from shop.api.problems import MEDIA
+from shop.api.problems import MEDIA, broken
 from tests.api.program import Program
 from tests.contracts.test_api import doors
 from tests.factories import Shop
@@ -67,3 +70,20 @@ def test_a_body_of_any_size_that_is_too_large_is_a_problem_and_no_page(program: 
     answer = program.client.post(TICKETS, b" " * size, content_type="application/json", headers=sent)
     assert (answer.status_code, answer["Content-Type"]) == (413, MEDIA)
     assert json.loads(answer.content)["code"] == "too_large"
+
+
+@pytest.mark.parametrize("place", ["abc", "1.5", "a\0b", "", "9" * 5000])
+@pytest.mark.parametrize("address", ["/api/people/", "/api/containers/"])
+def test_a_cursor_of_ones_own_making_breaks_nothing(program: Program, address: str, place: str) -> None:
+    cursor = b64encode(urlencode({"p": place}).encode()).decode()
+    answer = program.get(f"{address}?{urlencode({'cursor': cursor})}")
+    if answer.status_code != 200:  # a can may well be called abc
+        assert (answer.status_code, answer.json()["findings"][0]["field"]) == (400, "cursor")
+
+
+def test_what_nobody_foresaw_is_a_problem_that_tells_nothing_of_it(rf: RequestFactory) -> None:
+    said = broken(rf.get("/api/jobs/"))
+    assert (said.status_code, said["Content-Type"]) == (500, MEDIA)
+    assert json.loads(said.content)["code"] == "broke"
+    page = broken(rf.get("/jobs/"))
+    assert (page.status_code, page["Content-Type"]) == (500, "text/html; charset=utf-8")
