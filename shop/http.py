@@ -7,7 +7,7 @@ import tempfile
 import zoneinfo
 from collections.abc import Callable
 from datetime import datetime
-from typing import Any
+from typing import Any, TypeVar
 
 from django import forms
 from django.conf import settings
@@ -44,6 +44,7 @@ POLICY = (
     " worker-src 'self'"
 )
 DEVICES = "camera=(self), serial=(self), microphone=(), geolocation=(), usb=(), payment=()"
+Answer = TypeVar("Answer")
 Respond = Callable[[HttpRequest], HttpResponse]
 
 
@@ -91,13 +92,15 @@ def night_has_come(request: HttpRequest) -> None:
 
 
 def size_limit(get_response: Respond) -> Respond:
-    """Answer a request that is larger than any of our forms can be before a byte of it is read."""
+    """Answer a request that is larger than any of our forms can be before a byte of it is read. A program's request is
+    held against a smaller limit, by its address."""
 
     def respond(request: HttpRequest) -> HttpResponse:
         if "\0" in request.path:
             raise Http404("no address of ours holds a NUL")
         length = request.META.get("CONTENT_LENGTH") or "0"
-        if length.isdecimal() and int(length) > settings.LARGEST_REQUEST:
+        large = length.isdecimal() and int(length) > settings.LARGEST_REQUEST
+        if large and not request.path.startswith("/api/"):
             return render(request, "413.html", status=413)
         return get_response(request)
 
@@ -201,6 +204,17 @@ def private(response: HttpResponse) -> HttpResponse:
     return response
 
 
+def tried_again(write: Callable[[], Answer]) -> Answer:
+    """Run a write in a transaction, and once more where somebody wrote the same at that very moment: what was free
+    before is taken now, and the service says so. Raises ``IntegrityError`` when that is not the reason."""
+    try:
+        with transaction.atomic():
+            return write()
+    except IntegrityError:
+        with transaction.atomic():
+            return write()
+
+
 def write_once(request: SignedInRequest, write: Callable[[], str]) -> HttpResponse:
     """Run one write in a transaction under the form's one-time key and go where it points.
 
@@ -211,17 +225,20 @@ def write_once(request: SignedInRequest, write: Callable[[], str]) -> HttpRespon
     if first is not None:
         return first
     key = _key(request) or secrets.token_urlsafe(16)
+
+    def keep() -> FormSent:
+        sent = FormSent.objects.create(key=key, by=request.user, answer="/")
+        sent.answer = write()
+        sent.save(update_fields=["answer"])
+        return sent
+
     try:
-        with transaction.atomic():
-            sent = FormSent.objects.create(key=key, by=request.user, answer="/")
-            sent.answer = write()
-            sent.save(update_fields=["answer"])
+        return _receipt(request, tried_again(keep))
     except IntegrityError:
         first = sent_before(request)
         if first is None:
             raise
         return first
-    return _receipt(request, sent)
 
 
 def written(request: SignedInRequest, form: forms.BaseForm, write: Callable[[], str]) -> HttpResponse | None:

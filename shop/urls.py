@@ -15,6 +15,7 @@ from shop.views import (
 )
 
 handler404 = "shop.api.problems.missing"
+handler500 = "shop.api.problems.broken"
 
 equipment_patterns: list[URLPattern] = [
     path("", equipment.listing, name="list"),

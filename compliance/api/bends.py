@@ -27,7 +27,7 @@ from compliance.services import (
 )
 from inventory.services import TicketIn
 from shop.api.base import writes
-from shop.api.fields import MassOut, ReadingIn, on_scale
+from shop.api.fields import FewOf, MassOut, ReadingIn, on_scale
 from shop.core.roles import Role
 from shop.core.scopes import Scope
 from shop.http import now, say
@@ -190,7 +190,7 @@ class AnswersIn(serializers.Serializer[Any]):
     """Answers to one list. ``why`` is needed where something was not looked at or not told."""
 
     code = serializers.CharField(max_length=40)
-    answers = serializers.ListField(child=AnsweredItemIn(), min_length=1, max_length=40)
+    answers = FewOf(child=AnsweredItemIn(), min_length=1, max_length=40)
     why = line(200, "Why something was not looked at, or who was told.")
 
 

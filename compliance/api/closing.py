@@ -14,6 +14,7 @@ from compliance.api.stages import BAY_WRITES
 from compliance.forms.closing import STOPS, ends_without
 from compliance.models import Closing
 from compliance.services import CloseIn, close_job
+from shop.api.fields import FewOf
 from shop.http import now
 
 
@@ -41,7 +42,7 @@ class JobClosingOut(serializers.Serializer[Closing]):
 class NotChargedIn(serializers.Serializer[Any]):
     """How a job ends without a charge. Only the owner closes one as abandoned."""
 
-    stops = serializers.ListField(
+    stops = FewOf(
         child=serializers.ChoiceField([str(one) for one in STOPS]),
         required=False,
         default=list,

@@ -32,7 +32,7 @@ from compliance.services import (
     skip_stage,
 )
 from shop.api.base import writes
-from shop.api.fields import ReadingIn, on_scale
+from shop.api.fields import FewOf, ReadingIn, on_scale
 from shop.api.gauges import HumidityIn, PressureIn, SpeedIn, TemperatureIn
 from shop.core.scopes import Scope
 from shop.http import now
@@ -56,7 +56,7 @@ class SignsStage(JobDoor, JobWrites):
         return stage
 
 
-class Words(serializers.ListField):
+class Words(FewOf):
     """Some words of a list, each once, in the order given."""
 
     def __init__(self, words: tuple[str, ...], **rest: Any) -> None:

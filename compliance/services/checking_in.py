@@ -65,6 +65,7 @@ class CheckInIn:
 def check_in(car: CheckInIn, establishment: Establishment, *, on: date, at: datetime, by: Person) -> Job:
     """Open a job. Raises ``Refused`` when the car cannot be told, or the label's numbers cannot be."""
     refuse_if_blocked(_check_in_problems(car))
+    Establishment.objects.select_for_update(no_key=True).get(pk=establishment.pk)  # a car is in the bay once
     vehicle = known_vehicle(car.vehicle, establishment, by=by)
     waiting = Job.objects.filter(vehicle=vehicle, closing=None).first()
     if waiting is not None:

@@ -11,7 +11,9 @@ from http import HTTPStatus
 from typing import Any
 
 from django.conf import settings
-from django.db import IntegrityError, transaction
+from django.core.exceptions import ValidationError as NoKey
+from django.core.validators import ProhibitNullCharactersValidator
+from django.db import IntegrityError
 from django.db.models import Model, QuerySet
 from django.utils import timezone, translation
 from django.utils.decorators import method_decorator
@@ -31,6 +33,7 @@ from rest_framework.views import APIView
 from shop.api.problems import Problem
 from shop.core.roles import ROLES, Role
 from shop.core.scopes import Scope
+from shop.http import tried_again
 from shop.models import Establishment, Person, ProgramAnswer, ProgramKey
 
 ONCE = re.compile(r"[!-~]{8,64}")  # visible ASCII
@@ -66,16 +69,25 @@ class NewestFirst(CursorPagination):
     page_size = 50
     page_size_query_param = "size"
     max_page_size = 200
+    key: Any  # what a cursor says a place of: the field of the list's primary key
 
     def get_paginated_response_schema(self, schema: dict[str, Any]) -> dict[str, Any]:
         page = {"type": ["string", "null"], "format": "uri"}
         parts = {"next": page, "previous": page, "results": schema}
         return {"type": "object", "required": list(parts), "properties": parts}
 
+    def paginate_queryset(self, queryset: Any, request: Request, view: Any = None) -> Any:
+        self.key = queryset.model._meta.pk
+        return super().paginate_queryset(queryset, request, view)
+
     def decode_cursor(self, request: Request) -> Any:
         try:
-            return super().decode_cursor(request)
-        except NotFound as unread:
+            cursor = super().decode_cursor(request)
+            if cursor is not None and cursor.position is not None:
+                self.key.to_python(cursor.position)
+                ProhibitNullCharactersValidator()(cursor.position)
+            return cursor
+        except (NotFound, NoKey) as unread:
             raise ValidationError(
                 {"cursor": [_("Take the cursor from next or previous as it stands.")]}
             ) from unread
@@ -158,19 +170,20 @@ class Door(GenericAPIView[Any]):
         with nothing written, so that the request can be put right and sent again under its key.
         """
         once, asked = self._one_time_key(), self._fingerprint()
+
+        def keep() -> bytes:
+            kept = ProgramAnswer.objects.create(by=self.person, once=once, asked_sha256=asked, status=status)
+            body = JSONRenderer().render(self.told(write()))
+            ProgramAnswer.objects.filter(pk=kept.pk).update(body=body.decode())
+            return body
+
         try:
-            with transaction.atomic():
-                kept = ProgramAnswer.objects.create(
-                    by=self.person, once=once, asked_sha256=asked, status=status
-                )
-                body = JSONRenderer().render(self.told(write()))
-                ProgramAnswer.objects.filter(pk=kept.pk).update(body=body.decode())
+            return Response(json.loads(tried_again(keep)), status=status)
         except IntegrityError:
             first = ProgramAnswer.objects.filter(by=self.person, once=once).first()
             if first is None:
                 raise
             return _again(first, asked)
-        return Response(json.loads(body), status=status)
 
     def _one_time_key(self) -> str:
         once = self.request.headers.get("Idempotency-Key", "")

@@ -81,7 +81,19 @@ def problems(findings: list[Finding]) -> list[ErrorDetail]:
     return [ErrorDetail(say(one.message), one.code) for one in findings if one.blocks]
 
 
-class Seen(serializers.ListField):
+class FewOf(serializers.ListField):
+    """A list of at most ``max_length``: a longer one is refused before any of its items is looked at."""
+
+    def __init__(self, *, max_length: int, **rest: Any) -> None:
+        super().__init__(max_length=max_length, **rest)
+
+    def to_internal_value(self, data: Any) -> Any:
+        if isinstance(data, list) and len(data) > (most := self.max_length or 0):
+            self.fail("max_length", max_length=most)
+        return super().to_internal_value(data)
+
+
+class Seen(FewOf):
     """Warnings that somebody read and answered with "keep it", by their codes."""
 
     def __init__(self, **rest: Any) -> None:
@@ -114,7 +126,7 @@ def several(kind: type[serializers.Serializer[Any]], *rows: Any, **rest: Any) ->
     return kind(*rows, many=True, **rest)
 
 
-class SeveralOf(serializers.ListField):
+class SeveralOf(FewOf):
     """Things of this shop by their names or codes, read in one query; each of them once."""
 
     default_error_messages = {

@@ -8,7 +8,7 @@ from typing import Any
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.utils.translation import gettext as _
-from django.views.defaults import page_not_found
+from django.views.defaults import page_not_found, server_error
 from rest_framework import exceptions, serializers
 from rest_framework.response import Response
 from rest_framework.views import set_rollback
@@ -112,3 +112,12 @@ def missing(request: HttpRequest, exception: Exception) -> HttpResponse:
         return page_not_found(request, exception)
     about = problem(HTTPStatus.NOT_FOUND, "not_found", _("Nothing is at this address."))
     return JsonResponse(about, status=HTTPStatus.NOT_FOUND, content_type=MEDIA)
+
+
+def broken(request: HttpRequest) -> HttpResponse:
+    """What nobody foresaw: a problem for a program, a page for a person, and of what broke not a word."""
+    if not request.path.startswith("/api/"):
+        return server_error(request)
+    sentence = _("Something broke. What was sent was kept whole or not at all; look before it is sent again.")
+    about = problem(HTTPStatus.INTERNAL_SERVER_ERROR, "broke", sentence)
+    return JsonResponse(about, status=HTTPStatus.INTERNAL_SERVER_ERROR, content_type=MEDIA)

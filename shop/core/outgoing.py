@@ -35,6 +35,7 @@ MOST_TRIES = len(WAITS) + 1
 LONGEST_URL = 500
 # Where a machine of a cloud asks for its own keys: IPv4 by link-local address (RFC 3927), IPv6 by this one.
 KEYS_OF_A_MACHINE = ipaddress.ip_address("fd00:ec2::254")
+IPV4_AT_THE_END = tuple(ipaddress.IPv6Network(net) for net in ("::/96", "::ffff:0:0/96", "64:ff9b::/96"))
 
 
 class What(StrEnum):
@@ -98,10 +99,19 @@ def is_refused_place(address: str) -> bool:
     """Whether nothing is ever sent to this IP address: link-local (where machines of a cloud ask for their own keys),
     everybody at once, nowhere. The own machine and the shop's network are fine: that is where its programs run."""
     place = ipaddress.ip_address(address.partition("%")[0])
-    place = getattr(place, "ipv4_mapped", None) or place
+    if isinstance(place, ipaddress.IPv6Address):
+        place = _ipv4_inside(place) or place
     return (
         place.is_link_local or place.is_multicast or place.is_unspecified or place == KEYS_OF_A_MACHINE
     ) or str(place) == "255.255.255.255"
+
+
+def _ipv4_inside(place: ipaddress.IPv6Address) -> ipaddress.IPv4Address | None:
+    """The IPv4 address that an IPv6 one leads to: mapped and compatible (RFC 4291, 2.5.5), 6to4 (RFC 3056) or by a
+    translator (RFC 6052)."""
+    if any(place in net for net in IPV4_AT_THE_END) and int(place) > 1:  # ::1 is this machine, :: is nowhere
+        return ipaddress.IPv4Address(int(place) & 0xFFFFFFFF)
+    return place.sixtofour
 
 
 def url_problems(url: str) -> list[Finding]:

@@ -131,6 +131,11 @@ def test_which_addresses_are_taken(url: str, code: str | None) -> None:
         ("169.254.0.1", True),  # RFC 3927: 169.254/16
         ("169.255.0.1", False),
         ("fe80::1%eth0", True),  # RFC 4291, 2.5.6: fe80::/10
+        ("::169.254.0.1", True),  # RFC 4291, 2.5.5.1: IPv4-compatible
+        ("::ffff:169.254.0.1", True),  # RFC 4291, 2.5.5.2: IPv4-mapped
+        ("64:ff9b::169.254.0.1", True),  # RFC 6052, 2.1: by a translator
+        ("64:ff9b::192.0.2.33", False),
+        ("2002:a9fe:1::1", True),  # RFC 3056: 6to4 of 169.254.0.1
         ("febf::1", True),
         ("fec0::1", False),
         ("fd00:ec2::254", True),
