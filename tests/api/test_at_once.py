@@ -5,11 +5,14 @@ from __future__ import annotations
 import json
 import secrets
 from collections import Counter
+from collections.abc import Callable
+from functools import partial
 from threading import Barrier, Thread
 from typing import Any
 
 from django.core.management import call_command
 from django.db import connections
+from django.test import Client
 
 from compliance.models import Job
 from inventory.models import Can, Delivery
@@ -45,34 +48,38 @@ SLIP = {"supplier": "Sample Parts Supply", "another": True}
 LINES = {"lines": [{"type": "R-134a 12-oz can", "cans": 3}]}
 
 
-def at_once(program: Program, address: str, bodies: list[dict[str, Any]]) -> Counter[str]:
-    """What came of sending all bodies at the same moment: "written", or the code of the first finding."""
-    came, gate = Counter[str](), Barrier(len(bodies))
+def together(sends: list[Callable[[], str]]) -> Counter[str]:
+    """What came of sending all at the same moment."""
+    came, gate = Counter[str](), Barrier(len(sends))
 
-    def send(body: dict[str, Any]) -> None:
-        client = new_client()
-        client.raise_request_exception = False
-        headers = {
-            "Authorization": f"Bearer {program.key}",
-            "Idempotency-Key": secrets.token_urlsafe(12),
-        }
+    def send(one: Callable[[], str]) -> None:
         gate.wait()
         try:
-            answer = client.post(address, json.dumps(body), content_type="application/json", headers=headers)
-            if answer.status_code < 500:
-                said = answer.json()
-                came["written" if answer.status_code == 201 else said["findings"][0]["code"]] += 1
-            else:
-                came["broke"] += 1
+            came[one()] += 1
         finally:
             connections.close_all()
 
-    threads = [Thread(target=send, args=(body,)) for body in bodies]
+    threads = [Thread(target=send, args=(one,)) for one in sends]
     for one in threads:
         one.start()
     for one in threads:
         one.join()
     return came
+
+
+def at_once(program: Program, address: str, bodies: list[dict[str, Any]]) -> Counter[str]:
+    """What came of sending all bodies at the same moment: "written", or the code of the first finding."""
+
+    def send(body: dict[str, Any]) -> str:
+        client = new_client()
+        client.raise_request_exception = False
+        headers = {"Authorization": f"Bearer {program.key}", "Idempotency-Key": secrets.token_urlsafe(12)}
+        answer = client.post(address, json.dumps(body), content_type="application/json", headers=headers)
+        if answer.status_code >= 500:
+            return "broke"
+        return "written" if answer.status_code == 201 else str(answer.json()["findings"][0]["code"])
+
+    return together([partial(send, body) for body in bodies])
 
 
 def opened() -> tuple[Shop, Program]:
@@ -85,6 +92,22 @@ def test_the_same_thing_put_on_a_list_eight_times_at_once_stands_there_once(live
     _, program = opened()
     for address, body, code in LISTED:
         assert at_once(program, address, [body] * EIGHT) == {"written": 1, code: 7}, address
+
+
+def test_the_same_form_of_eight_browsers_at_once_is_kept_once_and_seven_pages_say_why(live_db: None) -> None:
+    shop, _ = opened()
+    browsers = [new_client() for _ in range(EIGHT)]
+    for one in browsers:
+        one.raise_request_exception = False
+        one.force_login(shop.lee, backend="django.contrib.auth.backends.ModelBackend")
+
+    def send(client: Client) -> str:
+        typed = {"name": "Sample Wholesale", "once": secrets.token_urlsafe(12)}
+        answer = client.post("/suppliers/new/", typed)
+        said = b"is already on the list" in answer.content
+        return f"{answer.status_code}{', refused' if said else ''}"
+
+    assert together([partial(send, one) for one in browsers]) == {"302": 1, "200, refused": 7}
 
 
 def test_one_car_checked_in_eight_times_at_once_is_in_the_bay_once(live_db: None) -> None:
