@@ -239,6 +239,7 @@ def test_stages_and_clocks_wait_too(shop: Shop, phone: Phone) -> None:
     dev.choose("no leak seen", "eyes", "electronic detector", "compressor", "hoses")
     dev.press("Done")
     not_sent(dev.page, 1)
+    dev.sees("Leak check (typed, not sent)", "Carry on: Leak check (typed, not sent)")
     dev.page.goto(f"{JOB}evacuation/")
     dev.press("Pump: starts now")
     not_sent(dev.page, 2)

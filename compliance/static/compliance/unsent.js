@@ -71,6 +71,16 @@
     const count_ = box.querySelector(".count");
     if (count_.textContent !== said.join(" ")) count_.textContent = said.join(" ");
     box.querySelector("ol").replaceChildren(...waiting.map(line));
+    mark();
+  }
+
+  // A stage that waits here is not asked for again as if nothing had been typed.
+  function mark() {
+    for (const link of document.querySelectorAll("main a.main, main .sheet a")) {
+      const typed = waiting.some((entry) => entry.path === link.pathname), note = link.querySelector(".unsent");
+      if (typed && !note) link.append(Object.assign(document.createElement("span"), { className: "unsent", textContent: ` (${words.yet})` }));
+      else if (!typed) note?.remove();
+    }
   }
 
   function line(entry) {
