@@ -29,7 +29,7 @@ STAMP = VENV / "requirements.stamp"
 SETS = ("runtime", "test", "dev")  # each contains the one before
 # When the whole suite is run; a test file stays in one process where it can, for it shares what was made for it.
 SIDE_BY_SIDE = ["--numprocesses=logical", "--maxprocesses=4", "--dist=worksteal"]
-ASKS_THE_DATABASE = ["-m", "database", "--ignore=tests/stories", "--ignore=tests/fuzz"]
+ASKS_THE_DATABASE = ["-m", "database and not one_engine"]
 LOCAL_SERVER = ("127.0.0.1", 5432)
 
 

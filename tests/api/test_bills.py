@@ -13,6 +13,8 @@ from tests.api.program import Program, queries_of
 from tests.factories import DAY, NOON, Shop, cans_of, make_establishment, make_owner, receive
 from tests.pages import text
 
+pytestmark = pytest.mark.one_engine
+
 AT = "/api/deliveries/D24-0001/"
 BILL: dict[str, Any] = {
     "number": "550917",

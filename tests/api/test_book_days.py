@@ -19,6 +19,8 @@ from tests.api.program import Program, queries_of
 from tests.compliance.work import Bay
 from tests.factories import DAY, NOON, SET_UP, Shop, book_of, make_establishment, make_owner, receive
 
+pytestmark = pytest.mark.one_engine
+
 BEFORE = DAY - timedelta(days=1)
 
 

@@ -33,6 +33,8 @@ from tests.factories import (
 )
 from tests.pages import text
 
+pytestmark = pytest.mark.one_engine
+
 ONE, AT = "/api/containers/K-0001/", "/api/containers/K-0001/outcome/"
 
 

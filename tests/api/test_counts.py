@@ -15,6 +15,8 @@ from tests.compliance.work import Bay
 from tests.factories import DAY, NOON, Shop, cylinder_holding, make_establishment, make_owner, receive
 from tests.pages import text
 
+pytestmark = pytest.mark.one_engine
+
 AT = "/api/counts/"
 TWELVE = [f"K-{number:04d}" for number in range(1, 13)]
 

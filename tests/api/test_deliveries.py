@@ -17,6 +17,8 @@ from tests.api.program import Program, queries_of
 from tests.factories import Shop, cans_of, make_establishment, make_owner, receive
 from tests.pages import text
 
+pytestmark = pytest.mark.one_engine
+
 AT = "/api/deliveries/"
 SLIP = {
     "supplier": "Sample Parts Supply",

@@ -13,6 +13,8 @@ from tests.api.bay_program import BayProgram, fresh_cylinder, g
 from tests.api.program import Program
 from tests.factories import Shop, receive
 
+pytestmark = pytest.mark.one_engine
+
 
 @pytest.fixture
 def job(shop: Shop, cans: list[Container]) -> BayProgram:

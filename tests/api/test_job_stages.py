@@ -16,6 +16,8 @@ from tests.api.bay_program import BayProgram, ago, fresh_cylinder, g, micron
 from tests.api.program import Program
 from tests.factories import PASSWORD, Shop
 
+pytestmark = pytest.mark.one_engine
+
 
 @pytest.fixture
 def job(shop: Shop, cans: list[Container]) -> BayProgram:

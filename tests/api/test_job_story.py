@@ -18,6 +18,8 @@ from tests.api.bay_program import CAR, BayProgram, fresh_cylinder, g
 from tests.api.program import Program
 from tests.factories import Shop
 
+pytestmark = pytest.mark.one_engine
+
 
 @pytest.fixture
 def job(shop: Shop, cans: list[Container]) -> BayProgram:

@@ -21,6 +21,8 @@ from tests.compliance.packs_chosen import choose
 from tests.compliance.work import Bay, rename
 from tests.factories import DAY, NOON, Shop, make_establishment, make_owner
 
+pytestmark = pytest.mark.one_engine
+
 
 def listed(program: Program, asked: str = "") -> list[str]:
     return [one["number"] for one in program.get(f"/api/jobs/{asked}").json()["results"]]

@@ -13,6 +13,8 @@ from tests.api.program import Program, queries_of
 from tests.factories import Shop, cylinder_holding, make_establishment, make_owner
 from tests.pages import text
 
+pytestmark = pytest.mark.one_engine
+
 AT = "/api/shipments/"
 PLACE = {"name": "Saltgrass Refrigerant Recovery", "address": "9 Depot Lane, Other Springs, ST 00000"}
 CALLED = "Saltgrass Refrigerant Recovery, 9 Depot Lane, Other Springs, ST 00000"

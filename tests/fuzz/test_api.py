@@ -18,6 +18,8 @@ from tests.contracts.test_api import doors
 from tests.contracts.test_roles import address_of, one_of_each, things
 from tests.factories import Shop
 
+pytestmark = pytest.mark.one_engine
+
 __all__ = ["one_of_each", "things"]
 EACH = settings(
     max_examples=12,

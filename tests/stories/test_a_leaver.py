@@ -19,6 +19,8 @@ from tests.conftest import SignOn
 from tests.factories import DAY, PASSWORD, Shop, cans_of, receive
 from tests.pages import said, send, text
 
+pytestmark = pytest.mark.one_engine
+
 
 @pytest.fixture
 def leaving(shop: Shop, marta: Client) -> str:

@@ -8,6 +8,7 @@ import zipfile
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+import pytest
 from django.utils import timezone
 
 from compliance.models import Closing, Package
@@ -17,6 +18,8 @@ from tests.compliance.work import Bay
 from tests.conftest import SignOn
 from tests.factories import DAY, NOON, Shop, cans_of, receive
 from tests.pages import send, text
+
+pytestmark = pytest.mark.one_engine
 
 JANUARY = datetime(DAY.year + 4, 1, 4, 18, 0, tzinfo=UTC)
 

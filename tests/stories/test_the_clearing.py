@@ -24,6 +24,8 @@ from tests.factories import Shop, cans_of, receive
 from tests.pages import text
 from tests.stories.desk import Desk
 
+pytestmark = pytest.mark.one_engine
+
 Clock = Callable[[datetime], None]
 
 

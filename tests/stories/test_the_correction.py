@@ -21,6 +21,8 @@ from tests.compliance.work import Bay
 from tests.factories import Shop, cans_of, receive, ticket_in
 from tests.pages import send, text
 
+pytestmark = pytest.mark.one_engine
+
 APRIL = Period(date(2024, 4, 1), date(2024, 4, 30))
 LATER = datetime(2024, 5, 6, 18, 0, tzinfo=UTC)
 

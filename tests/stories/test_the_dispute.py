@@ -15,6 +15,8 @@ from tests.compliance.work import Bay
 from tests.factories import Shop, cans_of, receive
 from tests.pages import send, text
 
+pytestmark = pytest.mark.one_engine
+
 INSURER = "the insurer writes: overcharged"
 
 

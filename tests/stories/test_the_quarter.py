@@ -8,6 +8,7 @@ from decimal import Decimal
 from io import BytesIO
 from math import prod
 
+import pytest
 from pypdf import PdfReader
 from pytest_django import Settings
 
@@ -18,6 +19,8 @@ from shop.core.canonical import rebuild
 from tests.conftest import SignOn
 from tests.factories import Shop
 from tests.stories.quarter import Quarter, rows_of
+
+pytestmark = pytest.mark.one_engine
 
 
 def test_a_quarter_lived_through_the_pages_adds_up_to_the_sheet(

@@ -26,6 +26,8 @@ from tests.compliance.work import Bay
 from tests.factories import DAY, NOON, Shop, cans_of, receive
 from tests.pages import errors, text
 
+pytestmark = pytest.mark.one_engine
+
 SALE = "/records/hand-over/"
 OF_CUSTOMERS = ("Ines Calloway", "SMP-417", "2014 sedan, blue")
 
