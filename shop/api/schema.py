@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 from http import HTTPStatus
+from threading import Lock
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
@@ -95,9 +96,17 @@ class KeyInTheSchema(OpenApiAuthenticationExtension):  # type: ignore[no-untyped
         return {"type": "http", "scheme": "bearer", "description": "A key made under Records, Programs."}
 
 
-@cache
+ONE_AT_A_TIME = Lock()  # its generator cannot be asked by two threads at once
+
+
 def schema() -> dict[str, Any]:
     """The whole schema, made once in a process."""
+    with ONE_AT_A_TIME:
+        return _made()
+
+
+@cache
+def _made() -> dict[str, Any]:
     with translation.override("en"):
         made: dict[str, Any] = SchemaGenerator().get_schema(request=None, public=True)  # type: ignore[no-untyped-call]
     return made

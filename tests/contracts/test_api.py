@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from django.core.management import call_command
 from django.urls import URLPattern
 
 from shop.api.base import Door
+from shop.api.schema import _made, schema
 from shop.core.roles import Role
 from shop.core.scopes import Scope
 from shop.models import ProgramAnswer
@@ -32,6 +34,14 @@ def doors() -> dict[str, tuple[URLPattern, type[Door]]]:
 
 def test_the_schema_is_valid_and_made_without_a_warning() -> None:
     call_command("spectacular", "--validate", "--fail-on-warn", stdout=io.StringIO())
+
+
+def test_four_who_ask_for_the_schema_at_once_get_it() -> None:
+    _made.cache_clear()
+    with ThreadPoolExecutor(4) as together:
+        assert {len(one["paths"]) for one in together.map(lambda _: schema(), range(4))} == {
+            len(schema()["paths"])
+        }
 
 
 def test_every_operation_stands_in_the_table_with_its_roles_and_scope() -> None:
