@@ -11,8 +11,8 @@ const STORE = "tarebook:scales"; // this device's scales: {"SC-1": {"port": …,
 const LINE = "9600 8N1"; // common practice, no source
 const SCALE = "select:has(+ template.scale-words)";
 
-const sheet = document.querySelector("template.scale-words");
-const patterns = Object.fromEntries(["line", "over", "twoWays"].map((name) => [name, new RegExp(sheet.dataset[name], "i")]));
+const sheet = document.querySelector("template.scale-words"); // none where the form has nothing to weigh just now
+const patterns = sheet && Object.fromEntries(["line", "over", "twoWays"].map((name) => [name, new RegExp(sheet.dataset[name], "i")]));
 const words = (name, ...values) => values.reduce(
   (text, value) => text.replace("%s", value), sheet.content.querySelector(`[data-word="${name}"]`).textContent);
 
@@ -239,7 +239,7 @@ function panel(form, fields) {
   goTo(fields.find((one) => !one.value) || fields[0]);
 }
 
-if (navigator.serial) {
+if (sheet && navigator.serial) {
   for (const form of new Set([...document.querySelectorAll(SCALE)].map((one) => one.form))) {
     const fields = [...form.querySelectorAll("input.reading")];
     if (fields.length) panel(form, fields);
