@@ -31,7 +31,7 @@
   } });
   window.scaleSends = (text) => streams?.enqueue(Uint8Array.from(text, (one) => one.charCodeAt(0)));
   window.noise = () => { const old = streams; stream(); old.error(new DOMException("framing", "FramingError")); };
-  window.unplug = () => { const old = streams; here = false; port.readable = null; old.error(new DOMException("gone", "NetworkError")); };
+  window.unplug = () => { const old = streams; here = false; port.readable = streams = null; old.error(new DOMException("gone", "NetworkError")); };
   window.plugIn = () => { here = true; events.dispatchEvent(new Event("connect")); };
   // A line every 100 ms, as a bench scale sends them.
   window.scaleShows = (line) => {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from typing import Any
 
 import pytest
@@ -34,11 +35,17 @@ def bay(shop: Shop, cans: list[Container]) -> Bay:
 
 
 def scan(page: Page, text: str, *, enters: int = 1) -> None:
-    """A millisecond between two keys, and Enter; some scanners end with two."""
+    """A millisecond between two keys, and Enter; some scanners end with two.
+
+    Every key carries its own time, so that a busy machine does not make the scanner slow.
+    """
     page.wait_for_timeout(250)  # a hand takes its time to reach for the scanner
-    page.keyboard.type(text, delay=1)
-    for _ in range(enters):
-        page.keyboard.press("Enter")
+    keyboard, now = page.context.new_cdp_session(page), time.time()
+    enter = {"key": "Enter", "code": "Enter", "windowsVirtualKeyCode": 13, "text": "\r"}
+    for ms, key in enumerate([{"key": one, "text": one} for one in text] + [enter] * enters):
+        for kind in ("keyDown", "keyUp"):
+            keyboard.send("Input.dispatchKeyEvent", {"type": kind, "timestamp": now + ms / 1000, **key})
+    keyboard.detach()
 
 
 def focused(page: Page) -> str:
