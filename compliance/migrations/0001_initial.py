@@ -6,6 +6,7 @@ import django.db.models.functions.datetime
 import shop.fields
 from django.conf import settings
 from django.db import migrations, models
+from shop.first_tables import FirstTables
 
 
 class Migration(migrations.Migration):
@@ -18,7 +19,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = [FirstTables([
         migrations.CreateModel(
             name='CanTicket',
             fields=[
@@ -1404,4 +1405,4 @@ class Migration(migrations.Migration):
             model_name='salepack',
             constraint=models.CheckConstraint(condition=models.Q(('buyer', ''), _negated=True), name='sale_names_its_buyer'),
         ),
-    ]
+    ])]

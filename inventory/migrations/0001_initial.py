@@ -5,6 +5,7 @@ import django.db.models.functions.datetime
 import shop.fields
 from django.conf import settings
 from django.db import migrations, models
+from shop.first_tables import FirstTables
 
 
 class Migration(migrations.Migration):
@@ -16,7 +17,7 @@ class Migration(migrations.Migration):
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
-    operations = [
+    operations = [FirstTables([
         migrations.CreateModel(
             name='Place',
             fields=[
@@ -1319,4 +1320,4 @@ class Migration(migrations.Migration):
             model_name='aircheck',
             constraint=models.CheckConstraint(condition=models.Q(('pressure_pa__gt', 0), ('expected_pa__gt', 0), ('u_pa__gt', 0), ('air_pa__gt', 0)), name='air_check_is_of_pressures'),
         ),
-    ]
+    ])]

@@ -6,6 +6,7 @@ import django.db.models.functions.datetime
 import shop.fields
 from django.conf import settings
 from django.db import migrations, models
+from shop.first_tables import FirstTables
 
 
 class Migration(migrations.Migration):
@@ -15,7 +16,7 @@ class Migration(migrations.Migration):
     dependencies = [
     ]
 
-    operations = [
+    operations = [FirstTables([
         migrations.CreateModel(
             name='Person',
             fields=[
@@ -699,4 +700,4 @@ class Migration(migrations.Migration):
             model_name='vehicle',
             constraint=models.CheckConstraint(condition=models.Q(('vin', ''), ('plate', ''), _negated=True), name='vehicle_has_a_vin_or_a_plate'),
         ),
-    ]
+    ])]

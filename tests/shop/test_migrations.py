@@ -1,4 +1,4 @@
-"""A new installation is migrated for real; the other tests take their tables from the models, which is far quicker."""
+"""A new installation is migrated from the command line, and nothing is missing afterwards."""
 
 from __future__ import annotations
 
@@ -11,7 +11,11 @@ from urllib.parse import quote
 
 import psycopg
 import pytest
-from django.db import connection
+from django.db import connection, models
+from django.db.migrations import AlterField, CreateModel, RunSQL
+from django.db.migrations.operations.base import Operation
+
+from shop.first_tables import FirstTables
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -56,3 +60,11 @@ def test_an_empty_database_is_migrated_and_its_book_is_whole(empty: dict[str, st
             text=True,
         )
         assert says in done.stdout
+
+
+@pytest.mark.parametrize(
+    "step", [RunSQL("SELECT 1"), AlterField("box", "label", models.TextField())], ids=["sql", "change"]
+)
+def test_a_step_that_does_more_than_make_a_table_is_refused(step: Operation) -> None:
+    with pytest.raises(TypeError, match="Not a part of a new table"):
+        FirstTables([CreateModel("Box", [("label", models.CharField(max_length=9))]), step])
