@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from copy import deepcopy
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from django.core.management import call_command
@@ -16,7 +18,7 @@ from inventory.services import InvoiceIn, LineIn, add_invoice
 from shop.core.finding import tails
 from shop.models import Person, SearchTail
 from tests.compliance.work import Bay, car, rename
-from tests.conftest import SignOn
+from tests.conftest import Keep, SignOn
 from tests.factories import DAY, NOON, Shop, cans_of, make_establishment, make_owner, receive
 from tests.pages import text
 
@@ -25,17 +27,26 @@ VIN = (
 )
 
 
-@pytest.fixture
-def delivery(shop: Shop) -> Delivery:
+def delivered(shop: Shop) -> Delivery:
     made = receive(shop, LineIn(shop.can12, 4, 4, lots=(("L24B-07", 4),)))
     add_invoice(made, InvoiceIn("INV-55091", DAY, 64218), today=DAY, at=NOON, by=shop.lee)
     return made
 
 
+@pytest.fixture(scope="module")
+def closed_of_all(keep: Keep, shop_of_all: Shop) -> Bay:
+    made: Bay = keep(lambda: close_one(shop_of_all))
+    return made
+
+
 @pytest.fixture
-def closed(shop: Shop, delivery: Delivery) -> Bay:
+def closed(closed_of_all: Bay, shop: Shop, copies: dict[int, Any]) -> Bay:
+    return deepcopy(closed_of_all, copies)
+
+
+def close_one(shop: Shop) -> Bay:
     """J24-0001 of Inés Calloway, phone and repair order on file, closed with certificate C24-0001."""
-    cans = cans_of(delivery)
+    cans = cans_of(delivered(shop))
     bay = Bay.check_in(shop, vin=VIN, plate="QOI-417", customer="Inés Calloway")
     seen = car(vin=VIN, plate="QOI-417", customer="Inés Calloway")
     more = replace(seen, phone="(555) 010-0177", repair_order="RO-9931")
@@ -191,7 +202,7 @@ def test_another_shop_finds_nothing_of_ours(closed: Bay, sign_on: SignOn) -> Non
 
 
 def test_a_flood_is_cut_off_and_said(shop: Shop, lee: Client) -> None:
-    receive(shop, LineIn(shop.can12, 60, 60))
+    receive(shop, LineIn(shop.can12, 60, 60), slip="88413")
 
     finds = found(shop.establishment, "K-00")
 

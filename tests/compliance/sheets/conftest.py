@@ -31,14 +31,25 @@ from tests.browser.scenes import a_quarter, afterwards
 from tests.compliance.office import a_visit, whole_paper_trail
 from tests.compliance.pictures import picture_of
 from tests.compliance.work import Bay
+from tests.conftest import Keep
 from tests.factories import DAY, NOON, Shop, bring_in, receive, ticket_in
 
 APRIL_1 = datetime(2024, 4, 1, 18, 0, tzinfo=UTC)
 MARCH = datetime(2024, 3, 4, 18, 0, tzinfo=UTC)
 
 
+@pytest.fixture(scope="module")
+def full_of_all(keep: Keep, shop_of_all: Shop) -> None:
+    keep(lambda: fill(shop_of_all))
+
+
 @pytest.fixture
-def full(shop: Shop) -> Shop:
+def full(full_of_all: None, shop: Shop) -> Shop:
+    """The shop with all that ``fill`` puts into it."""
+    return shop
+
+
+def fill(shop: Shop) -> None:
     """A case and a closed job in March, counted and reported, corrected and put on hold; in April a delivery of two
     kinds with its slip, one undone, a can found in a drawer, and an open job of a customer whose name begins a formula,
     with a photo; and the copy of March for the office."""
@@ -66,7 +77,6 @@ def full(shop: Shop) -> Shop:
     make_bundle(shop.establishment, into_zip(io.BytesIO()), **copied)
     Bay.check_in(shop, plate="=SMP-9", customer='=HYPERLINK("http://x")').photograph()
     _kept_from_clearing(shop)
-    return shop
 
 
 def _kept_from_clearing(shop: Shop) -> None:
