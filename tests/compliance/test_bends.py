@@ -21,6 +21,8 @@ from shop.core.mass import Unit, grams
 from tests.compliance.work import Bay, Moment, car
 from tests.factories import SET_UP, SET_UP_AT, Shop, book_of, cans_of, reading, receive, ticket_in
 
+pytestmark = pytest.mark.one_engine
+
 OVER = ("overcharge",)
 
 

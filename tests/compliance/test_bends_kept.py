@@ -22,6 +22,8 @@ from tests.compliance.work import Bay, Moment
 from tests.conftest import SignOn
 from tests.factories import Shop, book_of, cans_of, receive, ticket_in
 
+pytestmark = pytest.mark.one_engine
+
 __all__ = ["rc09"]
 
 

@@ -32,6 +32,8 @@ from tests.compliance.work import Bay, Moment
 from tests.factories import DAY, NOON, Shop
 from tests.pages import errors, send, text
 
+pytestmark = pytest.mark.one_engine
+
 RANGE = Period(DAY - timedelta(days=30), DAY)
 DAYS = {"first": RANGE.first.isoformat(), "last": RANGE.last.isoformat()}
 

@@ -12,6 +12,8 @@ from tests.compliance.work import Bay, Moment
 from tests.factories import NOON, Shop, cans_of, receive
 from tests.pages import text
 
+pytestmark = pytest.mark.one_engine
+
 
 @pytest.fixture
 def cans(shop: Shop) -> list[Container]:

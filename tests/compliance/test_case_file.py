@@ -23,6 +23,8 @@ from shop.core.mass import ZERO, Mass, Reading, Unit, grams
 from tests.compliance.work import Bay
 from tests.pages import send, text
 
+pytestmark = pytest.mark.one_engine
+
 INSURER = "the insurer writes that it was overcharged"
 
 

@@ -13,6 +13,8 @@ from tests.conftest import Keep
 from tests.factories import Shop
 from tests.pages import send, text
 
+pytestmark = pytest.mark.one_engine
+
 
 @pytest.fixture(scope="module")
 def drifted_of_all(keep: Keep, shop_of_all: Shop) -> None:

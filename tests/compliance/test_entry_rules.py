@@ -6,6 +6,7 @@ import json
 import re
 from typing import Any
 
+import pytest
 from django.test import Client
 
 from compliance.core.entry_rules import after, charge, look
@@ -21,6 +22,8 @@ from inventory.services import TicketIn, weigh
 from tests.compliance.work import Bay, Moment
 from tests.conftest import SignOn
 from tests.factories import NOON, reading, ticket_in
+
+pytestmark = pytest.mark.one_engine
 
 WEIGHED = (
     ("before", "466", "466"),

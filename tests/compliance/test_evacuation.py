@@ -23,6 +23,8 @@ from tests.compliance.papers.reading import text
 from tests.compliance.work import Bay
 from tests.factories import NOON, Shop
 
+pytestmark = pytest.mark.one_engine
+
 THREE = {
     "deepest": "600 micron",
     "hold_from": "600 micron",

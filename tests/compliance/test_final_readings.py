@@ -24,6 +24,8 @@ from tests.compliance.work import Bay
 from tests.conftest import SignOn
 from tests.factories import Shop
 
+pytestmark = pytest.mark.one_engine
+
 RUNS = {
     "vent": "44 °F",
     "inlet": "78 °F",

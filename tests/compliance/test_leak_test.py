@@ -21,6 +21,8 @@ from tests.compliance.work import Bay, Moment
 from tests.factories import Shop
 from tests.pages import errors, send, text
 
+pytestmark = pytest.mark.one_engine
+
 STEADY = PressureResult.STEADY
 SEEING = LeakTestIn(15, STEADY, "52 psi", "52 psi", "84 °F", "83 °F")
 BLIND = LeakTestIn(15, STEADY, "51 psi", "51 psi", "55 °F", "55 °F")

@@ -27,6 +27,8 @@ from tests.compliance.sheets.reading import body
 from tests.compliance.work import Bay, rename
 from tests.factories import DAY, NOON, Shop
 
+pytestmark = pytest.mark.one_engine
+
 MONTH = Period.month(DAY)
 
 

@@ -21,6 +21,8 @@ from tests.compliance.sheets.reading import sheet
 from tests.compliance.work import Bay
 from tests.factories import Shop, cans_of, receive
 
+pytestmark = pytest.mark.one_engine
+
 SAID = "No refrigerant may be added to a system that leaks"
 
 

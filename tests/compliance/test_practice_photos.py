@@ -9,6 +9,8 @@ from compliance.models import Photo
 from compliance.queries.whole_book import whole_book_findings
 from tests.compliance.pictures import opened
 
+pytestmark = pytest.mark.one_engine
+
 
 @pytest.mark.django_db
 def test_the_practice_shop_has_photos_of_two_jobs() -> None:

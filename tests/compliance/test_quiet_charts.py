@@ -18,6 +18,8 @@ from tests.compliance.chart_work import LOOK, jobs, of
 from tests.compliance.work import Bay
 from tests.factories import NOON, Shop, cans_of, reading, receive
 
+pytestmark = pytest.mark.one_engine
+
 
 def test_cans_as_they_should_be_show_nothing(shop: Shop) -> None:
     jobs(shop, *["128"] * 5)

@@ -9,6 +9,8 @@ from shop.services import change_rule
 from tests.factories import DAY, NOON, Shop
 from tests.pages import errors, text
 
+pytestmark = pytest.mark.one_engine
+
 CYLINDER = {"refrigerant": "R-152a", "water": "26.2", "water_unit": "lb"}
 AIR = {"pressure": "90", "pressure_unit": "psi", "temperature": "75", "temperature_unit": "°F"}
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from django.test import Client
 
+pytestmark = pytest.mark.one_engine
+
 CAN = {
     "refrigerant": "R-1234yf",
     "net": "8",

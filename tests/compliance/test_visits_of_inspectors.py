@@ -47,6 +47,8 @@ from tests.compliance.work import Bay, car
 from tests.factories import DAY, NOON, Shop
 from tests.pages import send, text
 
+pytestmark = pytest.mark.one_engine
+
 
 @pytest.fixture
 def closed(bay: Bay, cans: list[Container]) -> Closing:

@@ -16,6 +16,8 @@ from tests.conftest import SignOn
 from tests.factories import DAY, NOON, Shop, cans_of, receive, ticket_in
 from tests.pages import send
 
+pytestmark = pytest.mark.one_engine
+
 WEIGHTS = [
     "/containers/K-0003/weigh/",
     "/containers/RC-02/weigh/",

@@ -72,6 +72,7 @@ def test_the_example_of_a_write_is_written(shop: Shop, things: dict[str, str], n
     assert answer.status_code == 201, answer.json()
 
 
+@pytest.mark.one_engine
 @pytest.mark.parametrize("role", list(Role))
 def test_each_operation_lets_its_roles_in_and_no_others(
     shop: Shop, things: dict[str, str], role: Role

@@ -154,6 +154,7 @@ def test_ten_thousand_cans_go_in_and_out_as_one(shop: Shop, record_property: Any
     )
 
 
+@pytest.mark.one_engine
 def test_ten_thousand_vehicles_go_in_and_out_as_one(shop: Shop, record_property: Any) -> None:
     rows = [["plate", "vin", "make", "year"], *([f"P{n:05d}", "", "van", "2014"] for n in range(ROWS))]
     content = as_xlsx(rows)

@@ -24,6 +24,8 @@ from tests.compliance.sheets.reading import rows_of as read_back
 from tests.conftest import SignOn
 from tests.factories import NOON, Shop, make_establishment, make_owner
 
+pytestmark = pytest.mark.one_engine
+
 
 def unpacked(data: bytes) -> dict[str, bytes]:
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
