@@ -119,8 +119,9 @@ class JobTickets(JobDoor, Lists, JobWrites):
         rows = CanTicket.objects.filter(job=self.job, retyped=None)
         return rows.select_related("ticket__scale", "light", "by")
 
-    def on_page(self, rows: list[CanTicket]) -> None:
+    def on_page(self, rows: list[CanTicket]) -> list[CanTicket]:
         as_put_right([row.ticket for row in rows])
+        return rows
 
     def write(self, said: Any, **named: Any) -> CanTicket:
         reading = on_the_pan(said, said["container"], said["what"])
