@@ -179,7 +179,10 @@ class Tickets(Lists, Writes):
     example = {"scale": "SC-1", "reading": {"value": "466", "unit": "g"}, "style": "bare can"}
 
     def _container(self, code: str) -> Container:
-        return get_object_or_404(Container, establishment=self.house, pk=code)
+        mine = Container.objects.select_related("can__type", "fate")
+        container = get_object_or_404(mine, establishment=self.house, pk=code)
+        container.establishment = self.house
+        return container
 
     def rows(self, code: str) -> QuerySet[WeighTicket]:
         tickets = WeighTicket.objects.filter(container=self._container(code), set_aside=None)
