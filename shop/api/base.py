@@ -6,6 +6,7 @@ import hashlib
 import json
 import re
 import zoneinfo
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Collection
 from http import HTTPStatus
 from typing import Any
@@ -105,7 +106,7 @@ class Opens(BasePermission):
 
 
 @method_decorator(conditional_page, name="dispatch")
-class Door(GenericAPIView[Any]):
+class Door(GenericAPIView[Any], ABC):
     """One address. ``opens`` names for each method who may come in; a body is read by the ``Serializer`` in ``takes``,
     an answer told by the one in ``gives``."""
 
@@ -214,8 +215,9 @@ class Lists(Door):
     pagination_class = NewestFirst
     row: type[Serializer[Any]] | None = None
 
+    @abstractmethod
     def rows(self, *given: Any, **named: Any) -> QuerySet[Any]:
-        raise NotImplementedError
+        """All rows of this list that the shop may see."""
 
     def on_page(self, rows: list[Any]) -> list[Any]:
         """What is told of the rows of one page: the rows, with what no query adds to them."""
@@ -243,8 +245,9 @@ class Lists(Door):
 class Shows(Door):
     """GET gives one thing: ``thing`` finds it or raises ``Http404``."""
 
+    @abstractmethod
     def thing(self, *given: Any, **named: Any) -> Any:
-        raise NotImplementedError
+        """What is told by ``gives``."""
 
     def get(self, request: Request, **named: Any) -> Response:
         return Response(self.told(self.thing(**named)))
@@ -256,8 +259,9 @@ class Writes(Door):
     The body is read behind the one-time key: sent again it may name what its first sending has ended.
     """
 
+    @abstractmethod
     def write(self, *given: Any, **named: Any) -> Any:
-        raise NotImplementedError
+        """Write by a service what was ``said``; gives back what ``gives`` tells."""
 
     def post(self, request: Request, **named: Any) -> Response:
         return self.once(lambda: self.write(self.said(), **named))
