@@ -190,6 +190,8 @@ REST_FRAMEWORK: dict[str, Any] = {
     "EXCEPTION_HANDLER": "shop.api.problems.answer",
     "COERCE_DECIMAL_TO_STRING": True,
 }
+REQUESTS_A_MINUTE = 1200  # under one key of a program: 20 a second, and no loop that runs away
+WRONG_KEYS_A_MINUTE = 60  # from one address
 SPECTACULAR_SETTINGS: dict[str, Any] = {
     "TITLE": "Tarebook",
     "DESCRIPTION": "The refrigerant book of a repair shop, for programs: the rows and refusals of its pages.",

@@ -30,7 +30,7 @@ from inventory.models import Container
 from inventory.queries import as_put_right
 from inventory.services import TicketIn
 from shop.api.base import Lists, Shows, reads
-from shop.api.fields import ReadingIn, Seen, on_scale
+from shop.api.fields import MomentIn, ReadingIn, Seen, WholeIn, on_scale
 from shop.core.mass import ZERO, grams
 from shop.core.scopes import Scope
 from shop.http import now
@@ -46,7 +46,7 @@ class OnThePanIn(serializers.Serializer[Any]):
         default=False, help_text="Sealed, and not weighed before it was opened: take its label weight."
     )
     style = serializers.ChoiceField([one.value for one in Style], default=Style.BARE.value)  # type: ignore[assignment]
-    read_at = serializers.DateTimeField(
+    read_at = MomentIn(
         required=False,
         allow_null=True,
         default=None,
@@ -119,8 +119,9 @@ class JobTickets(JobDoor, Lists, JobWrites):
         rows = CanTicket.objects.filter(job=self.job, retyped=None)
         return rows.select_related("ticket__scale", "light", "by")
 
-    def on_page(self, rows: list[CanTicket]) -> None:
+    def on_page(self, rows: list[CanTicket]) -> list[CanTicket]:
         as_put_right([row.ticket for row in rows])
+        return rows
 
     def write(self, said: Any, **named: Any) -> CanTicket:
         reading = on_the_pan(said, said["container"], said["what"])
@@ -222,9 +223,7 @@ class FinishIn(serializers.Serializer[Any]):
     """What did not stay in the car. Left out, the hoses hold what the shop allows for them."""
 
     hoses = ReadingIn(required=False, allow_null=True, default=None)
-    purged = serializers.IntegerField(
-        min_value=0, max_value=20, default=0, help_text="How often hoses were purged."
-    )
+    purged = WholeIn(min_value=0, max_value=20, default=0, help_text="How often hoses were purged.")
     released = ReadingIn(required=False, allow_null=True, default=None)
     released_why = line(200, "What happened and what was done, when something was released.")
     uncertified = Uncertified()

@@ -143,10 +143,11 @@ class JobList(Lists, JobWrites):
     def rows(self) -> QuerySet[Job]:
         return Job.objects.at_shop(self.house).select_related("closing__by")
 
-    def on_page(self, rows: list[Job]) -> None:
+    def on_page(self, rows: list[Job]) -> list[Job]:
         seen = check_ins(rows)
         for job in rows:
             job.seen = seen[job.pk]  # type: ignore[attr-defined]
+        return rows
 
     def write(self, said: Any) -> dict[str, Any]:
         at = now()

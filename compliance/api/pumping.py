@@ -12,6 +12,7 @@ from compliance.api.stages import SignsStage
 from compliance.core.stages import HoldResult, PressureResult
 from compliance.models import Stage
 from compliance.services import EvacuationIn, HoldIn, LeakTestIn, record_evacuation, record_leak_test
+from shop.api.fields import MomentIn, WholeIn
 from shop.api.gauges import BarometerIn, PressureIn, TemperatureIn, VacuumIn
 from shop.http import now
 from shop.models import Equipment
@@ -23,8 +24,8 @@ MACHINES_OWN = "machine"  # the recovery machine's own pump
 class ClockIn(serializers.Serializer[Any]):
     """A hold timed by the clock."""
 
-    started_at = serializers.DateTimeField()
-    stopped_at = serializers.DateTimeField()
+    started_at = MomentIn()
+    stopped_at = MomentIn()
 
     def to_internal_value(self, data: Any) -> Any:
         return HoldIn(**super().to_internal_value(data))
@@ -49,12 +50,12 @@ class EvacuateIn(serializers.Serializer[Any]):
 
     pump = PumpField(max_length=40, help_text="Its code, or machine for the recovery machine's own pump.")
     gauge = line(40, "Which gauge was read, for example electronic gauge VG-1.")
-    started_at = serializers.DateTimeField()
-    stopped_at = serializers.DateTimeField()
+    started_at = MomentIn()
+    stopped_at = MomentIn()
     deepest = VacuumIn()
     result = serializers.ChoiceField([one.value for one in HoldResult])
     hold = ClockIn(required=False, allow_null=True, default=None)
-    hold_minutes = serializers.IntegerField(min_value=0, max_value=5760, default=0)
+    hold_minutes = WholeIn(min_value=0, max_value=5760, default=0)
     hold_from = VacuumIn(required=False)
     hold_middle = VacuumIn(required=False)
     hold_to = VacuumIn(required=False)
@@ -100,9 +101,7 @@ class HoldTestIn(serializers.Serializer[Any]):
 
     result = serializers.ChoiceField([one.value for one in PressureResult])
     hold = ClockIn(required=False, allow_null=True, default=None)
-    minutes = serializers.IntegerField(
-        min_value=0, max_value=2880, required=False, allow_null=True, default=None
-    )
+    minutes = WholeIn(min_value=0, max_value=2880, required=False, allow_null=True, default=None)
     pressure_start = PressureIn(required=False)
     pressure_end = PressureIn(required=False)
     temperature = TemperatureIn(required=False)

@@ -17,7 +17,7 @@ from compliance.models import UsageReport
 from compliance.services import draft_usage_report
 from compliance.services.reports import report_problems
 from shop.api.base import Door, reads
-from shop.api.fields import problems
+from shop.api.fields import DayIn, problems
 from shop.core.canonical import canonical
 from shop.core.findings import Refused
 from shop.core.period import Period
@@ -31,8 +31,8 @@ IN_THE_REQUEST = {"first": "since", "last": "until"}
 class ForDaysIn(serializers.Serializer[Any]):
     """First and last day, both inside; ``co2e`` names the table that releases are weighed by."""
 
-    since = serializers.DateField()
-    until = serializers.DateField()
+    since = DayIn()
+    until = DayIn()
     co2e = serializers.ChoiceField([table.key for table in TABLES], required=False, default="")
 
 

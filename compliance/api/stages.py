@@ -32,7 +32,7 @@ from compliance.services import (
     skip_stage,
 )
 from shop.api.base import writes
-from shop.api.fields import FewOf, ReadingIn, on_scale
+from shop.api.fields import FewOf, MomentIn, ReadingIn, WholeIn, on_scale
 from shop.api.gauges import HumidityIn, PressureIn, SpeedIn, TemperatureIn
 from shop.core.scopes import Scope
 from shop.http import now
@@ -75,7 +75,7 @@ class RecoverIn(serializers.Serializer[Any]):
     scale = InService("scale")
     before = ReadingIn()
     after = ReadingIn()
-    started_at = serializers.DateTimeField()
+    started_at = MomentIn()
     identified = serializers.ChoiceField([one.value for one in Identified], default=Identified.NOT_USED.value)
     gauge = PressureIn(required=False)
     bay = TemperatureIn(required=False)
@@ -176,9 +176,7 @@ class ReadAtTheEndIn(serializers.Serializer[Any]):
         [str(one) for one in BLOWER_SPEEDS], required=False, allow_blank=True, default=""
     )
     engine = SpeedIn(required=False)
-    minutes = serializers.IntegerField(
-        min_value=0, max_value=600, required=False, allow_null=True, default=None
-    )
+    minutes = WholeIn(min_value=0, max_value=600, required=False, allow_null=True, default=None)
     caps_on = serializers.BooleanField(default=False)
     note = line(200)
 

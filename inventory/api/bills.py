@@ -27,7 +27,7 @@ from inventory.services import (
 )
 from inventory.services.invoicing import MOST_CENTS
 from shop.api.base import Lists, Writes, reads
-from shop.api.fields import DayIn, NamesOf, OneOf, SeveralOf, several
+from shop.api.fields import DayIn, NamesOf, OneOf, SeveralOf, WholeIn, several
 from shop.api.refusals import fields_as, renamed
 from shop.core.scopes import Scope
 from shop.http import now
@@ -36,9 +36,9 @@ from shop.permissions import FRONT_OFFICE, OWNER
 OFFICE_READS = reads((FRONT_OFFICE, OWNER), Scope.CABINET_READ)
 
 
-def cents_field(**rest: Any) -> serializers.IntegerField:
+def cents_field(**rest: Any) -> WholeIn:
     """Money in cents."""
-    return serializers.IntegerField(min_value=0, max_value=MOST_CENTS, **rest)
+    return WholeIn(min_value=0, max_value=MOST_CENTS, **rest)
 
 
 class PriceOut(serializers.Serializer[Price]):
@@ -75,7 +75,7 @@ class LinePrice(serializers.Serializer[Any]):
     delivery = serializers.CharField(
         max_length=16, default="", allow_blank=True, help_text="This delivery when left out."
     )
-    line = serializers.IntegerField(min_value=1, max_value=1000, help_text="The line's number, from 1.")
+    line = WholeIn(min_value=1, max_value=1000, help_text="The line's number, from 1.")
     cans = cans_field(help_text="Cans billed.")
     cents = cents_field()
     per = serializers.ChoiceField([one.value for one in Per], default=Per.CAN.value)
@@ -85,7 +85,7 @@ class BilledDeposit(serializers.Serializer[Any]):
     """A deposit or a core charge."""
 
     kind = serializers.ChoiceField(Deposit.Kind.choices)
-    cents = serializers.IntegerField(min_value=1, max_value=MOST_CENTS)
+    cents = WholeIn(min_value=1, max_value=MOST_CENTS)
     due_back = DayIn(required=False, allow_null=True, default=None)
 
     def validate(self, attrs: Any) -> DepositIn:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Any
 
 from django.db.models import QuerySet
+from django.db.models.lookups import Exact
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from django_filters import BooleanFilter, CharFilter, ChoiceFilter
@@ -14,7 +14,7 @@ from rest_framework import serializers
 
 from inventory.core.weighing import Style
 from inventory.models import Container, Disposal, WeighTicket
-from inventory.queries import all_containers, as_put_right, containers, with_spot, with_standing
+from inventory.queries import Stands, as_put_right, containers, lot_as_known, standing_now, with_spot
 from inventory.services import (
     DisposalIn,
     TicketIn,
@@ -35,16 +35,16 @@ from shop.permissions import EVERYONE
 from shop.queries import in_service
 
 
-class ContainerOut(serializers.Serializer[Container]):
+class ContainerOut(serializers.Serializer[Stands]):
     """A container by its number; ``book`` is what the refrigerant book says it holds."""
 
-    code = serializers.CharField()
+    code = serializers.CharField(source="pk")
     kind = serializers.ChoiceField(["can", "cylinder"])
     refrigerant = serializers.CharField(source="refrigerant_id")
-    lot = serializers.CharField(source="lot_now")
+    lot = serializers.CharField(source="known_lot")
     came_on = serializers.DateField()
     book = MassOut()
-    last_weighed = MassOut(source="*", typed=("last_text", "last_unit", "last_gross"), allow_null=True)
+    last_weighed = MassOut(allow_null=True)
     on_job = serializers.CharField(
         source="waits_for", allow_null=True, help_text="The open job that speaks for it."
     )
@@ -56,23 +56,10 @@ class ContainerOut(serializers.Serializer[Container]):
     spot = serializers.CharField(
         allow_null=True, help_text="Where it was moved last; null where it never was."
     )
-    on_the_way = serializers.SerializerMethodField(help_text="Nobody there has it yet.")
+    on_the_way = serializers.BooleanField(help_text="Nobody there has it yet.")
     ended = serializers.CharField(
-        source="fate.what", default=None, allow_null=True, help_text="What became of it when its use ended."
+        source="fate__what", allow_null=True, help_text="What became of it when its use ended."
     )
-
-    def get_on_the_way(self, container: Container) -> bool:
-        return container.spot is not None and container.arrived is None
-
-
-@cache
-def _all_told() -> QuerySet[Container]:
-    return with_spot(with_standing(all_containers())).select_related("fate")
-
-
-def told(house: Establishment) -> QuerySet[Container]:
-    """Every container with all that ``ContainerOut`` says of it."""
-    return _all_told().filter(establishment=house)
 
 
 class TicketOut(serializers.Serializer[WeighTicket]):
@@ -96,7 +83,9 @@ class ContainerFilter(FilterSet):
     spot = CharFilter(method="named", label="The spot where it was moved last")
 
     def named(self, rows: QuerySet[Container], name: str, text: str) -> QuerySet[Container]:
-        return rows.filter(**{"known_lot" if name == "lot" else name: text})
+        if name == "lot":
+            return rows.filter(Exact(lot_as_known(), text))
+        return with_spot(rows).filter(**{name: text})
 
 
 class ContainerList(Lists):
@@ -107,8 +96,11 @@ class ContainerList(Lists):
     model = Container
     filterset_class = ContainerFilter
 
-    def rows(self) -> QuerySet[Container]:
-        return told(self.house)
+    def rows(self) -> QuerySet[Any]:
+        return Container.objects.filter(establishment=self.house).values("pk")
+
+    def on_page(self, rows: list[Any]) -> list[Stands]:
+        return standing_now([one["pk"] for one in rows])
 
 
 class ContainerDetail(Shows):
@@ -117,8 +109,8 @@ class ContainerDetail(Shows):
     opens = reads(EVERYONE, Scope.CABINET_READ)
     gives = ContainerOut
 
-    def thing(self, code: str) -> Container:
-        return get_object_or_404(told(self.house), pk=code)
+    def thing(self, code: str) -> Stands:
+        return standing_now([get_object_or_404(Container, establishment=self.house, pk=code).code])[0]
 
 
 class Became(serializers.Serializer[Any]):
@@ -138,12 +130,12 @@ class ContainerOutcome(Writes):
     model = Container
     example = {"what": "hold", "why": "valve drips"}
 
-    def write(self, said: Any, code: str) -> Container:
+    def write(self, said: Any, code: str) -> Stands:
         kin = ("can__type", "cylinder", "fate", "disposal", "establishment")
         container = get_object_or_404(containers(self.house).select_related(*kin), pk=code)
         with fields_as(renamed({"cans": ""})):
             self._write(container, said["what"], said["how"], said["why"])
-        return told(self.house).get(pk=code)
+        return standing_now([code])[0]
 
     def _write(self, container: Container, what: str, how: str, why: str) -> None:
         at, by = now(), self.person
@@ -187,14 +179,18 @@ class Tickets(Lists, Writes):
     example = {"scale": "SC-1", "reading": {"value": "466", "unit": "g"}, "style": "bare can"}
 
     def _container(self, code: str) -> Container:
-        return get_object_or_404(Container, establishment=self.house, pk=code)
+        mine = Container.objects.select_related("can__type", "fate")
+        container = get_object_or_404(mine, establishment=self.house, pk=code)
+        container.establishment = self.house
+        return container
 
     def rows(self, code: str) -> QuerySet[WeighTicket]:
         tickets = WeighTicket.objects.filter(container=self._container(code), set_aside=None)
         return tickets.select_related("scale", "by")
 
-    def on_page(self, rows: list[WeighTicket]) -> None:
+    def on_page(self, rows: list[WeighTicket]) -> list[WeighTicket]:
         as_put_right(rows)
+        return rows
 
     def write(self, said: Any, code: str) -> WeighTicket:
         ticket = TicketIn(said["scale"], said["reading"], Style(said["style"]))

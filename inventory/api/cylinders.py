@@ -129,8 +129,9 @@ class CylinderList(Cylinders, Lists, Writes):
     def rows(self) -> QuerySet[Container]:
         return self.in_use()
 
-    def on_page(self, rows: list[Container]) -> None:
+    def on_page(self, rows: list[Container]) -> list[Container]:
         self.with_room(rows)
+        return rows
 
     def write(self, said: Any) -> Container:
         names = ("code", "tare", "water", "gross", "requalified_on", "serial")

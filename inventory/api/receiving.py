@@ -21,7 +21,7 @@ from inventory.services import DeliveryIn, InvoiceIn, LineIn, add_invoice, recei
 from inventory.services.invoicing import MOST_CENTS
 from inventory.services.slips import MOST_CANS
 from shop.api.base import Lists, Writes, reads, writes
-from shop.api.fields import DayIn, OneOf, several
+from shop.api.fields import DayIn, OneOf, WholeIn, several
 from shop.api.refusals import fields_as, in_lines
 from shop.core.scopes import Scope
 from shop.http import now
@@ -33,9 +33,9 @@ OFFICE_WRITES = writes((FRONT_OFFICE, OWNER), Scope.CABINET_WRITE)
 TODAY = "Today when left out."
 
 
-def cans_field(**rest: Any) -> serializers.IntegerField:
+def cans_field(**rest: Any) -> WholeIn:
     """A number of cans."""
-    return serializers.IntegerField(min_value=0, max_value=MOST_CANS, **rest)
+    return WholeIn(min_value=0, max_value=MOST_CANS, **rest)
 
 
 def with_card(house: Establishment) -> QuerySet[Person]:
@@ -62,7 +62,7 @@ class ReceivedLine(serializers.Serializer[Any]):
     """Cans of one kind as the slip says it: cases, single cans, or both."""
 
     type = OneOf("called", types_as_called, help_text="For example R-134a 12-oz can.")
-    cases = serializers.IntegerField(min_value=0, max_value=500, default=0)
+    cases = WholeIn(min_value=0, max_value=500, default=0)
     cans = cans_field(default=0)
     damaged = cans_field(default=0)
     sound = cans_field(
@@ -90,9 +90,7 @@ class CameWithInvoice(serializers.Serializer[Any]):
 
     number = serializers.CharField(max_length=40)
     dated = DayIn()
-    total_cents = serializers.IntegerField(
-        min_value=0, max_value=MOST_CENTS, help_text="With tax and deposit, in cents."
-    )
+    total_cents = WholeIn(min_value=0, max_value=MOST_CENTS, help_text="With tax and deposit, in cents.")
 
 
 class Receive(serializers.Serializer[Any]):

@@ -26,7 +26,7 @@ from inventory.services import (
     undo_delivery,
 )
 from shop.api.base import Writes, writes
-from shop.api.fields import DayIn, OneOf, SeveralOf, several
+from shop.api.fields import DayIn, OneOf, SeveralOf, WholeIn, several
 from shop.api.refusals import fields_as, in_lines
 from shop.core.scopes import Scope
 from shop.http import now
@@ -37,7 +37,7 @@ from shop.permissions import OWNER
 class RestLine(serializers.Serializer[Any]):
     """Cans of a line that was short."""
 
-    line = serializers.IntegerField(min_value=1, max_value=1000, help_text="The line's number, from 1.")
+    line = WholeIn(min_value=1, max_value=1000, help_text="The line's number, from 1.")
     sound = cans_field(default=0)
     damaged = cans_field(default=0)
     lots = several(LotShare, default=list, max_length=50)
@@ -92,7 +92,7 @@ class DeliveryRest(AfterDelivery):
 class NotComingLine(serializers.Serializer[Any]):
     """The rest of a line will not come."""
 
-    line = serializers.IntegerField(min_value=1, max_value=1000, help_text="The line's number, from 1.")
+    line = WholeIn(min_value=1, max_value=1000, help_text="The line's number, from 1.")
     why = serializers.CharField(max_length=150, help_text="Who said so.")
 
 

@@ -14,7 +14,7 @@ from inventory.models import ContainerType, Refrigerant, Supplier
 from inventory.queries import container_types, suppliers
 from inventory.services import ContainerTypeIn, SupplierIn, add_container_type, add_supplier
 from shop.api.base import Lists, Writes, reads, writes
-from shop.api.fields import MassOut, OneOf, ReadingIn
+from shop.api.fields import MassOut, OneOf, ReadingIn, WholeIn
 from shop.core.scopes import Scope
 from shop.http import now
 from shop.models import Establishment
@@ -91,7 +91,7 @@ class NewType(serializers.Serializer[Any]):
     shell_basis = serializers.ChoiceField(
         [ContainerType.Basis.WEIGHED.value, ContainerType.Basis.ESTIMATED.value]
     )
-    cans_per_case = serializers.IntegerField(min_value=1, max_value=144, default=12)
+    cans_per_case = WholeIn(min_value=1, max_value=144, default=12)
     self_sealing = serializers.BooleanField(default=True)
 
 

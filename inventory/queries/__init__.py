@@ -104,6 +104,7 @@ from inventory.queries.spots import (
     where,
     with_spot,
 )
+from inventory.queries.standing import Stands, standing_now
 from inventory.queries.stock import low_stock
 
 __all__ = [
@@ -120,6 +121,7 @@ __all__ = [
     "OverLimit",
     "Room",
     "Shelf",
+    "Stands",
     "UsualOrder",
     "Where",
     "adopted_on",
@@ -197,6 +199,7 @@ __all__ = [
     "spot_names",
     "spots",
     "standing_invoices",
+    "standing_now",
     "stands_in",
     "suppliers",
     "takes_recovered",

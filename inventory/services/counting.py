@@ -8,6 +8,7 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
+from django.db.models import Q
 
 from inventory.core.counting import AGAIN_AFTER, Waiting
 from inventory.core.ledger import Leg, Purpose
@@ -153,14 +154,17 @@ def _count_problems(count: CountIn) -> list[Finding]:
 
 
 def _counted_lately(count: CountIn, establishment: Establishment, at: datetime) -> list[Finding]:
-    """What was found and signed for within the hour is not signed for again; what was not found may turn up."""
+    """What was signed for within the hour is not signed for again; what was not found then may turn up now."""
+    asked = [one.container for one in count.counted]
+    missed_again = [one.container for one in count.counted if one.how == CountLine.How.MISSING]
     lines = CountLine.objects.filter(
-        container__in=[one.container for one in count.counted],
+        ~Q(how=CountLine.How.MISSING) | Q(container__in=missed_again),
+        container__in=asked,
         count__establishment=establishment,
         count__opening=False,
         count__at__gt=at - AGAIN_AFTER,
         count__at__lt=at + AGAIN_AFTER,
-    ).exclude(how=CountLine.How.MISSING)
+    )
     seen = lines.select_related("count__by", "container").order_by("count", "pk").first()
     if seen is None:
         return []

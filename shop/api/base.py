@@ -6,6 +6,7 @@ import hashlib
 import json
 import re
 import zoneinfo
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Collection
 from http import HTTPStatus
 from typing import Any
@@ -105,7 +106,7 @@ class Opens(BasePermission):
 
 
 @method_decorator(conditional_page, name="dispatch")
-class Door(GenericAPIView[Any]):
+class Door(GenericAPIView[Any], ABC):
     """One address. ``opens`` names for each method who may come in; a body is read by the ``Serializer`` in ``takes``,
     an answer told by the one in ``gives``."""
 
@@ -214,33 +215,39 @@ class Lists(Door):
     pagination_class = NewestFirst
     row: type[Serializer[Any]] | None = None
 
+    @abstractmethod
     def rows(self, *given: Any, **named: Any) -> QuerySet[Any]:
-        raise NotImplementedError
+        """All rows of this list that the shop may see."""
 
-    def on_page(self, rows: list[Any]) -> None:
-        """Set on the rows of one page what no query adds to them."""
+    def on_page(self, rows: list[Any]) -> list[Any]:
+        """What is told of the rows of one page: the rows, with what no query adds to them."""
+        return rows
 
     def get(self, request: Request, **named: Any) -> Response:
-        self._refuse_unknown_filters()
-        page = self.paginate_queryset(self.filter_queryset(self.rows(**named))) or []
-        self.on_page(page)
+        rows = self.rows(**named)
+        if self._named_filters():  # reading none of them takes as long as reading some
+            rows = self.filter_queryset(rows)
+        page = self.on_page(self.paginate_queryset(rows) or [])
         told = (self.row or self.gives)(page, many=True, context=self.get_serializer_context())
         return self.get_paginated_response(told.data)
 
-    def _refuse_unknown_filters(self) -> None:
+    def _named_filters(self) -> set[str]:
+        """The filters that the request names; raises ``ValidationError`` for one that is none."""
         filters = getattr(self, "filterset_class", None)
-        known = {"cursor", "size", *(filters.base_filters if filters else ())}
-        unknown = sorted(set(self.request.query_params) - known)
-        if unknown:
-            sentence = _("There is no such filter here. There are: %s.") % ", ".join(sorted(known))
+        known, paging = set(filters.base_filters if filters else ()), {"cursor", "size"}
+        named = set(self.request.query_params) - paging
+        if unknown := sorted(named - known):
+            sentence = _("There is no such filter here. There are: %s.") % ", ".join(sorted(known | paging))
             raise ValidationError({name[:40]: [sentence] for name in unknown[:5]})
+        return named
 
 
 class Shows(Door):
     """GET gives one thing: ``thing`` finds it or raises ``Http404``."""
 
+    @abstractmethod
     def thing(self, *given: Any, **named: Any) -> Any:
-        raise NotImplementedError
+        """What is told by ``gives``."""
 
     def get(self, request: Request, **named: Any) -> Response:
         return Response(self.told(self.thing(**named)))
@@ -252,8 +259,9 @@ class Writes(Door):
     The body is read behind the one-time key: sent again it may name what its first sending has ended.
     """
 
+    @abstractmethod
     def write(self, *given: Any, **named: Any) -> Any:
-        raise NotImplementedError
+        """Write by a service what was ``said``; gives back what ``gives`` tells."""
 
     def post(self, request: Request, **named: Any) -> Response:
         return self.once(lambda: self.write(self.said(), **named))

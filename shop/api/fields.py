@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from django.db.models import QuerySet
@@ -167,13 +167,47 @@ class NamesOf(serializers.ListField):
         return [str(getattr(one, self.name)) for one in rows]
 
 
+def plain(data: Any) -> bool:
+    """Whether a text is in the signs of ASCII: ``int`` and the dates of Django read the digits of any script."""
+    return not isinstance(data, str) or data.isascii()
+
+
+class WholeIn(serializers.IntegerField):
+    """A whole number in the digits 0 to 9."""
+
+    default_error_messages = {"digits": _("Write this number in the digits 0 to 9.")}
+
+    def to_internal_value(self, data: Any) -> int:
+        if not plain(data):
+            self.fail("digits")
+        whole: int = super().to_internal_value(data)
+        return whole
+
+
 class DayIn(serializers.DateField):
     """A day as year-month-day, from 1900 on."""
 
-    default_error_messages = {"early": _("The year {year} cannot be meant.")}
+    default_error_messages = {
+        "early": _("The year {year} cannot be meant."),
+        "digits": WholeIn.default_error_messages["digits"],
+    }
 
     def to_internal_value(self, value: Any) -> date:
+        if not plain(value):
+            self.fail("digits")
         day: date = super().to_internal_value(value)
         if day < FIRST_DAY:
             self.fail("early", year=f"{day.year:04d}")
         return day
+
+
+class MomentIn(serializers.DateTimeField):
+    """A day and a time with its offset, in the digits 0 to 9."""
+
+    default_error_messages = {"digits": WholeIn.default_error_messages["digits"]}
+
+    def to_internal_value(self, value: Any) -> datetime:
+        if not plain(value):
+            self.fail("digits")
+        moment: datetime = super().to_internal_value(value)
+        return moment

@@ -80,6 +80,8 @@ def answer(raised: Exception, context: dict[str, Any]) -> Response | None:
         said = _said(raised.status_code, code, str(raised.detail))
         if header := getattr(raised, "auth_header", None):
             said["WWW-Authenticate"] = header
+        if wait := getattr(raised, "wait", None):
+            said["Retry-After"] = str(wait)
         return said
     return None
 

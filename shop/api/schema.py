@@ -20,7 +20,13 @@ from shop.api.base import Door, Lists
 from shop.api.problems import MEDIA, ProblemOut
 from shop.permissions import public
 
-ANY = (HTTPStatus.UNAUTHORIZED, HTTPStatus.FORBIDDEN, HTTPStatus.NOT_FOUND, HTTPStatus.NOT_ACCEPTABLE)
+ANY = (
+    HTTPStatus.UNAUTHORIZED,
+    HTTPStatus.FORBIDDEN,
+    HTTPStatus.NOT_FOUND,
+    HTTPStatus.NOT_ACCEPTABLE,
+    HTTPStatus.TOO_MANY_REQUESTS,
+)
 WRITING = (
     HTTPStatus.BAD_REQUEST,
     HTTPStatus.CONFLICT,
@@ -35,6 +41,14 @@ ONCE = OpenApiParameter(
     OpenApiParameter.HEADER,
     required=True,
     description="A new one for each thing that is written. Sent again with the same request it gets the first answer.",
+)
+
+RETRY_AFTER = OpenApiParameter(
+    "Retry-After",
+    int,
+    OpenApiParameter.HEADER,
+    description="In how many seconds it may be asked again.",
+    response=[int(HTTPStatus.TOO_MANY_REQUESTS)],
 )
 
 
@@ -62,7 +76,7 @@ class Schema(AutoSchema):
         return str(super().get_serializer_name(serializer, direction)).removesuffix("Out")
 
     def get_override_parameters(self) -> list[Any]:
-        return [ONCE] if self.writing else []
+        return [ONCE, RETRY_AFTER] if self.writing else [RETRY_AFTER]
 
     def get_request_serializer(self) -> Any:
         return self.view.takes if self.writing else None

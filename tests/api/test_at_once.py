@@ -15,7 +15,7 @@ from django.db import connections
 from django.test import Client
 
 from compliance.models import Job
-from inventory.models import Can, Delivery
+from inventory.models import Can, Count, Delivery
 from shop.core.roles import Role
 from shop.models import Person
 from tests.api.bay_program import CAR
@@ -114,6 +114,15 @@ def test_one_car_checked_in_eight_times_at_once_is_in_the_bay_once(live_db: None
     _, program = opened()
     assert at_once(program, "/api/jobs/", [CAR] * EIGHT) == {"written": 1, "job-open": 7}
     assert Job.objects.count() == 1
+
+
+def test_one_count_signed_eight_times_at_once_is_signed_once(live_db: None) -> None:
+    _, program = opened()
+    codes = [str(code) for code in Can.objects.values_list("pk", flat=True)]
+    for body in ({"not_found": codes[:1]}, {"sealed": codes[1:]}):
+        came = at_once(program, "/api/counts/", [body | {"rest": "leave out"}] * EIGHT)
+        assert came == {"written": 1, "counted-lately": 7}, body
+    assert Count.objects.count() == 2
 
 
 def test_eight_slips_at_once_are_numbered_without_a_gap_and_the_book_is_whole(live_db: None) -> None:

@@ -82,6 +82,8 @@ def test_credit_for_the_can_that_went_back_and_for_the_core(program: Program) ->
     [
         ({"total_cents": -1}, 400, "total_cents", "min_value"),
         ({"total_cents": 642.18}, 400, "total_cents", "invalid"),
+        ({"total_cents": "٦٤٢١٨"}, 400, "total_cents", "digits"),
+        ({"dated": "2024-04-0٣"}, 400, "dated", "digits"),
         ({"dated": "2999-01-01"}, 422, "dated", "invoice-future"),
         ({"prices": [{"line": 2, "cans": 1, "cents": 1}]}, 400, "prices.0.line", "unknown"),
         ({"prices": BILL["prices"] * 2}, 400, "prices.1.line", "unknown"),

@@ -100,6 +100,17 @@ def test_a_count_sent_twice_is_signed_once(program: Program) -> None:
     assert Count.objects.count() == 1
     again = program.post(AT, WHOLE)
     assert found(again) == [("", "counted-lately")]
+    nothing_new = program.post(AT, {"not_found": TWELVE[:2], "rest": "leave out"})
+    assert found(nothing_new) == [("", "counted-lately")]
+
+
+def test_what_was_missed_within_the_hour_is_not_missed_again_and_may_turn_up(program: Program) -> None:
+    missed = {"not_found": ["K-0012"], "rest": "leave out"}
+    assert program.post(AT, missed).status_code == 201
+    again = program.post(AT, missed)
+    assert (found(again), Count.objects.count()) == ([("", "counted-lately")], 1)
+    assert "R-134a was counted at" in again.json()["detail"]
+    assert program.post(AT, {"sealed": ["K-0012"], "rest": "leave out"}).status_code == 201
 
 
 def test_what_an_open_job_has_is_asked_about_first_and_counted_like_with_like(

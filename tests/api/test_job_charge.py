@@ -174,6 +174,16 @@ def test_the_front_office_reads_the_charge_and_weighs_nothing(shop: Shop, job: B
         assert lee.program.post(lee.at(below), {}).status_code == 403, below
 
 
+def test_the_first_draw_is_previewed_as_it_is_kept_with_what_the_hoses_hold(job: BayProgram) -> None:
+    """466 - 300 = 166 g out of the can, 6 of them in the hoses (the shop's rule): 160 g are in the car."""
+    job.weigh("K-0001", "466", "before")
+    told = job.get("if-kept/?container=K-0001&scale=SC-1&unit=g&what=off&value=300")
+    assert (told["out"]["value"], told["in_car"]["value"]) == ("166", "160")
+    job.weigh("K-0001", "300", "off")
+    kept = job.get("charge/")
+    assert (kept["cans_out"], kept["in_car"]) == (told["out"], told["in_car"])
+
+
 def test_a_program_beside_the_scale_asks_what_a_reading_would_mean(job: BayProgram) -> None:
     job.weigh("K-0001", "466", "before")
     job.weigh("K-0001", "128", "empty")

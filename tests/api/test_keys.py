@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.test import Client
+from pytest_django import Settings
 
+from shop.api import keys
+from shop.api.problems import MEDIA
 from shop.core.findings import Refused
 from shop.core.quick import digest
 from shop.core.roles import Role
@@ -33,6 +36,39 @@ def test_devs_tablet_reads_the_book_with_the_key_that_its_page_showed_once(
     assert (row.key_sha256, key in dev.get("/programs/").content.decode()) == (digest(key), False)
     assert client.get("/api/book/", headers={"Authorization": f"Bearer {key}"}).status_code == 200
     assert "used last" in dev.get("/programs/").content.decode()
+
+
+def test_a_key_that_asks_too_often_is_told_when_to_go_on_and_another_goes_on(
+    shop: Shop, settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settings.REQUESTS_A_MINUTE, busy, calm = 3, Program(shop.dev), Program(shop.dev)
+    at = datetime(2024, 4, 2, 12, 0, 47, tzinfo=UTC)
+    monkeypatch.setattr(keys, "now", lambda: at)
+    assert [busy.get("/api/book/").status_code for _ in range(3)] == [200] * 3
+    refused = busy.get("/api/book/")
+    said = refused.json()
+    assert (refused.status_code, refused["Content-Type"], refused["Retry-After"]) == (429, MEDIA, "13")
+    assert (said["code"], said["detail"]) == (
+        "too_many",
+        "Too many requests in this minute. Ask again in 13 s.",
+    )
+    assert busy.post("/api/spots/", {"name": "top shelf", "kind": "shelf"}).status_code == 429
+    assert calm.get("/api/book/").status_code == 200
+    at += timedelta(seconds=13)
+    assert busy.get("/api/book/").status_code == 200
+
+
+def test_an_address_that_tries_keys_is_slowed_down_and_a_right_key_passes_beside_it(
+    shop: Shop, settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settings.WRONG_KEYS_A_MINUTE, program = 2, Program(shop.dev)
+    monkeypatch.setattr(keys, "now", lambda: datetime(2024, 4, 2, 12, 0, 59, tzinfo=UTC))
+    wrong = {"headers": {"Authorization": "Bearer guess"}, "REMOTE_ADDR": "192.0.2.7"}
+    came = [program.client.get("/api/book/", **wrong) for _ in range(3)]  # type: ignore[arg-type]
+    assert [one.status_code for one in came] == [401, 401, 429]
+    assert (came[2]["Retry-After"], came[2].json()["code"]) == ("1", "too_many")
+    right = {"headers": {"Authorization": f"Bearer {program.key}"}, "REMOTE_ADDR": "192.0.2.7"}
+    assert program.client.get("/api/book/", **right).status_code == 200  # type: ignore[arg-type]
 
 
 def test_the_same_form_sent_twice_makes_one_key(shop: Shop, dev: Client) -> None:

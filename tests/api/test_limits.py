@@ -10,10 +10,19 @@ from urllib.parse import urlencode
 
 import pytest
 from django.test import RequestFactory
-from rest_framework.serializers import ListField, ListSerializer, Serializer
+from rest_framework.serializers import (
+    DateField,
+    DateTimeField,
+    DecimalField,
+    FloatField,
+    IntegerField,
+    ListField,
+    ListSerializer,
+    Serializer,
+)
 
 from inventory.models import Container
-from shop.api.fields import FewOf
+from shop.api.fields import DayIn, FewOf, MomentIn, WholeIn
 from shop.api.problems import MEDIA, broken
 from tests.api.program import Program
 from tests.contracts.test_api import doors
@@ -21,6 +30,14 @@ from tests.factories import Shop
 
 TICKETS = "/api/containers/K-0001/tickets/"
 MANY = 20_000
+ANY_SCRIPT = (
+    IntegerField,
+    FloatField,
+    DecimalField,
+    DateField,
+    DateTimeField,
+)  # as they come, they read any digits
+IN_ASCII = (WholeIn, DayIn, MomentIn)
 
 
 @pytest.fixture
@@ -28,22 +45,34 @@ def program(shop: Shop, cans: list[Container]) -> Program:
     return Program(shop.marta)
 
 
-def lists_in(said: Any, path: str) -> Iterator[tuple[str, Any]]:
-    """Every list that a request may hold, by its path."""
+def fields_in(said: Any, path: str) -> Iterator[tuple[str, Any]]:
+    """Every field that a request may hold, by its path."""
+    yield path, said
     if isinstance(said, Serializer):
         for name, field in said.fields.items():
-            yield from lists_in(field, f"{path}.{name}")
+            yield from fields_in(field, f"{path}.{name}")
     elif isinstance(said, ListField | ListSerializer):
-        yield path, said
-        yield from lists_in(said.child, path)
+        yield from fields_in(said.child, path)
+
+
+def asked() -> list[tuple[str, Any]]:
+    return [one for name, (_, door) in doors().items() if door.takes for one in fields_in(door.takes(), name)]
 
 
 def test_every_list_of_a_request_knows_its_most_before_it_looks_at_its_items() -> None:
-    found = [one for name, (_, door) in doors().items() if door.takes for one in lists_in(door.takes(), name)]
+    found = [one for one in asked() if isinstance(one[1], ListField | ListSerializer)]
     assert len(found) > 10
     endless = [path for path, one in found if not one.max_length]
     looks_first = [path for path, one in found if isinstance(one, ListField) and not isinstance(one, FewOf)]
     assert (endless, looks_first) == ([], [])
+
+
+def test_every_number_and_day_of_a_request_is_read_in_the_digits_0_to_9() -> None:
+    plain = [one for _, one in asked() if isinstance(one, IN_ASCII)]
+    any_script = [
+        path for path, one in asked() if isinstance(one, ANY_SCRIPT) and not isinstance(one, IN_ASCII)
+    ]
+    assert (len(plain) > 10, any_script) == (True, [])
 
 
 @pytest.mark.parametrize(
