@@ -108,7 +108,7 @@ def confirm_clearing(clearing: Clearing, *, today: date, at: datetime, by: Perso
     _leave_out(clearing, dropped, at=at, by=by)
     ClearingConfirmed.objects.create(clearing=clearing, on=today, undo_until=undo_until(today), at=at, by=by)
     jobs = [job.pk for job in mine if job.pk in free]
-    put_away(clearing, jobs)
+    put_away(clearing, jobs, at=at, by=by)
     return Cleared(clearing, len(jobs), len(dropped))
 
 
@@ -151,7 +151,7 @@ def clear_now(clearing: Clearing, *, today: date, at: datetime, by: Person) -> C
     _drop(clearing, dropped, at=at, by=by)
     ClearingDone.objects.create(clearing=clearing, on=today, at=at, by=by)
     cleared = list(going(clearing).values_list("pk", flat=True))
-    let_go(clearing, cleared)
+    let_go(clearing, cleared, at=at, by=by)
     return Cleared(clearing, len(cleared), len(mine) - len(cleared))
 
 
