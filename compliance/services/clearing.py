@@ -31,7 +31,7 @@ from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase
 from shop.models import Establishment, Person
 
-JOBS_AT_ONCE = 50  # in one transaction, about half a second: SQLite lets nobody else write meanwhile
+JOBS_AT_ONCE = 20  # in one transaction, a quarter of a second: SQLite lets nobody else write meanwhile
 PAUSE_S = 0.2  # between two of them, so that who waits gets in: SQLite looks again every tenth of a second
 
 

@@ -157,7 +157,7 @@ def _cars(establishment: Establishment, jobs: Sequence[int]) -> Iterator[tuple[i
         Job.objects.filter(pk__in=jobs).order_by().values_list("vehicle").annotate(newest=Max("pk"))
     )
     for car in mine.exclude(pk__in=staying):
-        yield car.pk, newest[car.pk], {"vin": car.vin, "plate": car.plate}
+        yield car.pk, newest[car.pk], {"vin": car.vin, "plate": car.plate, "description": car.description}
 
 
 def _stays(one: Clearable, name: str, content: Value, pk: int) -> Value:

@@ -102,5 +102,5 @@ def test_it_names_what_was_cleared(owner: Owner) -> None:
     told = cleared_told()
     assert len(told) == 1
     assert told[0].startswith(f"J24-0001: cleared {clearing.done.on}, clearing {clearing.pk}: ")
-    for part in ("3 of checkin", "2 of vehicle", "4 of photo", "1 of customerlink"):
+    for part in ("4 of checkin", "3 of vehicle", "4 of photo", "1 of customerlink"):
         assert part in told[0]
