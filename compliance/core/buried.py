@@ -67,8 +67,6 @@ class TakenRow:
 def buried_findings(rows: Iterable[BuriedRow]) -> Iterable[Finding]:
     for row in rows:
         if not row.stands:
-            if row.content is not None:
-                yield blocked("put-away-left", f"{row.name}: it came back and is put away as well.")
             continue
         yield from _facts_findings(row)
         if row.done and row.content is not None:

@@ -11,6 +11,7 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Any
 
+from compliance.core.stages import LabelSource
 from shop.core.canonical import canonical, sha256
 from shop.core.findings import Finding, blocked
 from shop.core.phrase import phrase
@@ -19,8 +20,12 @@ UNDO_DAYS = 30
 A_DAY = timedelta(hours=24)
 MARK = "(cleared)"  # what stands where a detail stood
 MARK_NEW = "(cleared, new)"  # the other half of a slip's old and new, which must differ
-PERSONAL = ("customer", "phone", "plate", "complaint", "repair_order", "note", "detail", "released_why")
-OF_THE_CAR = ("customer", "vin", "plate", "complaint", "repair_order")
+PERSONAL = (
+    *("customer", "phone", "plate", "description", "complaint", "repair_order", "source_note"),
+    *("note", "detail", "released_why"),
+)
+OF_THE_CAR = ("customer", "description", "vin", "plate", "complaint", "repair_order")
+SOURCES = frozenset(one.value for one in LabelSource)  # where a charge weight was read; others are own words
 
 
 class Facts(StrEnum):
@@ -96,6 +101,8 @@ def _blank(held: Any, *names: str, mark: str = MARK) -> None:
 
 def _certificate(facts: dict[str, Any]) -> None:
     _blank(facts["car"], *OF_THE_CAR)
+    if facts["system"]["source"] not in SOURCES:
+        _blank(facts["system"], "source")
     for one in facts["recoveries"]:
         _blank(one, "note")
     for one in facts["leak_checks"]:

@@ -33,6 +33,7 @@ from compliance.models import (
 )
 from compliance.queries.cleared import standing
 from compliance.queries.facts import local
+from compliance.queries.sealed import chained_findings
 from compliance.records import CLEARABLE, FACTS, Clearable
 from shop.core.findings import Finding, blocked
 
@@ -70,6 +71,7 @@ class Buried:
             *steps_findings(_steps()),
             *taken_findings(_taken()),
             *_astray(),
+            *chained_findings(),
             *self._marks_without_a_tombstone(),
         ]
 

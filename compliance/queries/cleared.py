@@ -7,7 +7,7 @@ from datetime import date
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from compliance.core.clearing import clear_problems
-from compliance.models import Clearing, ClearingJob, ClearingLeftOut, Document, Job, Tombstone
+from compliance.models import Clearing, ClearingJob, ClearingLeftOut, Document, Job, PutAway, Tombstone
 from shop.core.findings import Finding, blocked
 from shop.core.phrase import phrase
 from shop.models import Establishment
@@ -45,9 +45,24 @@ def going(clearing: Clearing) -> QuerySet[Job]:
 
 
 def hidden(establishment: Establishment) -> QuerySet[ClearingJob]:
-    """Jobs whose details are put away or cleared, each by the clearing that did it."""
-    rows = ClearingJob.objects.filter(clearing__establishment=establishment, clearing__undone=None)
-    return rows.exclude(Exists(_left_out())).exclude(clearing__confirmed=None)
+    """Jobs whose details are put away or cleared, each by the clearing that did it; also those that are still to come
+    back after an undo."""
+    held = PutAway.objects.filter(tombstone__clearing=OuterRef("clearing"), tombstone__job=OuterRef("job"))
+    rows = ClearingJob.objects.filter(clearing__establishment=establishment)
+    runs = Q(clearing__undone=None, clearing__confirmed__isnull=False) & ~Exists(_left_out())
+    return rows.filter(runs | Exists(held))
+
+
+def still_to_go(clearing: Clearing) -> QuerySet[Job]:
+    """Jobs whose details are still to leave, or to come back: a step over many jobs is taken a few at a time, and
+    somebody may have switched the computer off in between."""
+    stones = Tombstone.objects.filter(clearing=clearing, job=OuterRef("pk"))
+    step = step_of(clearing)
+    if step == "put away":
+        return going(clearing).exclude(Exists(stones))
+    if step == "undone":
+        return Job.objects.filter(Exists(stones.filter(put_away__isnull=False))).order_by("pk")
+    return Job.objects.none()
 
 
 def clearing_of(job: Job) -> Clearing | None:
@@ -71,7 +86,8 @@ def job_of_paper(document: Document) -> Job:
 
 def standing() -> QuerySet[Tombstone]:
     """The tombstones of details that are off their rows."""
-    return Tombstone.objects.filter(~Exists(_left_out()), clearing__undone=None)
+    runs = Q(clearing__undone=None) & ~Exists(_left_out())
+    return Tombstone.objects.filter(runs | Q(put_away__isnull=False))
 
 
 def _left_out() -> QuerySet[ClearingLeftOut]:

@@ -40,6 +40,7 @@ def _typed(label: str, *ways: str, columns: str) -> Clearable:
 CLEARABLE = (
     _typed("CheckIn", "stage__job", columns="customer phone plate complaint repair_order elsewhere"),
     _typed("Stage", "job", columns="reason"),
+    _typed("Label", "stage__job", columns="source_note"),
     _typed("Recovery", "stage__job", columns="note"),
     _typed("LeakCheck", "stage__job", columns="detail"),
     _typed("Charge", "stage__job", columns="released_why"),
@@ -62,5 +63,7 @@ CLEARABLE = (
         ("certificate__closing__job", "case_file__job"),
         {FACTS: "", "pdf": b"", "why": MARK},
     ),
-    Clearable("shop.Vehicle", ("jobs",), {"vin": "", "plate": MARK}, frozenset({"plate"})),
+    Clearable(
+        "shop.Vehicle", ("jobs",), {"vin": "", "plate": MARK, "description": MARK}, frozenset({"plate"})
+    ),
 )

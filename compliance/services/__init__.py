@@ -22,7 +22,14 @@ from compliance.services.charging import (
 )
 from compliance.services.chart_looks import record_look
 from compliance.services.checking_in import CheckInIn, LabelIn, RetrofitIn, check_in, revise_check_in
-from compliance.services.clearing import AskIn, ask_to_clear, clear_now, confirm_clearing, undo_clearing
+from compliance.services.clearing import (
+    AskIn,
+    ask_to_clear,
+    clear_now,
+    confirm_clearing,
+    go_on,
+    undo_clearing,
+)
 from compliance.services.closing import CloseIn, close_job, closing_problems, signing_problems
 from compliance.services.correcting import Change, correct_job, look_at_correction
 from compliance.services.counting import count_cabinet
@@ -124,6 +131,7 @@ __all__ = [
     "finish_charge",
     "give_card_copy",
     "give_link",
+    "go_on",
     "hand_over",
     "hand_over_all",
     "issue_binder",

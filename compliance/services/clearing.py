@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -21,7 +22,7 @@ from compliance.models import (
     Package,
     PutAway,
 )
-from compliance.queries.cleared import clearing_of, going, step_of, waiting
+from compliance.queries.cleared import clearing_of, going, step_of, still_to_go, waiting
 from compliance.queries.clearing import plan, stays_because
 from compliance.queries.old_records import old_records
 from compliance.services.packages import owner_problems
@@ -29,6 +30,9 @@ from compliance.services.putting_away import bring_back, let_go, put_away
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase
 from shop.models import Establishment, Person
+
+JOBS_AT_ONCE = 20  # in one transaction, a quarter of a second: SQLite lets nobody else write meanwhile
+PAUSE_S = 0.2  # between two of them, so that who waits gets in: SQLite looks again every tenth of a second
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +89,10 @@ def ask_to_clear(
 
 @transaction.atomic
 def confirm_clearing(clearing: Clearing, *, today: date, at: datetime, by: Person) -> Cleared:
-    """Put the details away, for thirty days in which they can come back. Jobs that something keeps by now drop out."""
+    """Put the details away, for thirty days in which they can come back. Jobs that something keeps by now drop out.
+
+    Of many jobs the first few are put away here; ``go_on`` takes the others, outside of this transaction.
+    """
     _lock(clearing.establishment)
     clearing = Clearing.objects.get(pk=clearing.pk)
     found = owner_problems(by)
@@ -108,13 +115,14 @@ def confirm_clearing(clearing: Clearing, *, today: date, at: datetime, by: Perso
     _leave_out(clearing, dropped, at=at, by=by)
     ClearingConfirmed.objects.create(clearing=clearing, on=today, undo_until=undo_until(today), at=at, by=by)
     jobs = [job.pk for job in mine if job.pk in free]
-    put_away(clearing, jobs)
+    _a_few(clearing, at=at, by=by)
     return Cleared(clearing, len(jobs), len(dropped))
 
 
 @transaction.atomic
 def undo_clearing(clearing: Clearing, *, why: str, today: date, at: datetime, by: Person) -> ClearingUndone:
-    """Call a clearing off, or bring everything back that it put away, up to the end of the thirtieth day."""
+    """Call a clearing off, or bring everything back that it put away, up to the end of the thirtieth day. Of many jobs
+    the first few come back here, the others by ``go_on``."""
     _lock(clearing.establishment)
     clearing = Clearing.objects.get(pk=clearing.pk)
     found, step = owner_problems(by), step_of(clearing)
@@ -128,8 +136,33 @@ def undo_clearing(clearing: Clearing, *, why: str, today: date, at: datetime, by
         found.append(blocked("why-empty", phrase("Say why."), "why"))
     refuse_if_blocked(found)
     undone = ClearingUndone.objects.create(clearing=clearing, on=today, why=why.strip(), at=at, by=by)
-    bring_back(clearing.establishment, clearing.tombstones.all())
+    _a_few(clearing, at=at, by=by)
     return undone
+
+
+def go_on(clearing: Clearing, *, at: datetime, by: Person) -> None:
+    """Put away, or bring back, what a confirmed or undone clearing has not got to yet: a few jobs in a transaction of
+    their own, each of which leaves the book whole. Who is stopped in between goes on later."""
+    refuse_if_blocked(owner_problems(by))
+    clearing = Clearing.objects.get(pk=clearing.pk)
+    rest = still_to_go(clearing).count()
+    while rest:
+        time.sleep(PAUSE_S)
+        with transaction.atomic():
+            _lock(clearing.establishment)
+            clearing = Clearing.objects.get(pk=clearing.pk)
+            _a_few(clearing, at=at, by=by)
+        before, rest = rest, still_to_go(clearing).count()
+        if rest >= before:
+            return  # nothing to take off these rows
+
+
+def _a_few(clearing: Clearing, *, at: datetime, by: Person) -> None:
+    jobs = list(still_to_go(clearing).values_list("pk", flat=True)[:JOBS_AT_ONCE])
+    if step_of(clearing) == "undone":
+        bring_back(clearing.establishment, clearing.tombstones.filter(job__in=jobs))
+    elif jobs:
+        put_away(clearing, jobs, at=at, by=by)
 
 
 @transaction.atomic
@@ -143,6 +176,9 @@ def clear_now(clearing: Clearing, *, today: date, at: datetime, by: Person) -> C
     else:
         until = clearing.confirmed.undo_until if step == "put away" else None
         found += clear_problems(until, today)
+    if still_to_go(clearing).exists():
+        sentence = phrase("Not all details are put away yet. Open the clearing and let it go on.")
+        found.append(blocked("clearing-unfinished", sentence))
     refuse_if_blocked(found)
     past = {one.pk: one for one in old_records(clearing.establishment, today) if one.kind is OldKind.JOB}
     longer = phrase("it has to be kept longer by now")
@@ -151,7 +187,7 @@ def clear_now(clearing: Clearing, *, today: date, at: datetime, by: Person) -> C
     _drop(clearing, dropped, at=at, by=by)
     ClearingDone.objects.create(clearing=clearing, on=today, at=at, by=by)
     cleared = list(going(clearing).values_list("pk", flat=True))
-    let_go(clearing, cleared)
+    let_go(clearing, cleared, at=at, by=by)
     return Cleared(clearing, len(cleared), len(mine) - len(cleared))
 
 
@@ -161,7 +197,10 @@ def keep_after_all(job: Job, why: str, *, at: datetime, by: Person) -> Clearing 
     _lock(job.establishment)
     asked = waiting(job.establishment).filter(jobs__job=job).exclude(left_out__job=job).first()
     clearing = asked or clearing_of(job)
-    if clearing is None or step_of(clearing) not in ("asked", "put away"):
+    step = step_of(clearing) if clearing is not None else ""
+    if clearing is not None and step == "undone":  # it was still to come back
+        bring_back(clearing.establishment, clearing.tombstones.filter(job=job))
+    if clearing is None or step not in ("asked", "put away"):
         return None
     _drop(clearing, {job.pk: why}, at=at, by=by)
     return clearing

@@ -5,6 +5,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from itertools import groupby, islice
 from typing import Any
 
@@ -24,12 +25,14 @@ from compliance.models import (
     Tombstone,
 )
 from compliance.queries.cleared import hidden
+from compliance.queries.sealed import body_of
 from compliance.records import CLEARABLE, FACTS, Clearable
+from compliance.services.chain import add_link
 from compliance.services.finding import findable_correction, findable_job
 from inventory.models import ImportDraft
 from shop.core.canonical import sha256
 from shop.core.finding import Kind
-from shop.models import Establishment, ProgramAnswer, Vehicle
+from shop.models import Establishment, Person, ProgramAnswer, Vehicle
 from shop.services.finding import findable_car, forget, make_findable
 
 AT_ONCE = 50  # rows read and buried together
@@ -46,8 +49,8 @@ class Detail:
     stays: Value
 
 
-def put_away(clearing: Clearing, jobs: Sequence[int]) -> None:
-    """Take every detail of these jobs off its row; call it inside the transaction that confirms the clearing."""
+def put_away(clearing: Clearing, jobs: Sequence[int], *, at: datetime, by: Person) -> None:
+    """Take every detail of these jobs off its row, under a link of the chain; call it inside a transaction."""
     for one in CLEARABLE:
         rows = _rows(one, clearing.establishment, jobs)
         while some := list(islice(rows, AT_ONCE)):
@@ -55,6 +58,8 @@ def put_away(clearing: Clearing, jobs: Sequence[int]) -> None:
             for pk, details in some:
                 changed = {detail.column: detail.stays for detail in details}
                 one.model._default_manager.filter(pk=pk).update(**changed)
+    numbers = list(Job.objects.filter(pk__in=jobs).values_list("number", flat=True))
+    add_link(clearing.establishment, body_of(clearing, numbers), at=at, by=by)
     find_again(clearing.establishment, jobs)
 
 
@@ -76,10 +81,13 @@ def bring_back(establishment: Establishment, tombstones: QuerySet[Tombstone]) ->
     find_again(establishment, sorted(jobs))
 
 
-def let_go(clearing: Clearing, jobs: Sequence[int]) -> None:
-    """Remove what is put away, for good; and what was typed on these jobs and never kept. Answers to programs and
-    files that were looked at and not brought in may tell of these jobs, and nobody asks for them again."""
+def let_go(clearing: Clearing, jobs: Sequence[int], *, at: datetime, by: Person) -> None:
+    """Remove what is put away, for good, under a link of the chain; and what was typed on these jobs and never kept.
+    Answers to programs and files that were looked at and not brought in may tell of these jobs, and nobody asks for
+    them again."""
     PutAway.objects.filter(tombstone__clearing=clearing).delete()
+    numbers = list(Job.objects.filter(pk__in=jobs).values_list("number", flat=True))
+    add_link(clearing.establishment, body_of(clearing, numbers, done=True), at=at, by=by)
     Draft.objects.filter(job__in=jobs).delete()
     answered = ProgramAnswer.objects.filter(by__establishment=clearing.establishment)
     answered.filter(sent_at__lt=clearing.confirmed.received_at).delete()
@@ -149,7 +157,7 @@ def _cars(establishment: Establishment, jobs: Sequence[int]) -> Iterator[tuple[i
         Job.objects.filter(pk__in=jobs).order_by().values_list("vehicle").annotate(newest=Max("pk"))
     )
     for car in mine.exclude(pk__in=staying):
-        yield car.pk, newest[car.pk], {"vin": car.vin, "plate": car.plate}
+        yield car.pk, newest[car.pk], {"vin": car.vin, "plate": car.plate, "description": car.description}
 
 
 def _stays(one: Clearable, name: str, content: Value, pk: int) -> Value:

@@ -17,9 +17,9 @@ from django.utils.translation import ngettext
 from compliance.core.clearing import UNDO_DAYS, undo_until
 from compliance.forms.clearing import AskForm, ClearForm, ConfirmForm, UndoForm
 from compliance.models import Clearing, Package
-from compliance.queries.cleared import clearings, going, is_due, step_of
+from compliance.queries.cleared import clearings, going, is_due, step_of, still_to_go
 from compliance.queries.clearing import details_of, plan
-from compliance.services import ask_to_clear, clear_now, confirm_clearing, undo_clearing
+from compliance.services import ask_to_clear, clear_now, confirm_clearing, go_on, undo_clearing
 from compliance.services.clearing import Cleared
 from shop.http import SignedInRequest, now, written
 from shop.permissions import OWNER, by_password, open_to
@@ -62,11 +62,17 @@ def ask(request: SignedInRequest, pk: int) -> HttpResponse:
 @open_to(OWNER)
 def page(request: SignedInRequest, pk: int) -> HttpResponse:
     clearing, today = _clearing(request, pk), timezone.localdate(now())
+    if request.method == "POST":
+        if turned := _by_pin(request):
+            return turned
+        go_on(clearing, at=now(), by=request.user)
+        return redirect("old:clearing", clearing.pk)
     jobs = list(going(clearing).values_list("number", flat=True))
     shown = {
         "clearing": clearing,
         "step": step_of(clearing),
         "due": is_due(clearing, today),
+        "rest": still_to_go(clearing).count(),
         "jobs": jobs[:SHOWN],
         "count": len(jobs),
         "more": max(len(jobs) - SHOWN, 0),
@@ -142,6 +148,7 @@ def _step(
     if request.method == "POST" and (turned := _by_pin(request)):
         return turned
     if request.method == "POST" and form.is_valid() and (answer := written(request, form, write)):
+        go_on(_clearing(request, clearing.pk), at=now(), by=request.user)
         return answer
     if step_of(clearing) != asks_for and request.method != "POST":
         return redirect("old:clearing", clearing.pk)

@@ -33,8 +33,14 @@ WAITS = (  # after the first, second ... try; the tool's own choice, no source
 )
 MOST_TRIES = len(WAITS) + 1
 LONGEST_URL = 500
-# Where a machine of a cloud asks for its own keys: IPv4 by link-local address (RFC 3927), IPv6 by this one.
-KEYS_OF_A_MACHINE = ipaddress.ip_address("fd00:ec2::254")
+# Where machines of clouds ask for their own keys, beside the link-local addresses (RFC 3927): fixed ones that no shop's
+# network has. A name tells nothing: what it leads to is looked at.
+KEYS_OF_A_MACHINE = frozenset(
+    map(
+        ipaddress.ip_address,
+        ("100.100.100.200", "168.63.129.16", "192.0.0.192", "fd00:ec2::254", "fd20:ce::254"),
+    )
+)
 IPV4_AT_THE_END = tuple(ipaddress.IPv6Network(net) for net in ("::/96", "::ffff:0:0/96", "64:ff9b::/96"))
 
 
@@ -102,7 +108,7 @@ def is_refused_place(address: str) -> bool:
     if isinstance(place, ipaddress.IPv6Address):
         place = _ipv4_inside(place) or place
     return (
-        place.is_link_local or place.is_multicast or place.is_unspecified or place == KEYS_OF_A_MACHINE
+        place.is_link_local or place.is_multicast or place.is_unspecified or place in KEYS_OF_A_MACHINE
     ) or str(place) == "255.255.255.255"
 
 

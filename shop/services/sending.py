@@ -22,7 +22,7 @@ from shop.models import Letter, LetterDue, LetterTry
 from shop.services.outgoing import secret_of
 from shop.services.transport import Answered, post_letter
 
-HELD = timedelta(minutes=2)  # longer than any try takes, looking up the name included
+HELD = timedelta(minutes=2)  # longer than any try takes
 MOST_AT_ONCE = 500  # letters in one round; the next round is soon
 Clock = Callable[[], datetime]
 

@@ -8,11 +8,15 @@ import time
 from collections.abc import Mapping
 from dataclasses import dataclass
 from http.client import HTTPConnection, HTTPException, HTTPResponse, HTTPSConnection
-from threading import Event, Timer
+from queue import Empty, Queue
+from threading import Event, Thread, Timer
+from typing import Any
 from urllib.parse import urlsplit
 
 from shop.core.outgoing import ANSWER_BYTES, ANSWER_CHARACTERS, TIMEOUT_S, is_refused_place
 from shop.core.phrase import phrase
+
+Place = tuple[Any, Any, int, str, Any]  # family, kind, protocol, name, address, as the system gives them
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,15 +55,15 @@ class Line:
             end.close()
 
     def connected(self, host: str, port: int) -> socket.socket:
-        """A socket to the first place that answers of those that the name leads to. Each is looked at just before it
-        is called, so that a name cannot lead somewhere else in between."""
+        """A socket to the first place that answers of those that the name leads to. The name is looked up once, and
+        what is looked at is what is called, so that it cannot lead somewhere else in between."""
         last: OSError = Unreachable("the name leads nowhere")
-        for family, kind, protocol, _, place in socket.getaddrinfo(host, port, type=socket.SOCK_STREAM):
+        for family, kind, protocol, _, place in _places(host, port, self._left()):
             if is_refused_place(str(place[0])):
                 last = Unreachable(f"nothing is sent to {place[0]}")
                 continue
             end = socket.socket(family, kind, protocol)
-            end.settimeout(max(self.until - time.monotonic(), 0.1))
+            end.settimeout(self._left())
             self._ends.append(end.dup())
             try:
                 end.connect(place)
@@ -70,6 +74,13 @@ class Line:
                 return end
         raise last
 
+    def _left(self) -> float:
+        """Seconds of the try that are left."""
+        left = self.until - time.monotonic()
+        if left <= 0:
+            raise TimeoutError
+        return left
+
     def _cut(self) -> None:
         self.cut.set()
         for end in self._ends:
@@ -77,6 +88,27 @@ class Line:
                 end.shutdown(socket.SHUT_RDWR)
             except OSError:  # not connected yet: its own timeout ends it
                 continue
+
+
+def _places(host: str, port: int, seconds: float) -> list[Place]:
+    """What a name leads to. The system's look-up cannot be stopped, so it runs in a thread that nobody waits for when
+    the time is up."""
+    came: Queue[list[Place] | Exception] = Queue()
+
+    def look() -> None:
+        try:
+            came.put(socket.getaddrinfo(host, port, type=socket.SOCK_STREAM))
+        except (OSError, ValueError) as error:
+            came.put(error)
+
+    Thread(target=look, name="look-up", daemon=True).start()
+    try:
+        found = came.get(timeout=seconds)
+    except Empty:
+        raise TimeoutError from None
+    if isinstance(found, Exception):
+        raise found
+    return found
 
 
 def post_letter(url: str, body: bytes, headers: Mapping[str, str], *, seconds: float = TIMEOUT_S) -> Answered:

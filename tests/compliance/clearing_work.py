@@ -42,8 +42,8 @@ AFTER = LAST + timedelta(days=1)  # the first day on which the job may be asked 
 NEXT = AFTER + timedelta(days=1)
 UNTIL = NEXT + timedelta(days=30)  # the last day to undo what was confirmed on NEXT
 DUE = UNTIL + timedelta(days=1)
-PRIVATE = ("Calloway", "SMP-417", "SMP417", "blows warm", "hissing", "1M8GDM9AXKP042788")
-VIN = "1M8GDM9AXKP042788"
+VIN, PHONE = "1M8GDM9AXKP042788", "(555) 010-0177"
+PRIVATE = ("Calloway", "SMP-417", "SMP417", "blows warm", "hissing", VIN, PHONE)
 
 
 def noon(day: date) -> datetime:
@@ -53,7 +53,8 @@ def noon(day: date) -> datetime:
 
 def old_job(shop: Shop, first: Container, second: Container) -> Closing:
     """A closed job with words about its customer wherever words go: stages, photos, slips, holds, links."""
-    bay = Bay.check_in(shop, vin=VIN)
+    van, note = "Calloway's blue van", "Calloway's own papers"
+    bay = Bay.check_in(shop, vin=VIN, description=van, phone=PHONE, source_note=note)
     bay.photograph(caption="Ms Calloway's label")
     wrong = bay.photograph(sent=picture_of("another car"), caption="Ms Calloway's other car")
     set_photo_aside(wrong, why="not Ms Calloway's car", at=bay.later(), by=shop.dev)

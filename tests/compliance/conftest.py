@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from inventory.models import Container
+from tests.compliance.clearing_work import Owner, old_job_and_one_on_hold
 from tests.compliance.work import Bay
+from tests.conftest import Keep
 from tests.factories import Shop, cans_of, receive
 
 
@@ -19,3 +21,14 @@ def cans(shop: Shop) -> list[Container]:
 def bay(shop: Shop, cans: list[Container]) -> Bay:
     """A 500 g car, checked in by Dev."""
     return Bay.check_in(shop)
+
+
+@pytest.fixture(scope="module")
+def two_old_jobs(keep: Keep, shop_of_all: Shop) -> None:
+    keep(lambda: old_job_and_one_on_hold(shop_of_all))
+
+
+@pytest.fixture
+def owner(two_old_jobs: None, shop: Shop) -> Owner:
+    """The owner of a shop in which J24-0001 may be cleared, and a hold keeps J24-0002."""
+    return Owner(shop)

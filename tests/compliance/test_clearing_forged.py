@@ -23,8 +23,10 @@ from compliance.models import (
     PutAway,
     Tombstone,
 )
+from compliance.queries.sealed import body_of
 from compliance.queries.whole_book import whole_book_findings
 from compliance.records.door import POSTGRESQL, SQLITE
+from compliance.services.chain import add_link
 from compliance.services.putting_away import let_go, put_away
 from shop.core.canonical import sha256
 from shop.records import drop_guards, install_guards
@@ -37,38 +39,27 @@ from tests.compliance.clearing_work import (
     Owner,
     archive_on,
     noon,
-    old_job_and_one_on_hold,
 )
-from tests.conftest import Keep
-from tests.factories import Shop
-
-
-@pytest.fixture(scope="module")
-def once(keep: Keep, shop_of_all: Shop) -> None:
-    keep(lambda: old_job_and_one_on_hold(shop_of_all))
-
-
-@pytest.fixture
-def owner(once: None, shop: Shop) -> Owner:
-    """J24-0001 may be cleared, and a hold keeps J24-0002."""
-    return Owner(shop)
 
 
 def forged(owner: Owner, number: str, on: date = AFTER) -> Clearing:
     """A clearing of one job, written row by row: asked on a day, for an archive that says it holds the job."""
-    signed: dict[str, Any] = {"at": noon(on), "by": owner.shop.marta}
     archive = owner.shop.establishment.packages.first() or archive_on(owner.shop)
     Archived.objects.get_or_create(package=archive, kind="job", key=number, defaults={"anchor": on})
     clearing = Clearing.objects.create(
-        establishment=owner.shop.establishment, archive=archive, how="typed", on=on, **signed
+        establishment=owner.shop.establishment, archive=archive, how="typed", on=on, **signed(owner, on)
     )
     ClearingJob.objects.create(clearing=clearing, job=Job.objects.get(number=number))
     return clearing
 
 
-def confirmed(clearing: Clearing, owner: Owner, **signed: Any) -> None:
-    step = {"on": NEXT, "undo_until": UNTIL, "at": noon(NEXT), "by": owner.shop.marta, **signed}
+def confirmed(clearing: Clearing, owner: Owner, **said: Any) -> None:
+    step = {"on": NEXT, "undo_until": UNTIL, **signed(owner), **said}
     ClearingConfirmed.objects.create(clearing=clearing, **step)
+
+
+def signed(owner: Owner, on: date = NEXT) -> dict[str, Any]:
+    return {"at": noon(on), "by": owner.shop.marta}
 
 
 def codes() -> set[str]:
@@ -82,7 +73,7 @@ def test_a_job_that_has_to_be_kept_is_taken_by_no_clearing(owner: Owner) -> None
     clearing = forged(owner, "J24-0001", LAST)
     confirmed(clearing, owner)
     install_guards()
-    put_away(clearing, [Job.objects.get(number="J24-0001").pk])
+    put_away(clearing, [Job.objects.get(number="J24-0001").pk], **signed(owner))
     assert codes() == {"cleared-too-young"}
 
 
@@ -116,19 +107,17 @@ def test_a_job_on_hold_is_neither_put_away_nor_cleared(owner: Owner) -> None:
     drop_guards()
     confirmed(clearing, owner)
     install_guards()
-    put_away(clearing, [held.pk])
+    put_away(clearing, [held.pk], **signed(owner))
     assert codes() == {"cleared-on-hold"}
-    signed: dict[str, Any] = {"at": noon(DUE), "by": owner.shop.marta}
     with pytest.raises(DatabaseError, match="left out of a clearing first"), transaction.atomic():
-        ClearingDone.objects.create(clearing=clearing, on=DUE, **signed)
+        ClearingDone.objects.create(clearing=clearing, on=DUE, **signed(owner, DUE))
 
 
 def test_a_job_on_hold_that_was_left_out_stops_nobody(owner: Owner) -> None:
     clearing = forged(owner, "J24-0002")
     ClearingJob.objects.create(clearing=clearing, job=Job.objects.get(number="J24-0001"))
     held = Job.objects.get(number="J24-0002")
-    signed: dict[str, Any] = {"at": noon(NEXT), "by": owner.shop.marta}
-    ClearingLeftOut.objects.create(clearing=clearing, job=held, why="it is on hold", **signed)
+    ClearingLeftOut.objects.create(clearing=clearing, job=held, why="it is on hold", **signed(owner))
     confirmed(clearing, owner)
     assert codes() == set()
 
@@ -159,7 +148,7 @@ def test_a_step_that_gives_another_day_than_its_moment_is_named(owner: Owner) ->
 def test_cleared_on_the_same_afternoon_under_a_later_day_is_named(owner: Owner) -> None:
     clearing = owner.put_away()
     ClearingDone.objects.create(clearing=clearing, on=DUE, at=noon(NEXT), by=owner.shop.marta)
-    let_go(clearing, [])
+    let_go(clearing, [Job.objects.get(number="J24-0001").pk], **signed(owner))
     assert codes() == {"clearing-misdated"}
 
 
@@ -175,7 +164,15 @@ def test_signed_facts_that_lose_more_than_the_customer_are_named(owner: Owner) -
     )  # fmt: skip
     PutAway.objects.create(tombstone=stone, content=closing.facts.encode(), stays=less.encode(), salt="s")
     Closing.objects.filter(pk=closing.pk).update(facts=less)
+    add_link(owner.shop.establishment, body_of(clearing, ["J24-0001"]), **signed(owner))
     assert codes() == {"cleared-changed", "charge-differs"}
     ClearingDone.objects.create(clearing=clearing, on=DUE, at=noon(DUE), by=owner.shop.marta)
-    let_go(clearing, [])
+    let_go(clearing, [closing.job_id], **signed(owner, DUE))
     assert codes() == {"charge-differs"}
+
+
+def test_steps_that_were_dated_back_stand_behind_a_later_day(owner: Owner) -> None:
+    """Somebody writes all steps in one afternoon, with the days that the rules ask for."""
+    add_link(owner.shop.establishment, "{}", **signed(owner, DUE + timedelta(days=90)))
+    owner.clear(owner.put_away())
+    assert codes() == {"clearing-misdated"}

@@ -28,21 +28,7 @@ from tests.compliance.clearing_work import (
     Owner,
     archive_on,
     noon,
-    old_job_and_one_on_hold,
 )
-from tests.conftest import Keep
-from tests.factories import Shop
-
-
-@pytest.fixture(scope="module")
-def once(keep: Keep, shop_of_all: Shop) -> None:
-    keep(lambda: old_job_and_one_on_hold(shop_of_all))
-
-
-@pytest.fixture
-def owner(once: None, shop: Shop) -> Owner:
-    """An old job, and another one that a hold keeps."""
-    return Owner(shop)
 
 
 def test_only_what_stands_on_its_row_is_put_away_and_only_the_mark_stays(owner: Owner) -> None:

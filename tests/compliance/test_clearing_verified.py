@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from django.db import connection
 
-from compliance.models import Clearing
+from compliance.models import Clearing, PutAway, Tombstone
 from compliance.queries.buried import cleared_told
 from compliance.queries.whole_book import whole_book_findings
 from shop.records import drop_guards, install_guards
@@ -85,6 +85,16 @@ def test_a_lost_tombstone_leaves_what_it_stood_over_unexplained(owner: Owner) ->
     assert "cleared-by-nobody" in codes
 
 
+def test_a_lost_vin_is_named_while_it_is_put_away(owner: Owner) -> None:
+    """Nothing stands where it stood, so no mark tells."""
+    stone = Tombstone.objects.get(of_column="vin")
+    drop_guards()
+    PutAway.objects.filter(tombstone=stone).delete()
+    stone.delete()
+    install_guards()
+    assert {one.code for one in whole_book_findings()} == {"clearing-changed"}
+
+
 def test_it_names_what_was_cleared(owner: Owner) -> None:
     clearing = Clearing.objects.get()
     assert cleared_told()[0].startswith(f"J24-0001: put away, not cleared yet, clearing {clearing.pk}: ")
@@ -92,5 +102,5 @@ def test_it_names_what_was_cleared(owner: Owner) -> None:
     told = cleared_told()
     assert len(told) == 1
     assert told[0].startswith(f"J24-0001: cleared {clearing.done.on}, clearing {clearing.pk}: ")
-    for part in ("3 of checkin", "2 of vehicle", "4 of photo", "1 of customerlink"):
+    for part in ("4 of checkin", "3 of vehicle", "4 of photo", "1 of customerlink"):
         assert part in told[0]

@@ -170,19 +170,27 @@ def test_a_round_that_breaks_is_logged_and_the_next_one_goes_on(
     shop, rounds = make_shop(), sending.one_round
     broken = [RuntimeError("the database is away")]
 
-    def breaks_once() -> object:
+    looks: list[bool] = []
+
+    def breaks_once(*, look: bool) -> object:
+        looks.append(look)
         if broken:
             raise broken.pop()
-        return rounds()
+        return rounds(look=look)
 
     monkeypatch.setattr(sending, "one_round", breaks_once)
     with program() as books:
         listener_at(shop, books.url)
         happens(shop)
         with sending.rounds_beside(every=0.05):
-            assert until(lambda: LetterTry.objects.exists())
+            assert until(lambda: LetterTry.objects.exists() and len(looks) >= 3)
     assert "the next round tries again" in caplog.text
     assert len(books.came) == 1
+    assert looks[:3] == [
+        True,
+        True,
+        False,
+    ]  # after a look that came to its end the stock has five minutes' rest
 
 
 def test_of_senders_at_once_each_letter_goes_out_once(live_db: None) -> None:

@@ -40,18 +40,23 @@ def car(
     vin: str = "",
     customer: str = "Ines Calloway",
     elsewhere: str = "",
+    description: str = "2014 sedan, blue",
+    phone: str = "",
+    source_note: str = "",
 ) -> services.CheckInIn:
     """A check-in as typed."""
     asked = None
     if label is not None:
         band = reading(tolerance) if tolerance else None
-        asked = services.LabelIn(reading(label), band, LabelSource.UNDER_HOOD)
+        source = LabelSource.OTHER if source_note else LabelSource.UNDER_HOOD
+        asked = services.LabelIn(reading(label), band, source, source_note)
     return services.CheckInIn(
-        VehicleIn(vin, plate, "2014 sedan, blue"),
+        VehicleIn(vin, plate, description),
         customer,
         "blows warm",
         refrigerant,
         asked,
+        phone=phone,
         elsewhere=elsewhere,
     )
 

@@ -129,6 +129,11 @@ def test_which_addresses_are_taken(url: str, code: str | None) -> None:
     ("place", "refused"),
     [
         ("169.254.0.1", True),  # RFC 3927: 169.254/16
+        ("168.63.129.16", True),  # where machines of clouds ask for their keys
+        ("100.100.100.200", True),
+        ("::ffff:100.100.100.200", True),
+        ("fd20:ce::254", True),
+        ("100.100.100.201", False),
         ("169.255.0.1", False),
         ("fe80::1%eth0", True),  # RFC 4291, 2.5.6: fe80::/10
         ("::169.254.0.1", True),  # RFC 4291, 2.5.5.1: IPv4-compatible

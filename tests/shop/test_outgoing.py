@@ -7,7 +7,9 @@ import logging
 import socket
 import time
 from datetime import datetime, timedelta
+from threading import Event
 from typing import Any
+from urllib.parse import urlsplit
 
 import pytest
 from django.test import override_settings
@@ -191,6 +193,35 @@ def test_a_redirect_is_not_followed(shop: Shop) -> None:
 )
 def test_a_name_that_leads_to_a_forbidden_place_or_nowhere_is_not_called(url: str, words: str) -> None:
     assert words in post_letter(url, b"{}", {}).error
+
+
+def test_the_place_that_is_looked_at_is_the_place_that_is_called(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A name that leads to this machine once and to a cloud's keys at a second look-up gets no second look-up."""
+    looked: list[str] = []
+    with program() as books:
+        port = urlsplit(books.url).port
+
+        def answers(host: str, *_: object, **__: object) -> list[object]:
+            looked.append(host)
+            place = "127.0.0.1" if len(looked) == 1 else "169.254.169.254"
+            return [(socket.AF_INET, socket.SOCK_STREAM, 6, "", (place, port))]
+
+        monkeypatch.setattr(socket, "getaddrinfo", answers)
+        assert post_letter(f"http://books.invalid:{port}/", b"{}", {}).taken
+        assert looked == ["books.invalid"]
+        assert "nothing is sent to 169.254.169.254" in post_letter("http://books.invalid/", b"{}", {}).error
+    assert len(books.came) == 1
+
+
+def test_a_look_up_that_takes_its_time_ends_with_the_time_of_the_try(monkeypatch: pytest.MonkeyPatch) -> None:
+    over = Event()
+    monkeypatch.setattr(socket, "getaddrinfo", lambda *_, **__: over.wait(30) and [])
+    began = time.monotonic()
+    answer = post_letter("http://books.invalid/", b"{}", {}, seconds=0.2)
+    took = time.monotonic() - began
+    over.set()
+    assert answer.error == "No whole answer within 10 seconds."
+    assert took < 10
 
 
 def test_a_secure_address_needs_a_certificate_that_can_be_verified() -> None:
