@@ -17,7 +17,7 @@ from django.utils.translation import ngettext
 from compliance.core.clearing import UNDO_DAYS, undo_until
 from compliance.forms.clearing import AskForm, ClearForm, ConfirmForm, UndoForm
 from compliance.models import Clearing, Package
-from compliance.queries.cleared import clearings, going, is_due, step_of
+from compliance.queries.cleared import clearings, going, is_due, step_of, too_soon_for
 from compliance.queries.clearing import details_of, plan
 from compliance.services import ask_to_clear, clear_now, confirm_clearing, undo_clearing
 from compliance.services.clearing import Cleared
@@ -61,12 +61,14 @@ def ask(request: SignedInRequest, pk: int) -> HttpResponse:
 
 @open_to(OWNER)
 def page(request: SignedInRequest, pk: int) -> HttpResponse:
-    clearing, today = _clearing(request, pk), timezone.localdate(now())
+    clearing, at = _clearing(request, pk), now()
+    today = timezone.localdate(at)
     jobs = list(going(clearing).values_list("number", flat=True))
     shown = {
         "clearing": clearing,
         "step": step_of(clearing),
         "due": is_due(clearing, today),
+        "too_soon": too_soon_for(clearing, request.user, at=at, today=today),
         "jobs": jobs[:SHOWN],
         "count": len(jobs),
         "more": max(len(jobs) - SHOWN, 0),
@@ -94,7 +96,7 @@ def confirm(request: SignedInRequest, pk: int) -> HttpResponse:
         "until": undo_until(today),
         "days": UNDO_DAYS,
         "dropping": [(number, stays[number]) for number in numbers if number in stays],
-        "asked_myself": clearing.by_id == request.user.pk,
+        "too_soon": too_soon_for(clearing, request.user, at=at, today=today),
     }
     return _step(request, clearing, "asked", form, write, "confirm", shown)
 
