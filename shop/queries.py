@@ -205,13 +205,16 @@ def tails_beginning(establishment: Establishment, needle: str) -> QuerySet[Searc
 
 
 def listeners(establishment: Establishment) -> QuerySet[Listener]:
-    """The programs that are told, and those that were, with how many letters wait for each and how many are dead."""
+    """The programs that are told, and those that were, with how many letters wait for each, how many are dead,
+    and whether it was ever ``written`` to."""
     mine = LetterDue.objects.filter(letter__listener=OuterRef("pk")).order_by().values("letter__listener")
     waiting = mine.filter(at__isnull=False).annotate(number=Count("pk")).values("number")
     dead = mine.filter(at=None).annotate(number=Count("pk")).values("number")
     rows = Listener.objects.filter(establishment=establishment).select_related("by", "end__by")
     return rows.annotate(  # type: ignore[no-redef]
-        waiting=Coalesce(Subquery(waiting), 0), dead=Coalesce(Subquery(dead), 0)
+        waiting=Coalesce(Subquery(waiting), 0),
+        dead=Coalesce(Subquery(dead), 0),
+        written=Exists(Letter.objects.filter(listener=OuterRef("pk"))),
     )
 
 

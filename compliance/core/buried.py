@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from compliance.core.clearing import Facts, confirm_problems, sealed, undo_until, without_customer
+from compliance.core.clearing import Facts, sealed, too_soon_until, undo_until, without_customer
 from shop.core.canonical import sha256
 from shop.core.findings import Finding, blocked
 
@@ -101,7 +101,7 @@ def steps_findings(rows: Iterable[StepsRow]) -> Iterable[Finding]:
             if row.buried or row.done is not None:
                 yield blocked("clearing-unconfirmed", f"{row.name}: details left their rows unconfirmed.")
             continue
-        too_soon = confirm_problems(
+        too_soon = too_soon_until(
             same_person=row.confirmed.by == row.asked.by,
             asked_at=row.asked.at,
             asked_on=row.asked.on,

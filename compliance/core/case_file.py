@@ -25,12 +25,12 @@ from compliance.core.certificate_final import final
 from compliance.core.certificate_stages import evacuations, leak_checks, leak_test, recoveries, since_last
 from compliance.core.certificate_words import in_words
 from compliance.core.charge_sum import charge_sum, tolerance_text
+from compliance.core.known import known
 from compliance.core.paper import Block, Note, Pairs, Paper, Picture, Pictures, Signature, Words
 from compliance.core.wording import (
     day,
     fingerprint,
     grams,
-    known,
     listed,
     made_line,
     moment,

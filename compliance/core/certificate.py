@@ -29,13 +29,13 @@ from compliance.core.certificate_stages import (
 )
 from compliance.core.certificate_words import in_words, taken_out_first
 from compliance.core.charge_sum import label_text, tolerance_text
+from compliance.core.known import known, known_list
 from compliance.core.paper import Block, Note, Pairs, Paper, Signature, Ticket, Words
 from compliance.core.wording import (
     NOT_RECORDED,
     day,
     fingerprint,
     grams,
-    known,
     listed,
     made_line,
     moment,
@@ -83,7 +83,7 @@ def certificate(facts: CertificateFacts) -> Paper:
                 recorded_under=known(said(facts.recorded_under)),
             ),
             *(
-                (phrase("Rules looked at: {rules}.", rules=facts.rules_looked_at),)
+                (phrase("Rules looked at: {rules}.", rules=known_list(facts.rules_looked_at)),)
                 if facts.rules_looked_at
                 else ()
             ),

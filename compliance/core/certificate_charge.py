@@ -13,11 +13,11 @@ from compliance.core.charge_sum import (
     tolerance_text,
     verdict_sentence,
 )
+from compliance.core.known import known
 from compliance.core.paper import Pairs, Table, Ticket
 from compliance.core.wording import (
     footed,
     grams,
-    known,
     listed,
     number,
     ounce_number,

@@ -42,11 +42,18 @@ def undo_until(confirmed_on: date) -> date:
     return confirmed_on + timedelta(days=UNDO_DAYS)
 
 
-def confirm_problems(
+def too_soon_until(
     *, same_person: bool, asked_at: datetime, asked_on: date, at: datetime, today: date
-) -> list[Finding]:
-    """Another owner confirms at once; who asked waits for the next day, and for whole 24 hours."""
+) -> datetime | None:
+    """Another owner confirms at once; who asked waits for the next day, and for whole 24 hours: until when."""
     if not same_person or (today > asked_on and at - asked_at >= A_DAY):
+        return None
+    return asked_at + A_DAY
+
+
+def confirm_problems(too_soon: datetime | None) -> list[Finding]:
+    """What stands against confirming, ``too_soon`` being what :func:`too_soon_until` answered."""
+    if too_soon is None:
         return []
     sentence = phrase(
         "You asked for this yourself. Confirm it a whole day later, or let another owner sign on and confirm."

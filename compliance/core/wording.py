@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 
@@ -201,17 +201,6 @@ def words(text: str) -> str:
     return joined(", ", [word(one.strip()) for one in text.split(",") if one.strip()]) or NOT_RECORDED
 
 
-def known(text: str) -> str:
-    """A text that a record keeps in our own words with values in it; told as a phrase, so that a copy can say it."""
-    shown = plain_days(text)
-    for pattern, say in KNOWN:
-        found = pattern.fullmatch(shown)
-        if found is not None:
-            again = say(found)
-            return again if again == shown else shown
-    return shown
-
-
 def listed(items: Sequence[str], last: str = "and") -> str:
     """ "a, b and c"."""
     items = [item for item in items if item]
@@ -252,33 +241,6 @@ def fingerprint(facts: object) -> str:
 
 
 ISO = re.compile(r"\b\d{4}-\d\d-\d\d(T\d\d:\d\d(:\d\d(\.\d+)?)?([+-]\d\d:\d\d|Z)?)?\b")
-KNOWN: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
-    (
-        re.compile(r"(.+) held Section 609 proof of certification (.+), issued (.+), on this date\."),
-        lambda found: phrase(
-            "{name} held Section 609 proof of certification {card}, issued {issued_on}, on this date.",
-            name=found[1],
-            card=found[2],
-            issued_on=found[3],
-        ),
-    ),
-    (
-        re.compile(r"shop allowance, give or take (\S+) g"),
-        lambda found: phrase("shop allowance, give or take {grams} g", grams=found[1]),
-    ),
-    (re.compile(r"checked (.+), passed"), lambda found: phrase("checked {day}, passed", day=found[1])),
-    (
-        re.compile(r"checked (.+), did not pass"),
-        lambda found: phrase("checked {day}, did not pass", day=found[1]),
-    ),
-    (re.compile(r"shop rules as of (.+)"), lambda found: phrase("shop rules as of {day}", day=found[1])),
-    (
-        re.compile(r"(.+), signed on as (\S+), (.+)"),
-        lambda found: phrase(
-            "{name}, signed on as {username}, {moment}", name=found[1], username=found[2], moment=found[3]
-        ),
-    ),
-)
 MONTHS = (
     phrase("Jan"),
     phrase("Feb"),

@@ -20,7 +20,10 @@ class AskForm(forms.Form):
         100,
         label=_("SHA-256 of the archive file"),
         required=False,
-        help_text=_("Worked out from the file you keep, not copied from this page."),
+        help_text=_(
+            "Worked out from the file you keep, not copied from this page. In a command window: "
+            "certutil -hashfile FILE SHA256, or shasum -a 256 FILE."
+        ),
         widget=forms.TextInput({"autocomplete": "off", "spellcheck": "false", "class": "code"}),
     )
     file = forms.FileField(

@@ -41,12 +41,18 @@ def _label(case: Typecase, one: LabelFacts, stock: Stock) -> Ink:
     ink.text(x, y, one.code, BOLD, large)
     size = max(6.0, 0.1 * height)
     y += 1.7 * size
-    _boxed(ink, x, y, one, size)
-    for line in one.lines:
-        y += 1.35 * size
-        ink.text(x, y, line, REGULAR, _fitting(REGULAR, line, room, size))
+    _boxed(ink, x, y, one, size, room)
+    foot, step, lines = 0.15 * height, 1.35 * size, one.lines
     again = f"{one.code}  reprint" if one.again else one.code
-    ink.text(x, height - EDGE, again, BOLD, _fitting(BOLD, again, room, 0.15 * height))
+    if y + len(lines) * step <= height - EDGE - foot:
+        ink.text(x, height - EDGE, again, BOLD, _fitting(BOLD, again, room, foot))
+    else:  # what a cylinder has to say takes the foot's place
+        short = min(lines, key=len)
+        lines = tuple(f"{line}  reprint" if one.again and line is short else line for line in lines)
+        step = min(step, (height - EDGE - y) / len(lines))
+    for line in lines:
+        y += step
+        ink.text(x, y, line, REGULAR, _fitting(REGULAR, line, room, min(size, step / 1.15)))
     return ink
 
 
@@ -59,7 +65,7 @@ def _tag(case: Typecase, one: LabelFacts, stock: Stock) -> Ink:
     y += 58
     ink.text(2 * EDGE, y, one.code, BOLD, _fitting(BOLD, one.code, room, 60))
     y += 34
-    _boxed(ink, 2 * EDGE, y, one, 22)
+    _boxed(ink, 2 * EDGE, y, one, 22, room)
     y += 12
     for line in one.lines:
         y += 18
@@ -93,9 +99,10 @@ def _qr(ink: Ink, url: str, x: float, y: float, side: float) -> float:
     return module * (modules + 2 * margin)
 
 
-def _boxed(ink: Ink, x: float, y: float, one: LabelFacts, size: float) -> None:
-    """The refrigerant in its box; a flammable one says so in words."""
+def _boxed(ink: Ink, x: float, y: float, one: LabelFacts, size: float, room: float) -> None:
+    """The refrigerant in its box, no wider than ``room``; a flammable one says so in words."""
     name = f"{one.refrigerant}  FLAMMABLE" if one.flammable else one.refrigerant
+    size = _fitting(BOLD, name, room / (1 + 0.8 / BOLD.width(name, 1.0)), size)
     wide = BOLD.width(name, size) + 0.8 * size
     ink.raw(f"0 G 0.8 w {x:.2f} {-(y + 0.35 * size):.2f} {wide:.2f} {1.35 * size:.2f} re S")
     ink.text(x + 0.4 * size, y, name, BOLD, size)

@@ -55,7 +55,7 @@ def asking(establishment: Establishment, day: date, person: Person) -> list[Ask]
         *office_asks(establishment, day, person),
         *owner_asks(establishment, day, person),
         *_receipts(establishment, day),
-        *_report_due(establishment, day),
+        *(_report_due(establishment, day) if person.role != Role.TECHNICIAN else ()),
         *(backup_asks(establishment, day) if person.is_owner else ()),
         *(old_asks(establishment, day) if person.is_owner else ()),
         *(clearing_asks(establishment, day) if person.is_owner else ()),

@@ -106,7 +106,7 @@ def _to_come(establishment: Establishment, day: date) -> Iterator[Ask]:
     for line in due[:MOST]:
         since = line.due or line.delivery.on
         text = phrase(
-            "{delivery}: {cans} {what} to come since {since:%b} {day}.",
+            "{delivery}: {cans} × {what} to come since {since:%b} {day}.",
             delivery=line.delivery.number,
             cans=line.to_come,
             what=str(line.type),

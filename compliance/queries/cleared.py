@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
-from compliance.core.clearing import clear_problems
+from compliance.core.clearing import clear_problems, too_soon_until
 from compliance.models import Clearing, ClearingJob, ClearingLeftOut, Document, Job, PutAway, Tombstone
 from shop.core.findings import Finding, blocked
 from shop.core.phrase import phrase
-from shop.models import Establishment
+from shop.models import Establishment, Person
 
 
 def clearings(establishment: Establishment) -> QuerySet[Clearing]:
@@ -36,6 +36,12 @@ def step_of(clearing: Clearing) -> str:
 def is_due(clearing: Clearing, today: date) -> bool:
     """The days to undo are over and nobody has cleared it."""
     return step_of(clearing) == "put away" and not clear_problems(clearing.confirmed.undo_until, today)
+
+
+def too_soon_for(clearing: Clearing, person: Person, *, at: datetime, today: date) -> datetime | None:
+    """Until when this person has to wait before confirming it; None when they need not."""
+    same = clearing.by_id == person.pk
+    return too_soon_until(same_person=same, asked_at=clearing.at, asked_on=clearing.on, at=at, today=today)
 
 
 def going(clearing: Clearing) -> QuerySet[Job]:

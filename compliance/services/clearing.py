@@ -22,7 +22,14 @@ from compliance.models import (
     Package,
     PutAway,
 )
-from compliance.queries.cleared import clearing_of, going, step_of, still_to_go, waiting
+from compliance.queries.cleared import (
+    clearing_of,
+    going,
+    step_of,
+    still_to_go,
+    too_soon_for,
+    waiting,
+)
 from compliance.queries.clearing import plan, stays_because
 from compliance.queries.old_records import old_records
 from compliance.services.packages import owner_problems
@@ -98,13 +105,7 @@ def confirm_clearing(clearing: Clearing, *, today: date, at: datetime, by: Perso
     found = owner_problems(by)
     if step_of(clearing) != "asked":
         found.append(blocked("clearing-not-asked", phrase("This clearing waits for no confirmation.")))
-    found += confirm_problems(
-        same_person=clearing.by_id == by.pk,
-        asked_at=clearing.at,
-        asked_on=clearing.on,
-        at=at,
-        today=today,
-    )
+    found += confirm_problems(too_soon_for(clearing, by, at=at, today=today))
     planned = plan(clearing.establishment, clearing.archive, today)
     stays, free = dict(planned.stays), {one.pk for one in planned.goes}
     mine = list(going(clearing))

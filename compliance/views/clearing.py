@@ -17,7 +17,7 @@ from django.utils.translation import ngettext
 from compliance.core.clearing import UNDO_DAYS, undo_until
 from compliance.forms.clearing import AskForm, ClearForm, ConfirmForm, UndoForm
 from compliance.models import Clearing, Package
-from compliance.queries.cleared import clearings, going, is_due, step_of, still_to_go
+from compliance.queries.cleared import clearings, going, is_due, step_of, still_to_go, too_soon_for
 from compliance.queries.clearing import details_of, plan
 from compliance.services import ask_to_clear, clear_now, confirm_clearing, go_on, undo_clearing
 from compliance.services.clearing import Cleared
@@ -61,11 +61,12 @@ def ask(request: SignedInRequest, pk: int) -> HttpResponse:
 
 @open_to(OWNER)
 def page(request: SignedInRequest, pk: int) -> HttpResponse:
-    clearing, today = _clearing(request, pk), timezone.localdate(now())
+    clearing, at = _clearing(request, pk), now()
+    today = timezone.localdate(at)
     if request.method == "POST":
         if turned := _by_pin(request):
             return turned
-        go_on(clearing, at=now(), by=request.user)
+        go_on(clearing, at=at, by=request.user)
         return redirect("old:clearing", clearing.pk)
     jobs = list(going(clearing).values_list("number", flat=True))
     shown = {
@@ -73,6 +74,7 @@ def page(request: SignedInRequest, pk: int) -> HttpResponse:
         "step": step_of(clearing),
         "due": is_due(clearing, today),
         "rest": still_to_go(clearing).count(),
+        "too_soon": too_soon_for(clearing, request.user, at=at, today=today),
         "jobs": jobs[:SHOWN],
         "count": len(jobs),
         "more": max(len(jobs) - SHOWN, 0),
@@ -100,7 +102,7 @@ def confirm(request: SignedInRequest, pk: int) -> HttpResponse:
         "until": undo_until(today),
         "days": UNDO_DAYS,
         "dropping": [(number, stays[number]) for number in numbers if number in stays],
-        "asked_myself": clearing.by_id == request.user.pk,
+        "too_soon": too_soon_for(clearing, request.user, at=at, today=today),
     }
     return _step(request, clearing, "asked", form, write, "confirm", shown)
 

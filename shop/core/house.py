@@ -70,6 +70,7 @@ def _sheet(key: str, name: str, unit: str, least: str, most: str, basis: str) ->
 
 HABIT = "common practice, no source"
 OWN = "the tool's own choice"
+UNMEASURED = "the tool's own choice, until a hose set is measured"
 SHEETS = (
     _sheet("leak_test_percent", "Leak-test charge", "% of the label charge", "5", "50", HABIT),
     _sheet("evacuation_minutes", "Evacuation", "minutes at least", "0", "240", HABIT),
@@ -81,12 +82,12 @@ SHEETS = (
     _sheet(
         "hose_allowance_g",
         "Left in the hoses",
-        "g, measured on this hose set",
+        "g for one hose set",
         "0",
         "60",
-        "the shop's measurement",
+        UNMEASURED,
     ),
-    _sheet("hose_give_or_take_g", "Hose allowance, give or take", "g", "0", "30", "the shop's measurement"),
+    _sheet("hose_give_or_take_g", "Hose allowance, give or take", "g", "0", "30", UNMEASURED),
     _sheet("purge_allowance_g", "Purging a hose", "g each time", "0", "20", OWN),
     _sheet("scale_gain_percent", "Scale gain error, at most", "%", "0", "2", "the scale's last checks"),
     _sheet("cylinder_fill_percent", "Cylinder filled to", "% of water capacity by weight", "50", "80", HABIT),

@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from shop.core.roles import Role
 from shop.core.scopes import LONGEST_DAYS, Scope, roles_below
 from shop.forms.fields import line
-from shop.models import Person
+from shop.models import Person, ProgramKey
 from shop.services import ProgramKeyIn
 
 MAY = {
@@ -27,6 +27,11 @@ ROLE_NAMES = {
     Role.TECHNICIAN: _("Technician"),
     Role.OWNER: _("Owner"),
 }
+
+
+def may(key: ProgramKey) -> list[str]:
+    """What a key was given, in the words of the form that gave it."""
+    return [str(words) for scope, words in MAY.items() if scope in key.opens]
 
 
 class ProgramForm(forms.Form):

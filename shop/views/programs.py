@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from shop.core.findings import Refused
-from shop.forms import ProgramForm
+from shop.forms.programs import ROLE_NAMES, ProgramForm, may
 from shop.http import SignedInRequest, now, private, show_refusal, write_once, written
 from shop.permissions import EVERYONE, by_password, open_to
 from shop.queries import program_keys
@@ -20,7 +20,7 @@ from shop.views.device import password_first
 
 @open_to(*EVERYONE)
 def listing(request: SignedInRequest) -> HttpResponse:
-    keys = program_keys(request.user)
+    keys = [(key, ROLE_NAMES[key.as_role], may(key)) for key in program_keys(request.user)]
     return render(request, "shop/programs/list.html", {"keys": keys, "at": now()})
 
 

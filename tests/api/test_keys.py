@@ -20,6 +20,7 @@ from shop.services import LeavingIn, ProgramKeyIn, end_program_key, leave_shop, 
 from tests.api.program import Program
 from tests.conftest import SignOn
 from tests.factories import Shop, make_establishment, make_owner
+from tests.pages import text
 
 
 def asked(**more: object) -> dict[str, object]:
@@ -171,6 +172,15 @@ def test_dev_takes_back_his_own_key_and_the_owner_anybodys(
     assert marta.post(f"/programs/{hers.pk}/end/").status_code == 302
     assert "taken back already" in marta.post(f"/programs/{his.pk}/end/").content.decode()
     assert "Taken back" in marta.get("/programs/").content.decode()
+
+
+def test_the_list_says_in_words_what_a_program_may_do(shop: Shop, dev: Client) -> None:
+    dev.post("/programs/new/", asked(scopes=["jobs:write", "cabinet:read"]))
+    page = text(dev.get("/programs/"))
+    assert (
+        "Dev Larkin, Technician Read deliveries, containers, counts, shipments Check in, sign stages" in page
+    )
+    assert "jobs:write" not in page
 
 
 def test_use_is_written_down_once_a_minute(shop: Shop) -> None:

@@ -52,6 +52,7 @@ from tests.compliance.clearing_work import (
 )
 from tests.conftest import Keep
 from tests.factories import NOON, Shop, cans_of, receive
+from tests.pages import text
 
 
 @pytest.fixture(scope="module")
@@ -204,6 +205,22 @@ def test_who_asked_does_not_confirm_on_the_same_day_and_another_owner_does(owner
     assert CheckIn.objects.get().customer == "Ines Calloway"
     owner.confirm(clearing, AFTER, by=another_owner(owner.shop))
     assert CheckIn.objects.get().customer == "(cleared)"
+
+
+def test_confirming_is_offered_to_who_asked_from_the_same_hour_of_the_next_day(
+    owner: Owner, marta: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clearing = owner.ask(archive_on(owner.shop))
+    page = f"/records/old/clearings/{clearing.pk}/"
+    clock = "compliance.views.clearing.now"
+    monkeypatch.setattr(clock, lambda: noon(NEXT) - timedelta(minutes=1))
+    for address in (page, f"{page}confirm/"):
+        assert "you can confirm it from" in text(marta.get(address))
+        assert '<button class="main"' not in marta.get(address).content.decode()
+    assert f"{page}confirm/" not in marta.get(page).content.decode()
+    monkeypatch.setattr(clock, lambda: noon(NEXT))
+    assert f"{page}confirm/" in marta.get(page).content.decode()
+    assert "1 customer's link opens nothing any more" in text(marta.get(f"{page}confirm/"))
 
 
 def test_the_next_day_is_not_yet_a_whole_day(owner: Owner) -> None:

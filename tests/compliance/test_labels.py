@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 from io import BytesIO
+from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.conf import settings
 from django.test import Client
 from PIL import Image
-from pypdf import PdfReader
+from pypdf import PageObject, PdfReader
 
 from compliance.services.labels import label_pdf
 from inventory.core.label_stock import STOCKS, Stock, places
@@ -66,6 +69,32 @@ def test_a_cylinders_tag_is_read_back_and_says_what_it_must(shop: Shop, tmp_path
     text = PdfReader(BytesIO(pdf)).pages[0].extract_text()
     for said in ("RECOVERED", "R-1234yf", "FLAMMABLE", "Do not mix", "Gross at most"):
         assert said in text, said
+
+
+@pytest.mark.parametrize("stock", [one for one in STOCKS if one != "tag"])
+def test_a_flammable_cylinder_on_a_small_label_keeps_its_lines_apart_and_its_box_whole(
+    stock: str, shop: Shop
+) -> None:
+    sheet_of(shop, [shop.rc05], stock)
+    pdf = label_pdf(sheet_of(shop, [shop.rc05], stock))  # the second says that it is a reprint
+    page, lines = PdfReader(BytesIO(pdf)).pages[0], dict[float, float]()
+
+    def seen(words: str, _cm: Any, tm: list[float], _font: Any, size: float) -> None:
+        if words.strip():
+            lines[tm[5]] = size * tm[3]
+
+    assert "reprint" in page.extract_text(visitor_text=seen)
+    rows = sorted(lines.items(), reverse=True)
+    for (above, _), (below, size) in pairwise(rows):
+        assert above - below >= size
+    left, _low, wide, _high = map(float, re.findall(r"0\.8 w (\S+) (\S+) (\S+) (\S+) re S", content(page))[0])
+    assert left + wide <= STOCKS[stock].label[0]
+
+
+def content(page: PageObject) -> str:
+    stream = page.get_contents()
+    assert stream is not None
+    return stream.get_data().decode("latin-1")
 
 
 def test_a_mixed_cylinder_is_named_mixed(shop: Shop) -> None:

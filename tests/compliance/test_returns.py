@@ -110,7 +110,7 @@ def test_the_rest_of_a_slip_is_remembered_on_its_day(
     receive(shop, LineIn(shop.can12, 24, 12, due=DAY + timedelta(days=due) if due else None))
     said = [ask.text for ask in asking(shop.establishment, DAY + timedelta(days=days), shop.lee)]
 
-    assert any("12 R-134a 12-oz can to come since Apr" in one for one in said) is says
+    assert any("12 × R-134a 12-oz can to come since Apr" in one for one in said) is says
 
 
 def test_the_return_slip_is_a_page_and_a_pdf_of_the_same_words(

@@ -49,7 +49,7 @@ def test_everyone_sees_what_is_on_hand_in_grams_and_ounces(shop: Shop, sign_on: 
 
     assert "R-134a In cans 1,020 g 36.0 oz 2 sealed, 1 open" in page
     assert "R-1234yf FLAMMABLE In cans 454 g 16.0 oz 2 sealed, 0 open" in page
-    assert "Open cans: use these first K-0001 last 400 g 340 g by the book" in page
+    assert "Open cans: use these first K-0001 last weighed 400 g 340 g by the book" in page
 
 
 def test_a_technician_is_offered_nothing_that_would_be_refused(shop: Shop, dev: Client, lee: Client) -> None:

@@ -130,7 +130,7 @@ def test_a_back_ordered_case_stays_to_come(shop: Shop, lee: Client) -> None:
     put_in(lee, slip(shop, sound_0="24"))
 
     assert "24 sound, 12 to come" in page
-    assert "To come 12 of R-134a 12-oz can, Sample Parts Supply." in text(lee.get("/cabinet/"))
+    assert "To come 12 × R-134a 12-oz can, Sample Parts Supply." in text(lee.get("/cabinet/"))
 
 
 def test_one_lot_stands_for_all_cans(shop: Shop, lee: Client) -> None:

@@ -269,5 +269,5 @@ def test_a_usual_order_that_is_none_leaves_the_boxes_as_they_were(
 def test_a_technician_sees_the_counts_and_no_button(shop: Shop, dev: Client, short: Delivery) -> None:
     seen = text(dev.get(reverse("deliveries:page", args=[short.number])))
 
-    assert "To come 12 R-134a 12-oz can, Apr 5 2024" in seen
+    assert "To come 12 × R-134a 12-oz can, Apr 5 2024" in seen
     assert not any(word in seen for word in ("It came", "Credited", "Send cans back", "Papers"))

@@ -151,3 +151,11 @@ def test_the_pages_ask_as_often_for_many_letters_as_for_few(shop: Shop, marta: C
     for number in range(12):
         happens(shop, f"J24-{number:04d}")
     assert (queries(marta, told), queries(marta, HOUSE)) == asked
+
+
+def test_a_program_that_never_got_a_letter_is_not_said_to_have_taken_all(shop: Shop, marta: Client) -> None:
+    with program((200, "thanks")) as books:
+        page = heard(shop, books)
+        assert "Nothing sent yet" in text(marta.get(HOUSE))
+        send(marta, f"{page}trial/")
+    assert "All taken" in text(marta.get(HOUSE))

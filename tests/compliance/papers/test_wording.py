@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from django.utils import translation
 from hypothesis import given
 from hypothesis import strategies as st
 
 from compliance.core import wording as w
+from compliance.core.known import known, known_list
+from shop.http import say
 
 G = 1_000_000
 
@@ -99,3 +102,26 @@ def test_small_words() -> None:
     assert w.listed(["a", "b", "c"]) == "a, b and c"
     assert plain(w.percent(-35, 5841)) == "−0.6 %"
     assert w.percent(1, 0) == "–"
+
+
+@pytest.mark.parametrize(
+    ("kept", "spanish"),
+    [
+        ("shop rules as of 2026-06-26", "reglas del taller al 26 jun 2026"),
+        ("Dev Larkin, signed on as dev, 2026-06-26T15:40:00-06:00", "sesión de dev, 26 jun 2026, 3:40 pm"),
+        ("checked Yul 5 2026, passed", "Yul 5 2026"),
+    ],
+)
+def test_the_month_of_a_kept_text_is_said_in_the_readers_language(kept: str, spanish: str) -> None:
+    with translation.override("es"):
+        assert spanish in plain(say(known(kept)))
+
+
+def test_the_rule_packs_of_a_closing_are_said_in_the_readers_language() -> None:
+    kept = "federal baseline 2026-11, no state chosen"
+    assert known_list(kept) == kept
+    with translation.override("es"):
+        said = say(known_list(kept))
+    assert "2026-11" in said
+    assert "federal baseline" not in said
+    assert "no state chosen" not in said
