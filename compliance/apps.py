@@ -9,3 +9,7 @@ class ComplianceConfig(AppConfig):
 
     def ready(self) -> None:
         from compliance import records  # noqa: F401 - registers the guards of clearing
+        from shop.templatetags.frame import PARTS
+
+        PARTS["scripts"].append("compliance/jobs/_pile_scripts.html")
+        PARTS["above"].append("compliance/jobs/_pile.html")

@@ -171,7 +171,7 @@ STATIC_ROOT = DATA_DIR / "static"
 STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
-    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    "staticfiles": {"BACKEND": "shop.versions.Versioned"},
 }
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_MAX_AGE = 3600

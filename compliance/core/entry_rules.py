@@ -203,6 +203,7 @@ def after(context: Context, entries: Iterable[Fields]) -> Context:
             can["since"] = fields.get("clock", "00:00")
         can |= {
             "on": what in STAYS_ON,
+            "emptied": what == "empty",
             "seal": False,
             "last": {
                 "gross": reading.mass.ug,
@@ -238,6 +239,7 @@ def charge(context: Context, entries: Iterable[Fields]) -> dict[str, Any]:
         "out": f"{state.drawn.ug}",
         "inCar": f"{state.in_car.ug}",
         "toGo": _text(state.to_go),
+        "wanted": _text(state.wanted),
         "over": _text(state.over),
         "inside": state.inside,
         "hanging": hanging,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
@@ -191,28 +191,35 @@ def _leak_test_stop(hanging: CanOnJob | None, test: Mass | None, sheet: Sheet) -
     return stop_at(_on_its_scale(now), test + _hoses(sheet), now.division)
 
 
-def _heel(sheet: Sheet, can: Container) -> Mass:
+def heel(sheet: Sheet, can: Container) -> Mass:
+    """What stays in a can that closes by itself."""
     return min(grams(sheet.rules.heel_limit_g), grams(4)) if can.can.type.self_sealing else ZERO
 
 
 def _needed(sheet: Sheet, free: list[Container], wanted: Mass | None) -> int | None:
     if not free or wanted is None or wanted <= ZERO:
         return None
-    return cans_needed(wanted, net=free[0].can.type.net, heel=_heel(sheet, free[0]), losses=ZERO)
+    return cans_needed(wanted, net=free[0].can.type.net, heel=heel(sheet, free[0]), losses=ZERO)
 
 
 def _next_cans(sheet: Sheet, free: list[Container], wanted: Mass | None) -> tuple[NextCan, ...]:
     """Open cans first, then the oldest delivery, until the car has what it wants."""
     if wanted is None:
         return ()
-    by_code = {can.code: can for can in free}
-    drawn = drawn_by_others(sheet.job, list(by_code))
-    left = {can.code: can.book - drawn.get(can.code, ZERO) for can in free}
-    takes = plan(wanted, [(can.code, left[can.code] - _heel(sheet, can)) for can in free])
+    by_code, left = {can.code: can for can in free}, left_in(sheet, free)
+    for mine in sheet.cans:
+        left[mine.container.code] = mine.book - (mine.before.ticket.gross - mine.tickets[-1].ticket.gross)
+    takes = plan(wanted, [(can.code, left[can.code] - heel(sheet, can)) for can in free])
     return tuple(
         NextCan(by_code[one.code], _weighs(by_code[one.code], left[one.code]), one.mass, one.empties)
         for one in takes
     )
+
+
+def left_in(sheet: Sheet, cans: Sequence[Container]) -> dict[str, Mass]:
+    """What is in each can by the book, less what other open jobs have drawn; by code."""
+    drawn = drawn_by_others(sheet.job, [can.code for can in cans])
+    return {can.code: can.book - drawn.get(can.code, ZERO) for can in cans}
 
 
 def _weighs(can: Container, left: Mass) -> Mass:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from datetime import datetime
 from typing import Any
 
@@ -12,13 +12,13 @@ from compliance.core.entry_tables import stage_tables, tables
 from compliance.core.stage_rules import STAGES
 from compliance.core.stages import StageKind
 from compliance.models import CanTicket
-from compliance.queries.charge_view import state_of
+from compliance.queries.charge_view import heel, left_in, state_of
 from compliance.queries.facts import local
 from compliance.queries.sheets import CanOnJob, Sheet
 from inventory.models import Container, Movement, WeighTicket
 from inventory.queries import last_ticket, last_tickets
 from shop.core.clock import milliseconds
-from shop.core.mass import ZERO
+from shop.core.mass import ZERO, Mass
 from shop.core.phrase import in_language
 from shop.queries import in_service
 
@@ -62,9 +62,10 @@ def cylinder_facts(cylinder: Container) -> dict[str, Any]:
 def charge_context(sheet: Sheet, free: Sequence[Container], now: datetime) -> dict[str, Any]:
     """See ``compliance/core/entry_rules.py`` for what it means."""
     state = state_of(sheet)
-    mine = {can.container.code: _on_job(can, sheet) for can in sheet.cans}
+    offered = {can.code for can in free}
+    mine = {can.container.code: _on_job(can, sheet, offered) for can in sheet.cans}
     others = [can for can in free if can.code not in mine]
-    tickets = last_tickets(others)
+    tickets, left = last_tickets(others), left_in(sheet, others)
     return {
         "label": state.label.ug if state.label is not None else None,
         "tolerance": state.tolerance.ug,
@@ -74,7 +75,7 @@ def charge_context(sheet: Sheet, free: Sequence[Container], now: datetime) -> di
         "came": milliseconds(sheet.job.at),
         "now": milliseconds(now),
         "scales": _scales(sheet),
-        "cans": mine | {can.code: _off_job(can, tickets.get(can.pk), sheet) for can in others},
+        "cans": mine | {can.code: _off_job(can, tickets.get(can.pk), left, sheet) for can in others},
     }
 
 
@@ -87,21 +88,32 @@ def _scales(sheet: Sheet) -> dict[str, dict[str, Any]]:
     return {f"{one.pk}": {"unit": one.unit, "division": one.division.ug} for one in scales}
 
 
-def _on_job(can: CanOnJob, sheet: Sheet) -> dict[str, Any]:
+def _on_job(can: CanOnJob, sheet: Sheet, offered: Set[str]) -> dict[str, Any]:
     known = _kind(can.container) | {
         "on_job": True,
         "on": can.hanging,
+        "emptied": can.emptied,
         "before": can.before.ticket.gross.ug,
         "waiting": can.lost_between.ug,
         "last": _last(can.tickets[-1].ticket, can.tickets[-1], sheet),
     }
     if can.hanging:
         known["since"] = _clock(sheet, can.container.on_the_car.since)
-    return known
+    return known | (
+        _turn(can.container, can.book, sheet) if can.hanging or can.container.code in offered else {}
+    )
 
 
-def _off_job(can: Container, last: WeighTicket | None, sheet: Sheet) -> dict[str, Any]:
-    return _kind(can) | ({"last": _last(last, last, sheet)} if last is not None else {"seal": True})
+def _off_job(
+    can: Container, last: WeighTicket | None, left: Mapping[str, Mass], sheet: Sheet
+) -> dict[str, Any]:
+    known = _kind(can) | _turn(can, left[can.code], sheet)
+    return known | ({"last": _last(last, last, sheet)} if last is not None else {"seal": True})
+
+
+def _turn(can: Container, left: Mass, sheet: Sheet) -> dict[str, Any]:
+    """When its turn comes among the next cans: see ``compliance/core/next_cans.py``. ``left`` is as before this job."""
+    return {"left": left.ug, "heel": heel(sheet, can).ug, "came": can.came_on.isoformat()}
 
 
 def _kind(can: Container) -> dict[str, Any]:

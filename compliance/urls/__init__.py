@@ -193,6 +193,7 @@ urlpatterns = [
     path("binder/", include(binder_urls)),
     path("", today.today, name="today"),
     path("bay-worker.js", waiting.worker, name="bay-worker"),
+    path("no-signal/", waiting.no_signal, name="no-signal"),
     path("people/", include(people_urls)),
     path("statements/", include(statements_urls)),
     path("find/", find.find, name="find"),

@@ -12,6 +12,7 @@ from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.http import HttpResponse, HttpResponseBase
 from django.urls import reverse
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from compliance.forms.waiting import LONGEST_VALUE, MOST_FIELDS, as_typed
@@ -36,9 +37,10 @@ Response = TypeVar("Response", bound=HttpResponseBase)
 
 
 def device_may_keep(request: SignedInRequest, response: Response) -> Response:
-    """Let the device of who works at the car keep a copy of an open job's page, for when there is no signal."""
+    """Let the device of who works at the car keep a copy of an open job's page, for when there is no signal. Copies are
+    those of a person in a language; with either the others go."""
     if request.user.role != FRONT_OFFICE:
-        response.headers[COPY_FOR] = str(request.user.pk)
+        response.headers[COPY_FOR] = f"{request.user.pk} {get_language()}"
     return response
 
 

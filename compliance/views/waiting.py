@@ -34,10 +34,16 @@ from shop.permissions import OWNER, TECHNICIAN, open_to, public
 @public
 def worker(request: HttpRequest) -> HttpResponse:
     """The service worker. It stands at the top, since a worker sees no page above itself; a browser asks for it anew
-    at every visit."""
-    path = finders.find("compliance/worker.js")
-    script = Path(str(path)).read_text(encoding="utf-8")
+    at every visit. The words that it shares with the pages come in front, so that both are always of one day."""
+    files = [str(finders.find(f"compliance/{name}")) for name in ("pile.js", "worker.js")]
+    script = "\n".join(Path(one).read_text(encoding="utf-8") for one in files)
     return HttpResponse(script, "text/javascript", headers={"Cache-Control": "no-cache"})
+
+
+@public
+def no_signal(request: HttpRequest) -> HttpResponse:
+    """What the worker shows where it has no page: words alone, the same for whoever is signed on."""
+    return render(request, "compliance/no_signal.html")
 
 
 @open_to(TECHNICIAN, OWNER)

@@ -15,8 +15,11 @@ from playwright.sync_api import Browser, Page
 
 from compliance.core.entry_rules import after, charge, look
 from compliance.core.entry_tables import stage_tables, tables
+from compliance.core.next_cans import next_cans
+from shop.core.mass import Mass
 from shop.http import say
 from tests.core.entry_cases import (
+    NEXT_CAN_CASES,
     SCALES,
     STYLES,
     clock,
@@ -34,7 +37,8 @@ pytestmark = pytest.mark.browser
 SCRIPTS = Path(__file__).parents[2] / "compliance" / "static" / "compliance"
 ASK = """cases => cases.map(({ tables, context, pile, entry }) => {
   tarebookRules.using(tables);
-  return { sums: tarebookRules.charge(context, pile),
+  const sums = tarebookRules.charge(context, pile);
+  return { sums, next: tarebookNextCans(tarebookRules.after(context, pile), sums.wanted),
            found: entry && tarebookRules.look("ticket", entry, tarebookRules.after(context, pile)) };
 })"""
 ENTRIES = 300  # at random, in one call
@@ -53,7 +57,7 @@ def phone(browser: Browser) -> Iterator[Page]:
     page.set_content(
         f'<script type="application/json" id="entry-rules">{json.dumps({"tables": None})}</script>'
     )
-    for name in ("exact.js", "rules.js"):
+    for name in ("exact.js", "rules.js", "next_cans.js"):
         page.add_script_tag(path=SCRIPTS / name)
     yield page
     page.close()
@@ -62,9 +66,11 @@ def phone(browser: Browser) -> Iterator[Page]:
 def server(case: dict[str, Any]) -> dict[str, Any]:
     """What Python says of the same case."""
     entered, knew = case["entry"], case["context"]
-    found = look("ticket", entered, after(knew, case["pile"])) if entered else None
+    later, sums = after(knew, case["pile"]), charge(knew, case["pile"])
+    found = look("ticket", entered, later) if entered else None
     return {
-        "sums": charge(knew, case["pile"]),
+        "sums": sums,
+        "next": next_cans(later, Mass(int(sums["wanted"])) if sums["wanted"] is not None else None),
         "found": (found and [told(one) for one in found]) or (entered and []),
     }
 
@@ -81,18 +87,19 @@ def told(one: Any) -> dict[str, Any]:
 
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_the_phone_says_of_every_case_what_the_server_says(phone: Page, language: str) -> None:
+    asked = [*rows(), *rows(NEXT_CAN_CASES)]
     with translation.override(language):
         cases = [
             {
                 "tables": tables(say),
                 "context": context(row["label"]),
                 "pile": pile(row),
-                "entry": entry(row["entry"], row["scale"]) if row["entry"] else None,
+                "entry": entry(row["entry"], row["scale"]) if row.get("entry") else None,
             }
-            for row in rows()
+            for row in asked
         ]
         answers = phone.evaluate(ASK, cases)
-        for row, case, answer in zip(rows(), cases, answers, strict=True):
+        for row, case, answer in zip(asked, cases, answers, strict=True):
             assert answer == server(case), row["case"]
             if case["entry"]:
                 assert [one["code"] for one in answer["found"]] == row["codes"].split()

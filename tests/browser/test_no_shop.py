@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserType, expect
 
-from tests.browser.test_no_signal import Profiles, not_sent, pile, ready
+from tests.browser.conftest import Profiles
+from tests.browser.phones import not_sent, pile, ready
 from tests.served import served
 
 pytestmark = pytest.mark.browser

@@ -3,129 +3,23 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
 from datetime import timedelta
-from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, BrowserType, Locator, Page, expect
-from pytest_django.live_server_helper import LiveServer
+from playwright.sync_api import expect
 
 from compliance.models import CanTicket, Closing, Evacuation, SpareEntry, Stage
 from inventory.models import Container
-from shop.models import Person
-from tests.browser.conftest import CHROMIUM, FLAGS, PATIENCE, PHONE
+from tests.browser.conftest import Phone, Profiles
 from tests.browser.hands import Hands
+from tests.browser.phones import BEFORE_IT, CHARGE, JOB, LEFT, lose_signal, not_sent, pile, readings, ready
 from tests.browser.test_every_page import faults_of
-from tests.compliance.work import Bay, Moment
+from tests.compliance.work import Bay
 from tests.conftest import SignOn
-from tests.factories import PASSWORD, Shop, cans_of, receive
+from tests.factories import PASSWORD, Shop
 
 pytestmark = pytest.mark.browser
-Phone = Callable[[Person], Page]
-
-JOB, CHARGE = "/bay/J24-0001/", "/bay/J24-0001/charge/"
-LEFT = """async () => ({
-  caches: await caches.keys(),
-  databases: (await indexedDB.databases()).map((one) => one.name),
-  marks: Object.keys(localStorage).filter((mark) => mark !== "tarebook:seen"),
-})"""
-
-
-@pytest.fixture
-def cans(shop: Shop) -> list[Container]:
-    return cans_of(receive(shop))
-
-
-@pytest.fixture
-def bay(shop: Shop, cans: list[Container]) -> Bay:
-    """A 500 g car, tight and empty, with K-0001 emptied into it and K-0002 on it: 168 g to go, stop at 296."""
-    bay = Bay.check_in(shop)
-    bay.up_to_charge()
-    bay.draw(cans[0], "466", "128", emptied=True)
-    bay.weigh(cans[1], "464", Moment.BEFORE)
-    return bay
-
-
-class Profiles:
-    """Phones whose browsers can be closed and opened again with all that they kept."""
-
-    def __init__(self, browser_type: BrowserType, folder: Path, url: str) -> None:
-        self.browser_type, self.folder, self.url = browser_type, folder, url
-        self.open: list[BrowserContext] = []
-        self.errors: list[str] = []
-
-    def take(self, name: str) -> BrowserContext:
-        context = self.browser_type.launch_persistent_context(
-            self.folder / name, executable_path=CHROMIUM, args=FLAGS, base_url=self.url, **PHONE
-        )
-        context.set_default_timeout(PATIENCE)
-        context.on("weberror", lambda error: self.errors.append(str(error.error)))
-        context.on("console", lambda said: self.errors.append(said.text) if "Policy" in said.text else None)
-        self.open.append(context)
-        return context
-
-    def sign_on(self, name: str, session: str) -> Page:
-        context = self.take(name)
-        cookie: Any = {"name": "sessionid", "value": session, "url": self.url, "expires": 4_000_000_000}
-        context.add_cookies([cookie])
-        return context.pages[0]
-
-    def again(self, page: Page, name: str) -> Page:
-        """The browser ended and was opened again."""
-        page.context.close()
-        self.open.remove(page.context)
-        return self.take(name).pages[0]
-
-    def end(self) -> None:
-        for context in self.open:
-            context.close()
-
-
-@pytest.fixture
-def profiles(browser_type: BrowserType, tmp_path: Path, live_server: LiveServer) -> Iterator[Profiles]:
-    phones = Profiles(browser_type, tmp_path, live_server.url)
-    yield phones
-    phones.end()
-    assert phones.errors == []
-
-
-@pytest.fixture
-def phone(profiles: Profiles, sign_on: SignOn) -> Phone:
-    """The phone of a person, signed on."""
-    return lambda person: profiles.sign_on(person.username, sign_on(person).cookies["sessionid"].value)
-
-
-def ready(page: Page, path: str = CHARGE) -> Hands:
-    """Open a page of the job and wait until this device has its copies."""
-    page.goto(path)
-    page.wait_for_selector("#pile[data-kept]", state="attached")
-    return Hands(page, touch=True)
-
-
-def lose_signal(page: Page) -> None:
-    """Cut the network; a page that asks an entry by rules of its own takes them up."""
-    page.context.set_offline(True)
-    while page.locator("#offline").count() and not page.evaluate("Boolean(globalThis.tarebookRules)"):
-        page.wait_for_timeout(50)
-
-
-def pile(page: Page) -> Locator:
-    return page.locator("#pile")
-
-
-def not_sent(page: Page, count: int) -> None:
-    expect(pile(page).locator(".count")).to_contain_text(f"{count} not sent.")
-    expect(pile(page).locator("li")).to_have_count(count)
-
-
-def readings() -> list[tuple[str, str, str]]:
-    rows = CanTicket.objects.order_by("ticket__number").select_related("ticket")
-    return [(row.ticket.container_id, row.ticket.reading_text, row.moment) for row in rows]
-
-
-BEFORE_IT = [("K-0001", "466", "before"), ("K-0001", "128", "after"), ("K-0002", "464", "before")]
 
 
 def test_the_charge_goes_on_through_reload_and_restart_and_arrives_once_in_order(
@@ -209,6 +103,37 @@ def test_without_signal_the_page_asks_what_the_server_would_ask_and_sums_what_wa
     expect(pile(dev.page)).to_be_hidden()
     dev.sees("Over by 57 g. What next?")
     assert [text for _, text, _ in readings()][3:] == ["400", "239"]
+
+
+def test_a_can_that_the_pile_emptied_is_not_offered_again(
+    shop: Shop, cans: list[Container], phone: Phone
+) -> None:
+    bay = Bay.check_in(shop)
+    bay.up_to_charge()
+    dev = ready(phone(bay.by))
+    offered = dev.main.locator("#next-cans")
+    expect(offered.locator(".code")).to_have_text(["K-0001", "K-0002"])
+    lose_signal(dev.page)
+    dev.weigh("K-0001", "466", "Before: it goes on the car now")
+    not_sent(dev.page, 1)
+    expect(offered).to_have_text(
+        re.compile(r"Then\s+K-0002 sealed, lot \S+, should weigh about 466 g take 166 g")
+    )
+    dev.weigh("K-0001", "128", "After, it is empty and comes off")
+    not_sent(dev.page, 2)
+
+    expect(offered.locator("h2")).to_have_text("Next can")
+    expect(offered.locator(".code")).to_have_text(["K-0002"])
+    expect(offered).to_contain_text("take 168 g")  # 500 + 6 - 338
+    expect(dev.field("container")).to_have_value("K-0002")
+    assert faults_of(dev.page) == []
+    dev.page.goto(f"{CHARGE}?can=K-0003")
+    expect(dev.field("container")).to_have_value("K-0003")
+    dev.weigh("K-0003", "466", "Before: it goes on the car now")
+    dev.weigh("K-0003", "400", "After, it comes off the car")
+    expect(offered).to_have_text(
+        re.compile(r"Next can\s+K-0003 open, last 400 g, should weigh about 400 g take 102 g")
+    )
 
 
 def test_a_stage_is_asked_without_signal_beside_its_fields(shop: Shop, phone: Phone) -> None:
@@ -369,7 +294,7 @@ def test_a_device_that_signs_off_leaves_nothing_readable_behind(bay: Bay, phone:
     dev.weigh("K-0002", "400", "After, it stays on the car")
     not_sent(dev.page, 1)
     held = dev.page.evaluate(LEFT)
-    assert (held["caches"], held["databases"]) == ([f"tarebook copies of {bay.by.pk}"], ["tarebook"])
+    assert (held["caches"], held["databases"]) == ([f"tarebook copies of {bay.by.pk} en"], ["tarebook"])
     dev.page.context.set_offline(False)
     expect(pile(dev.page)).to_be_hidden()
 
@@ -392,7 +317,7 @@ def test_the_pages_and_the_pile_of_one_person_are_not_shown_to_the_next(
     dev.page.goto(CHARGE)
     expect(dev.page).to_have_url(re.compile("/sign-on/"))
     dev.page.wait_for_timeout(500)
-    assert dev.page.evaluate("caches.keys()") == []
+    assert dev.page.evaluate(LEFT)["caches"] == []
 
     dev.type_in(username="rosa", password=PASSWORD)
     dev.press("Sign on")
@@ -401,7 +326,7 @@ def test_the_pages_and_the_pile_of_one_person_are_not_shown_to_the_next(
     expect(pile(dev.page).locator(".count")).to_contain_text("1 typed by somebody else wait on this device.")
     expect(pile(dev.page).locator("li")).to_have_count(0)
     expect(pile(dev.page)).not_to_contain_text("K-0002")
-    assert dev.page.evaluate("caches.keys()") == [f"tarebook copies of {shop.rosa.pk}"]
+    assert dev.page.evaluate(LEFT)["caches"] == [f"tarebook copies of {shop.rosa.pk} en"]
     assert readings() == BEFORE_IT
     dev.page.get_by_role("button", name="Sign off").tap()
     dev.type_in(username="dev", password=PASSWORD)

@@ -348,3 +348,18 @@ def test_no_camera_is_offered_where_the_browser_reads_no_codes(bay: Bay, enter: 
 
     assert not page.evaluate("'BarcodeDetector' in window")
     expect(page.get_by_role("button", name="Camera")).to_have_count(0)
+
+
+def test_a_can_scanned_into_another_weight_of_the_page_is_the_can(
+    bay: Bay, cans: list[Container], enter: Enter
+) -> None:
+    bay.weigh(cans[0], "466", Moment.BEFORE)
+    page = enter(bay.by)
+    page.goto("/bay/J24-0001/charge/")
+    for name in ("hoses", "purged", "released"):
+        field = page.locator(f"main [name={name}]:not([type=hidden])")
+        field.fill("5")
+        scan(page, "K-0003")
+        expect(field).to_have_value("5")
+        expect(page.locator("#weigh [name=container]")).to_have_value("K-0003")
+        page.locator("#weigh [name=container]").fill("")

@@ -16,7 +16,7 @@ from tests.browser.hands import Hands
 from tests.browser.test_every_page import faults_of
 from tests.compliance.test_bends import rc09
 from tests.compliance.work import Bay, Moment
-from tests.factories import Shop, cans_of, receive
+from tests.factories import Shop
 
 __all__ = ["rc09"]
 pytestmark = pytest.mark.browser
@@ -26,21 +26,6 @@ MOST_TAPS, MOST_CHARACTERS = 40, 60
 LIGHTEST_PAGE = 145_000  # bytes of everything that the charge page loads the first time
 MOST_COPIED = 150_000  # bytes beside it that a device keeps for when there is no signal
 SMALLEST_TARGET = 64  # pixels, in the bay
-
-
-@pytest.fixture
-def cans(shop: Shop) -> list[Container]:
-    return cans_of(receive(shop))
-
-
-@pytest.fixture
-def bay(shop: Shop, cans: list[Container]) -> Bay:
-    """A 500 g car, tight and empty, with K-0001 emptied into it and K-0002 on it: 168 g to go, stop at 296."""
-    bay = Bay.check_in(shop)
-    bay.up_to_charge()
-    bay.draw(cans[0], "466", "128", emptied=True)
-    bay.weigh(cans[1], "464", Moment.BEFORE)
-    return bay
 
 
 @pytest.fixture

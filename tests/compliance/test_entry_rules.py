@@ -11,6 +11,7 @@ from django.test import Client
 
 from compliance.core.entry_rules import after, charge, look
 from compliance.core.entry_tables import version
+from compliance.core.next_cans import next_cans
 from compliance.forms.charging import MOMENTS
 from compliance.queries import job_sheet
 from compliance.queries.charge_view import charge_view
@@ -19,6 +20,7 @@ from compliance.services import WeighingIn, look_at_weighing
 from inventory.core.weighing import Style
 from inventory.models import Container
 from inventory.services import TicketIn, weigh
+from shop.core.mass import Mass
 from tests.compliance.work import Bay, Moment
 from tests.conftest import SignOn
 from tests.factories import NOON, reading, ticket_in
@@ -85,17 +87,25 @@ def test_the_page_says_what_the_service_says_while_cans_are_changed(bay: Bay, ca
 
 def test_the_pile_comes_to_what_the_server_comes_to(bay: Bay, cans: list[Container]) -> None:
     """Before anything was weighed the page knows what the sheet will say after each of these tickets."""
+    weigh(cans[3], ticket_in(bay.shop, "293"), at=NOON, by=bay.by)
     knew = knows(bay)
     waiting = []
     steps = (
-        (0, "before", "466"), (0, "stays", "391"), (0, "off", "128"), (1, "before", "464"), (1, "off", "290"),
-        (1, "before", "284"), (1, "off", "280"),
+        (0, "before", "466"), (0, "stays", "391"), (0, "empty", "128"), (1, "before", "464"), (1, "off", "350"),
+        (1, "before", "344"), (1, "off", "280"),
     )  # fmt: skip
     for place, what, typed in steps:
         waiting.append(fields(bay, cans[place], what, typed))
         told = charge(knew, waiting)
         moment = Moment.BEFORE if what == "before" else Moment.AFTER
-        bay.weigh(cans[place], typed, moment, stays_on=what == "stays", seen=("lost-waiting",))
+        bay.weigh(
+            cans[place],
+            typed,
+            moment,
+            stays_on=what == "stays",
+            emptied=what == "empty",
+            seen=("lost-waiting",),
+        )
         view = charge_view(job_sheet(bay.job))
         assert view.to_go is not None
         assert told["out"] == f"{view.out.ug}"
@@ -103,6 +113,18 @@ def test_the_pile_comes_to_what_the_server_comes_to(bay: Bay, cans: list[Contain
         assert told["toGo"] == f"{view.to_go.ug}"
         assert told["stop"] == (str(view.stop) if view.stop is not None else None)
         assert told["enough"] == view.enough
+        assert next_cans(after(knew, waiting), Mass(int(told["wanted"]))) == {
+            "first": view.free[0].code,
+            "takes": [
+                {
+                    "code": one.can.code,
+                    "weighs": f"{one.weighs.ug}",
+                    "take": f"{one.take.ug}",
+                    "empties": one.empties,
+                }
+                for one in view.next_cans
+            ],
+        }
 
 
 def test_the_context_after_the_pile_is_the_context_of_the_next_page(bay: Bay, cans: list[Container]) -> None:

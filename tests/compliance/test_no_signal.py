@@ -267,7 +267,7 @@ def test_a_device_may_keep_open_jobs_only_and_only_for_who_works_at_the_car(
     bay: Bay, shop: Shop, dev: Client, lee: Client
 ) -> None:
     kept = {path: dev.get(path).headers.get("Tarebook-Copy-For") for path in (JOB, CHARGE, f"{JOB}recovery/")}
-    assert set(kept.values()) == {str(shop.dev.pk)}
+    assert set(kept.values()) == {f"{shop.dev.pk} en"}
     for path in ("/bay/", "/bay/new/", f"{JOB}close/", "/cabinet/", "/people/", "/find/?q=SMP"):
         assert "Tarebook-Copy-For" not in dev.get(path).headers, path
     assert "Tarebook-Copy-For" not in lee.get(JOB).headers
@@ -279,5 +279,5 @@ def test_the_worker_is_no_page_of_somebody_and_is_asked_for_anew(client: Client,
         "text/javascript",
         "no-cache",
     )
-    assert b"importScripts" in answer.content
+    assert b"globalThis.tarebookPile =" in answer.content  # the words it shares with the pages
     assert "worker-src 'self'" in answer.headers["Content-Security-Policy"]

@@ -6,7 +6,7 @@ from shop.core.roles import Role
 
 PUBLIC = {
     *("sign-on", "sign-on-password", "sign-on-pin", "sign-off", "lock", "device"),
-    *("check", "customer", "customer-pdf", "words", "api-schema", "bay-worker"),
+    *("check", "customer", "customer-pdf", "words", "api-schema", "bay-worker", "no-signal"),
 }
 # what a visitor's pass opens, and nothing else; nobody gets in by signing on
 VISITOR = {"visitor:enter", "visitor:home", "visitor:tab", "visitor:certificate"}
@@ -46,6 +46,7 @@ TABLE: dict[str, set[Role]] = {
     "jobs:check-in": {TECH, OWNER},
     "jobs:charge": {TECH, OWNER},
     "bay-worker": ALL,
+    "no-signal": ALL,
     "jobs:waiting": {TECH, OWNER},
     "jobs:token": {TECH, OWNER},
     "jobs:aside": {TECH, OWNER},

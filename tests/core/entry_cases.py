@@ -2,7 +2,8 @@
 
 K-0312 and K-0313 are sealed cans of 340 g in a shell of 126 g, K-0320 one of 340 g in 112 g. K-0400 was weighed at
 293 g on another day, K-0401 at 10.3 oz, K-0402 at 411 g with its tap, K-0403 taken as 466 g from its label. The car
-came at 13:00, it is 14:02, and the hoses keep 6 g.
+came at 13:00, it is 14:02, and the hoses keep 6 g. fixtures/next_can_cases.csv takes the same cans; what they hold
+and when they came stands in ``ON_THE_SHELF``, and K-0313 and K-0400 keep 4 g.
 """
 
 from __future__ import annotations
@@ -25,12 +26,21 @@ SCALES = {
     "oz": {"unit": "oz", "division": Mass.of("0.1", Unit.OZ).ug},
     "lb+oz": {"unit": "lb+oz", "division": Mass.of("0.1", Unit.OZ).ug},
 }
+ON_THE_SHELF = {
+    "K-0312": (340, 0, "2026-03-09"),
+    "K-0313": (340, 4, "2026-03-02"),
+    "K-0320": (340, 0, "2026-03-09"),
+    "K-0400": (167, 4, "2026-02-01"),
+    "K-0401": (166, 0, "2026-01-15"),
+    "K-0402": (120, 0, "2026-02-01"),
+    "K-0403": (340, 0, "2026-03-02"),
+}
 STYLES = {"tap": "can with tap", "zeroed": "on the scale, hose zeroed"}
 ENTRY = re.compile(r"(?P<can>K-\d+) (?P<what>[a-z-]+) ?(?P<reading>[^\[]*)(?:\[(?P<how>[^]]*)\])?")
 
 
-def rows() -> list[dict[str, str]]:
-    with CASES.open(encoding="utf-8", newline="") as file:
+def rows(cases: Path = CASES) -> list[dict[str, str]]:
+    with cases.open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
 
@@ -63,6 +73,17 @@ def opened(text: str, unit: str = "g", style: str = "bare can", origin: str = "w
 def context(label: str = "500 g ± 20 g") -> dict[str, Any]:
     """What the page knew."""
     charge, tolerance = re.findall(r"\d+", label) if label else (None, 0)
+    cans = {
+        "K-0312": sealed(),
+        "K-0313": sealed(),
+        "K-0320": sealed(112),
+        "K-0400": opened("293"),
+        "K-0401": opened("10.3", "oz"),
+        "K-0402": opened("411", style="can with tap"),
+        "K-0403": opened("466", origin="from label"),
+    }
+    for code, (left, heel, came) in ON_THE_SHELF.items():
+        cans[code] |= {"left": left * GRAM, "heel": heel * GRAM, "came": came}
     return {
         "label": int(charge) * GRAM if charge is not None else None,
         "tolerance": int(tolerance) * GRAM,
@@ -72,15 +93,7 @@ def context(label: str = "500 g ± 20 g") -> dict[str, Any]:
         "came": clock("13:00"),
         "now": clock("14:02"),
         "scales": SCALES,
-        "cans": {
-            "K-0312": sealed(),
-            "K-0313": sealed(),
-            "K-0320": sealed(112),
-            "K-0400": opened("293"),
-            "K-0401": opened("10.3", "oz"),
-            "K-0402": opened("411", style="can with tap"),
-            "K-0403": opened("466", origin="from label"),
-        },
+        "cans": cans,
     }
 
 
@@ -103,16 +116,25 @@ def entry(text: str, scale: str) -> dict[str, Any]:
 
 
 def pile(row: dict[str, str]) -> list[dict[str, Any]]:
-    return [entry(one, row["scale"]) for one in row["pile"].split(";") if one.strip()]
+    return [entry(one, row.get("scale", "g")) for one in row["pile"].split(";") if one.strip()]
 
 
+def told_takes(takes: list[dict[str, Any]]) -> str:
+    """The plan as the cases write it, in whole grams."""
+    said = [(one, (2 * int(one["weighs"]) + GRAM) // (2 * GRAM), int(one["take"])) for one in takes]
+    return "; ".join(
+        f"{one['code']} {(2 * take + GRAM) // (2 * GRAM)} at {weighs}{' all' * one['empties']}"
+        for one, weighs, take in said
+    )
+
+
+NEXT_CAN_CASES = CASES.with_name("next_can_cases.csv")
 STAGE_CASES = CASES.with_name("stage_cases.csv")
 DAY = 24 * 60 * MINUTE
 
 
 def stage_rows() -> list[dict[str, str]]:
-    with STAGE_CASES.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+    return rows(STAGE_CASES)
 
 
 def stage_context() -> dict[str, Any]:

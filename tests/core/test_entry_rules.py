@@ -9,10 +9,22 @@ import pytest
 from compliance.core.charge_rules import BESIDE, GATES, SAID, TERMS
 from compliance.core.entry_rules import after, charge, look
 from compliance.core.entry_tables import tables
+from compliance.core.next_cans import next_cans
 from compliance.core.stage_rules import STAGES
 from inventory.core import weighing_rules
+from shop.core.mass import Mass
 from shop.core.rule_rows import OPERATORS, Expression, Row
-from tests.core.entry_cases import context, entry, pile, rows, stage_context, stage_fields, stage_rows
+from tests.core.entry_cases import (
+    NEXT_CAN_CASES,
+    context,
+    entry,
+    pile,
+    rows,
+    stage_context,
+    stage_fields,
+    stage_rows,
+    told_takes,
+)
 
 FACTS = {
     "can", "number", "unit", "reading", "gross", "division", "style", "origin", "places", "net", "shell", "spread",
@@ -40,6 +52,17 @@ def test_there_are_cases_on_both_sides_and_every_rule_has_one() -> None:
     rules = {row.code for row in (*GATES, *SAID, *weighing_rules.TICKET, *BESIDE)}
     assert rules <= asked
     assert len(CASES) >= 60
+
+
+TURNS = rows(NEXT_CAN_CASES)
+
+
+@pytest.mark.parametrize("row", TURNS, ids=[row["case"] for row in TURNS])
+def test_the_next_cans_are_those_of_the_cases_worked_by_hand(row: dict[str, str]) -> None:
+    knew, waiting = context(row["label"]), pile(row)
+    wanted = charge(knew, waiting)["wanted"]
+    found = next_cans(after(knew, waiting), Mass(int(wanted)) if wanted is not None else None)
+    assert (found["first"], told_takes(found["takes"])) == (row["first"], row["takes"])
 
 
 STAGE_CASES = stage_rows()

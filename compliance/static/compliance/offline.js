@@ -6,6 +6,7 @@
   const knew = JSON.parse(document.getElementById("entry-rules")?.textContent ?? "null")?.context;
   const words = document.getElementById("offline")?.content, path = form && new URL(form.action, location.href).pathname;
   const ticket = document.querySelector(".ticket.charge"), answer = document.getElementById("answer"), PAUSE = 300; // ms
+  const asked = new URLSearchParams(location.search).get("can"); // a copy is of the page without it
   let waiting = [], context = knew, ahead = 0, wait = 0;
 
   const again = form?.elements.said_at; // a refused entry on its way again goes before all that waits: the server judges it
@@ -62,7 +63,29 @@
       figure.querySelector(".number").replaceChildren(...sized(rules.mass(BigInt(ug), "g")));
       figure.querySelector(".also").textContent = rules.mass(BigInt(ug), "oz");
     }
-    if (!form.elements.reading.value) begin(sum);
+    const next = globalThis.tarebookNextCans(context, sum.wanted);
+    offer(next.takes, sum.hanging);
+    if (!form.elements.reading.value) begin(sum, next.first);
+  }
+  // The cans to take next, as the page lists them: a row it came with, or one for a can that was opened since.
+  function offer(takes, hanging) {
+    const list = document.getElementById("next-cans");
+    list.hidden = !takes.length;
+    list.querySelector("h2").textContent = hanging ? list.dataset.then : list.dataset.next;
+    list.querySelector("ul").replaceChildren(...takes.map(rowOf));
+  }
+  function rowOf({ code, weighs, take, empties }) {
+    const { last } = context.cans[code], row = rowAsItCame(code, last) ?? told("opened", last.text, last.unit === "lb+oz" ? "" : ` ${last.unit}`);
+    const link = row.querySelector("a"), grams = (ug) => rules.mass(BigInt(ug), "g");
+    link.textContent = code;
+    link.search = `?can=${code}`;
+    row.querySelector("[data-weighs]").textContent = grams(weighs);
+    row.querySelector("[data-take]").textContent = empties ? word("all").textContent : word("take").dataset.take.replace("%s", grams(take));
+    return row;
+  }
+  function rowAsItCame(code, last) {
+    const same = JSON.stringify(knew.cans[code]?.last) === JSON.stringify(last);
+    return same ? words.querySelector(`[data-can="${code}"]`)?.cloneNode(true) : null;
   }
   // The clocks of a stage that were pressed without signal, and what was typed beside them.
   function fillIn(entry) {
@@ -72,8 +95,8 @@
     pressed.value = shopTime(at);
     form.elements[`${fields.clock}_instant`].value = new Date(at).toISOString();
   }
-  function begin({ hanging, enough }) {
-    form.elements.container.value = hanging ?? "";
+  function begin({ hanging, enough }, first) {
+    form.elements.container.value = asked ?? hanging ?? first ?? "";
     const next = hanging ? (enough ? "off" : "empty") : "before";
     for (const one of form.elements.what) one.checked = one.value === next;
     form.querySelector(".doing").textContent = form.querySelector("[name=what]:checked").closest("label").textContent.trim();
@@ -125,5 +148,6 @@
     show(all);
     answer?.scrollIntoView({ block: "nearest" });
   });
+  if (copy && asked && form?.id === "weigh") form.elements.container.value = asked;
   if (form) reckon();
 }

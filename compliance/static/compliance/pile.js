@@ -34,19 +34,21 @@ globalThis.tarebookPile = (() => {
   const here = () => step("here", "readonly", (words) => words.get("here")); // who was last seen signed on, and the clocks
   const arrive = (who) => step("here", "readwrite", (words) => words.put(who, "here"));
 
-  // Copies of pages are for one person; with nobody named, all of them go.
+  // Copies of pages are for one person in one language ("7 es"); with nobody named, all of them go.
   const copies = (who) => caches.open(COPIES + who);
   async function wipeCopies(but) {
     for (const name of await caches.keys()) if (name.startsWith(COPIES) && name !== COPIES + but) await caches.delete(name);
   }
-  // After sign-off nothing is left that can be read, but for what still waits to be sent.
+  // After sign-off nothing is left that can be read, but for what still waits to be sent: how much that is.
   async function leave() {
     await wipeCopies();
     for (const mark of Object.keys(globalThis.localStorage ?? {})) if (mark.startsWith("rang ")) localStorage.removeItem(mark);
     const known = await indexedDB.databases();
-    if (!known.some((one) => one.name === NAME)) return;
-    if ((await all()).length) await step("here", "readwrite", (words) => words.clear());
+    if (!known.some((one) => one.name === NAME)) return 0;
+    const left = (await all()).length;
+    if (left) await step("here", "readwrite", (words) => words.clear());
     else await new Promise((done) => { const gone = indexedDB.deleteDatabase(NAME); gone.onsuccess = gone.onerror = gone.onblocked = done; });
+    return left;
   }
   return { all, of, put, drop, here, arrive, copies, wipeCopies, leave };
 })();

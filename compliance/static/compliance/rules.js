@@ -279,7 +279,7 @@
       if (!can.on_job) Object.assign(can, { on_job: true, before: gross, waiting: 0 });
       else if (before && can.last.gross - gross > book.frost) can.waiting = (can.waiting ?? 0) + can.last.gross - gross;
       if (!can.on) can.since = fields.clock ?? "00:00";
-      Object.assign(can, { on: book.staysOn.includes(fields.what), seal: false, last: { gross, division: scale.division,
+      Object.assign(can, { on: book.staysOn.includes(fields.what), emptied: fields.what === "empty", seal: false, last: { gross, division: scale.division,
         style: fields.style, origin: origin(fields), text: reading.text, unit: reading.unit, shows: scale.unit,
         at: fields.at ?? 0, clock: fields.clock ?? "00:00" } });
     }
@@ -290,7 +290,7 @@
     const later = after(context, entries), now = state(later, {});
     const [hanging, can] = Object.entries(later.cans).find(([, one]) => one.on) ?? [null, null];
     const stop = can ? stopOf(can, now.wanted) : { ug: null, text: null, enough: false };
-    return { out: text(now.drawn), inCar: text(now.inCar), toGo: text(now.toGo), over: text(now.over), inside: now.inside,
+    return { out: text(now.drawn), inCar: text(now.inCar), toGo: text(now.toGo), wanted: text(now.wanted), over: text(now.over), inside: now.inside,
       hanging, stop: stop.text, stopUg: text(stop.ug), enough: stop.enough };
   }
 

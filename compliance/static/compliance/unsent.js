@@ -6,28 +6,32 @@
   const AGAIN = 10_000, PATIENCE = 15_000, LONG = 2 * 3600_000, FRESH = 600_000; // ms
   const clock = (ms) => new Date(ms).toLocaleTimeString("en-GB", { timeZone: words.zone || undefined });
   const righting = document.querySelector("[name=said_at]"); // the page of a refused entry: nothing is sent past it
-  let waiting = [], others = 0, trouble = "", touched = false, sent = 0, arriving = true;
+  let waiting = [], others = 0, trouble = "", touched = false, sent = 0, arriving = true, stayed = false;
 
   // --- Who is here. A page of somebody else, or of nobody, ends what an earlier person left.
   async function arrive() {
-    if (!words.who) return pile.leave();
+    if (!words.who) { others = await pile.leave(); return; }
+    const known = await pile.here();
+    stayed = known?.who !== words.who;
     if (copy) return showCopy();
-    await pile.wipeCopies(words.who);
+    await pile.wipeCopies(words.copies);
     const [visit] = performance.getEntriesByType("navigation");
     const ahead = Math.round(performance.timeOrigin + visit.responseStart - Date.parse(words.now));
-    await pile.arrive({ who: words.who, name: words.name, ahead });
-    if (words.job && navigator.serviceWorker) await keepCopies();
+    await pile.arrive({ who: words.who, copies: words.copies, name: words.name, ahead });
+    if (!navigator.serviceWorker) return;
+    await navigator.serviceWorker.register(words.worker, { updateViaCache: "none" });
+    const worker = (await navigator.serviceWorker.ready).active;
+    if (known?.copies !== words.copies) worker.postMessage("words"); // in the language that is read now
+    if (words.job) await keepCopies();
   }
 
   // --- The pages of the open job are kept before they are needed.
   async function keepCopies() {
-    await navigator.serviceWorker.register(words.worker, { updateViaCache: "none" });
-    await navigator.serviceWorker.ready;
-    const kept = await pile.copies(words.who);
+    const kept = await pile.copies(words.copies);
     const pages = [location.pathname, words.waiting, words.job, ...words.stages.split(" ").map((one) => `${words.job}${one}/`)];
     const files = performance.getEntriesByType("resource").map((one) => one.name).filter((name) => name.startsWith(`${location.origin}/static/`));
     for (const address of pages) {
-      const page = await keepCopy(kept, address, (answer) => answer.headers.get("Tarebook-Copy-For") === words.who);
+      const page = await keepCopy(kept, address, (answer) => answer.headers.get("Tarebook-Copy-For") === words.copies);
       for (const [, some] of (page ?? "").matchAll(/(?:<script src|data-scripts)="([^"]+)"/g)) files.push(...some.split(" "));
     }
     for (const file of new Set(files.map((one) => new URL(one, location.href).href))) await keepCopy(kept, file, () => true);
@@ -49,6 +53,23 @@
     for (const one of document.querySelectorAll("[data-needs-signal] button, [data-needs-signal] input, form:not(:has([name=waits])) button.main")) one.disabled = true;
     for (const one of document.querySelectorAll("[data-no-signal]")) one.hidden = !new RegExp(one.dataset.noSignal).test(location.pathname + location.search);
     trouble = words.noSignal.replace("%s", clock(Date.parse(copy)));
+    return listJobs(document.querySelector("[data-kept-jobs]"));
+  }
+
+  // The open jobs whose pages are kept here, each with its car.
+  async function listJobs(list) {
+    if (!list) return;
+    const kept = await pile.copies(words.copies);
+    for (const one of await kept.keys()) {
+      const { pathname } = new URL(one.url), number = pathname.match(/^\/bay\/([^/]+-[^/]+)\/$/)?.[1];
+      if (!number) continue;
+      const page = new DOMParser().parseFromString(await (await kept.match(one)).text(), "text/html");
+      const item = document.createElement("li"), link = Object.assign(document.createElement("a"), { href: pathname, textContent: number });
+      item.className = "row";
+      item.append(link, Object.assign(document.createElement("span"), { textContent: page.querySelector("main .pairs dd")?.textContent ?? "" }));
+      list.querySelector("ul").append(item);
+      list.hidden = false;
+    }
   }
 
   // The rules that stand in for the server's are fetched when there is need of them, from the copies if it must be.
@@ -65,6 +86,8 @@
     const said = [];
     if (count) said.push((count === 1 ? words.one : words.many).replace("%s", count));
     else if (sent) said.push(words.sent.replace("%s", sent));
+    if (count && stayed) said.push(words.stayed);
+    if (count > 1 && waiting[0].state === "refused") said.push(words.behind);
     if (trouble) said.push(trouble);
     if (count && Date.now() - oldest > LONG) said.push(words.long.replace("%s", clock(oldest)));
     if (others) said.push(words.others.replace("%s", others)); // how many, and nothing of what they say
@@ -112,7 +135,8 @@
   }
 
   async function look() {
-    const all = words.who ? await pile.all() : [];
+    if (!words.who) return draw();
+    const all = await pile.all();
     waiting = all.filter((entry) => entry.who === words.who);
     others = all.length - waiting.length;
     showClocks();
@@ -150,7 +174,7 @@
     const known = await answer.json();
     if (known.who !== words.who) { trouble = words.signOn; return null; }
     trouble = copy ? words.old.replace("%s", clock(Date.parse(copy))) : "";
-    await pile.arrive({ who: words.who, name: words.name, ahead: Math.round((asked + Date.now()) / 2 - Date.parse(known.now)) });
+    await pile.arrive({ who: words.who, copies: words.copies, name: words.name, ahead: Math.round((asked + Date.now()) / 2 - Date.parse(known.now)) });
     return known;
   }
 
@@ -210,7 +234,9 @@
     const fields = [["once", `aside ${entry.once}`.slice(0, 64)], ["path", entry.path], ["why", entry.said.join(" ").slice(0, 300)]];
     fields.push(["fields_typed", JSON.stringify(entry.fields)], ...times(entry));
     const answer = await post(`/bay/${entry.path.split("/")[2]}/aside/`, fields, known);
-    if (answer?.headers.get("Content-Type") === "application/json") await pile.drop(entry.id);
+    const kept = answer?.headers.get("Content-Type") === "application/json";
+    if (kept) await pile.drop(entry.id);
+    trouble = kept ? "" : answer ? sentences(await answer.text()).join(" ") : words.notAside;
     await look();
     await send();
   }
@@ -240,6 +266,7 @@
       box.focus();
       return;
     }
+    touched = true; // no fresh page comes between
     if (!form.elements.waits) return;
     form.querySelector("[name=says]")?.remove();
     const said = document.createElement("input");
@@ -253,7 +280,7 @@
     await look();
     if (righting) return;
     if (waiting.length) await send();
-    else if (copy && !touched && (await signedOn())) location.replace(location.pathname);
+    else if (copy && !touched && (await signedOn()) && !touched) location.replace(location.pathname);
     arriving = false;
   }
   if (globalThis.isSecureContext && globalThis.indexedDB) {

@@ -1,14 +1,14 @@
 // Keeps the pages of open jobs on the device of who is signed on, and puts into the pile what cannot be sent.
 "use strict";
 
-importScripts("/static/compliance/pile.js");
-
 const pile = globalThis.tarebookPile;
 const COPY_FOR = "Tarebook-Copy-For", WAITING = "/bay/waiting/";
+const WORDS = "tarebook words", PLAIN = "/no-signal/", LEAVING = "tarebook leaving";
 const PAGE_PATIENCE = 4000, SEND_PATIENCE = 12000; // ms without an answer that are no signal
 const NO_ANSWER = new Set([502, 503, 504]); // somebody on the way says that the server is not there
 
-self.addEventListener("install", () => self.skipWaiting());
+self.addEventListener("install", (event) => event.waitUntil(keepWords().catch(() => {}).then(() => self.skipWaiting())));
+self.addEventListener("message", (event) => event.waitUntil(keepWords().catch(() => {})));
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 
 self.addEventListener("fetch", (event) => {
@@ -16,35 +16,78 @@ self.addEventListener("fetch", (event) => {
   if (origin !== self.location.origin) return;
   if (request.mode !== "navigate") {
     if (request.method === "GET" && pathname.startsWith("/static/")) event.respondWith(file(request));
-  } else if (request.method === "POST") {
-    if (pathname === "/sign-off/" || pathname === "/lock/") event.waitUntil(pile.leave());
-    else if (pathname.startsWith("/bay/")) event.respondWith(send(request));
-  } else if (pathname.startsWith("/sign-on/")) {
-    event.respondWith(door(event));
-  } else if (pathname.startsWith("/bay/")) {
-    event.respondWith(page(event));
+  } else {
+    event.respondWith(navigated(event, request, pathname));
   }
 });
 
+async function navigated(event, request, pathname) {
+  if (request.method === "POST" && (pathname === "/sign-off/" || pathname === "/lock/")) return leave(request, pathname);
+  if (await stillLeaving()) return plain("leaving");
+  if (request.method === "POST") return pathname.startsWith("/bay/") ? send(request) : patiently(request).catch(() => plain("form"));
+  if (pathname.startsWith("/sign-on/")) return door(event);
+  return page(event, pathname.startsWith("/bay/") ? answered : patiently);
+}
+
+// A sign-off takes the copies away at once. Where the server does not hear of it, it waits, and goes before anything else.
+async function leave(request, path) {
+  const form = await request.clone().text();
+  const asking = answered(request);
+  try {
+    await Promise.allSettled([asking, pile.leave()]);
+    return await asking;
+  } catch {
+    await (await caches.open(LEAVING)).put(path, new Response(form));
+    return plain("leaving");
+  }
+}
+
+async function stillLeaving() {
+  if (!(await caches.has(LEAVING))) return false;
+  const waiting = await caches.open(LEAVING), [asked] = await waiting.keys();
+  try {
+    const body = asked && (await (await waiting.match(asked)).text());
+    if (asked) await answered(new Request(asked.url, { method: "POST", body, headers: { "Content-Type": "application/x-www-form-urlencoded" } }));
+  } catch {
+    return true;
+  }
+  await pile.leave();
+  await caches.delete(LEAVING);
+  return false;
+}
+
+// Words for when there is no page to show; they name nobody.
+async function keepWords() {
+  const answer = await fetch(PLAIN, { cache: "no-store" }), kept = await caches.open(WORDS), text = await answer.clone().text();
+  if (!answer.ok) return;
+  await kept.put(PLAIN, answer);
+  for (const [, file] of text.matchAll(/href="(\/static\/[^"]+)"/g)) await kept.add(file);
+}
+
+async function plain(why) {
+  const words = await caches.match(PLAIN);
+  if (!words) return Response.error();
+  return new Response((await words.text()).replace(`data-why="${why}" hidden`, `data-why="${why}"`), { headers: words.headers });
+}
+
 // Whoever is asked to sign on is no longer signed on.
 async function door(event) {
-  const answer = await fetch(event.request);
+  const answer = await patiently(event.request).catch(() => plain("page"));
   event.waitUntil(pile.wipeCopies());
   return answer;
 }
 
 // The network first. Its copy is for who is signed on, and only where the server says so: a page of an open job.
-async function page(event) {
+async function page(event, asking) {
   const { request } = event, address = new URL(request.url).pathname;
   try {
-    const answer = await answered(request);
-    event.waitUntil(keep(address, answer.clone()));
+    const answer = await asking(request);
+    if (asking === answered) event.waitUntil(keep(address, answer.clone()));
     return answer;
   } catch {
-    const { who } = (await pile.here()) || {};
-    const kept = who ? await pile.copies(who) : null;
+    const kept = await here();
     const copy = kept && ((await kept.match(address)) || (await kept.match(WAITING)));
-    return copy ? marked(copy) : fetch(request);
+    return copy ? marked(copy) : plain("page");
   }
 }
 
@@ -60,9 +103,8 @@ async function keep(address, answer) {
 
 // The copies of a job go as soon as it may be closed.
 async function forget(number) {
-  const { who } = (await pile.here()) || {};
-  if (!who || !number) return;
-  const kept = await pile.copies(who);
+  const kept = await here();
+  if (!kept || !number) return;
   for (const one of await kept.keys()) if (new URL(one.url).pathname.startsWith(`/bay/${number}/`)) await kept.delete(one);
 }
 
@@ -74,14 +116,13 @@ async function marked(copy) {
 }
 
 async function file(request) {
-  const { who } = (await pile.here().catch(() => null)) || {};
-  const kept = who && (await pile.copies(who));
+  const kept = await here();
   try {
     const answer = await answered(request);
     if (kept && answer.ok) kept.put(request.url, answer.clone());
     return answer;
   } catch {
-    return (kept && (await kept.match(request.url))) || fetch(request);
+    return (await caches.match(request.url)) || fetch(request);
   }
 }
 
@@ -114,6 +155,23 @@ async function send(request) {
 function after(path, typed) {
   const [, bay, number, kind] = path.split("/");
   return kind === "charge" || typed.clock ? `/${bay}/${number}/${kind}/` : `/${bay}/${number}/`;
+}
+
+// The copies of who was seen signed on last, if anybody is.
+async function here() {
+  const { copies } = (await pile.here().catch(() => null)) || {};
+  return copies ? pile.copies(copies) : null;
+}
+
+// A page may take its time while the server answers anything at all.
+async function patiently(request) {
+  let came = false;
+  const answer = fetch(request).finally(() => { came = true; });
+  const silence = new Promise((late) => { setTimeout(late, PAGE_PATIENCE); })
+    .then(() => came || within(PAGE_PATIENCE, fetch("/bay-worker.js", { method: "HEAD", cache: "no-store" }))).then(() => answer);
+  const first = await Promise.race([answer, silence]);
+  if (NO_ANSWER.has(first.status)) throw new Error("no answer");
+  return first;
 }
 
 async function answered(request) {

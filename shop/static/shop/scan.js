@@ -106,8 +106,8 @@ function arrived(scanned, at) {
     return true;
   }
   if (at.matches("select")) return choose(at, code);
-  if (at.matches("input.reading")) {
-    const can = at.form.querySelector("input[data-scan]");
+  if (at.matches("input.reading, input[inputmode=decimal], input[inputmode=numeric]")) {
+    const can = at.form?.querySelector("input[data-scan]") ?? document.querySelector("main input[data-scan]");
     if (!can || !OURS.test(code) || /^\d+$/.test(scanned)) return true; // a weight
     at.value = before;
     at.dispatchEvent(new Event("input", { bubbles: true }));
