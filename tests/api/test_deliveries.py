@@ -65,7 +65,7 @@ def test_two_cases_and_six_singles_are_29_sound_cans_and_one_refused(
     assert program.get(f"{AT}{received['number']}/").json() == received
     page = text(lee.get(f"/deliveries/{received['number']}/"))
     assert "90211" in page
-    assert "12 R-134a 12-oz can" in page
+    assert "12 × R-134a 12-oz can" in page
 
 
 def test_the_stock_says_what_came(received: dict[str, Any], program: Program) -> None:

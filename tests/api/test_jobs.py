@@ -232,7 +232,7 @@ def test_the_draft_of_a_usage_report_says_what_would_stop_its_signature(
     ("asked", "field", "code"),
     [
         ("since=2024-06-30&until=2024-04-01", "until", "period-backwards"),
-        ("since=0001-01-01&until=2024-04-01", "since", "period-year"),
+        ("since=0001-01-01&until=2024-04-01", "since", "early"),
         ("since=2024-04-01", "until", "required"),
         ("since=April&until=2024-06-30", "since", "invalid"),
         ("since=2024-04-01&until=2024-06-30&co2e=guess", "co2e", "invalid_choice"),
