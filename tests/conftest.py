@@ -10,13 +10,13 @@ from typing import Any, Protocol, TypeVar
 import pytest
 from django.conf import settings
 from django.db import connection, transaction
-from django.test import Client, override_settings
+from django.test import Client, TransactionTestCase, override_settings
 from django.test.client import ClientHandler
 from pytest_django import DjangoDbBlocker
 
 from shop.models import Person
-from shop.records import drop_guards
 from tests.factories import Shop, make_shop
+from tests.put_back import remember
 
 DATABASES = {"db", "transactional_db"}
 KEPT: list[transaction.Atomic] = []  # open, each inside the one before
@@ -39,6 +39,16 @@ def django_db_modify_db_settings(django_db_modify_db_settings: None) -> None:
         options["init_command"] = options["init_command"].replace("synchronous=FULL", "synchronous=OFF")
     else:
         options["options"] = "-c synchronous_commit=off"
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
+    """The test database, and a quicker way than Django's to clean it after a test whose writes were committed."""
+    with django_db_blocker.unblock():
+        put_back = remember()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(TransactionTestCase, "_fixture_teardown", lambda _case: put_back())
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -109,16 +119,9 @@ def shop(db: None, shop_of_all: Shop, copies: dict[int, Any]) -> Shop:
 
 
 @pytest.fixture
-def live_db(nothing_kept: None, transactional_db: None, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
-    """A database whose writes are really committed, for tests about transactions, triggers and threads.
-
-    Its flush at the end would be refused by the guards, so they are dropped just before it; the flush's
-    ``post_migrate`` puts them back.
-    """
+def live_db(nothing_kept: None, transactional_db: None) -> None:
+    """A database whose writes are really committed, for tests about transactions, triggers and threads."""
     assert not connection.in_atomic_block
-    yield
-    with django_db_blocker.unblock():
-        drop_guards()
 
 
 def new_client() -> Client:

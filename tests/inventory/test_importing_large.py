@@ -128,6 +128,7 @@ def test_exactly_the_planted_faults_are_listed_and_nothing_is_written(shop: Shop
     assert everything() == before
 
 
+@pytest.mark.one_engine
 def test_ten_thousand_cans_go_in_and_out_as_one(shop: Shop, record_property: Any) -> None:
     content = as_csv(stock())
     began = process_time()
