@@ -274,6 +274,7 @@ MediaDevices.prototype.getUserMedia = async function (what) { return window.stre
 RUNNING = "window.stream?.getTracks().some((one) => one.readyState === 'live') ?? false"
 
 
+@pytest.mark.camera
 def test_dev_holds_a_label_before_the_camera(bay: Bay, enter: Enter) -> None:
     page = enter(bay.by, **PHONE, permissions=["camera"])
     page.add_init_script(DETECTOR)
@@ -294,6 +295,7 @@ def test_dev_holds_a_label_before_the_camera(bay: Bay, enter: Enter) -> None:
     assert not page.evaluate(RUNNING)
 
 
+@pytest.mark.camera
 @pytest.mark.parametrize("how", ["button", "key", "lock"])
 def test_the_camera_stops_when_its_window_closes(bay: Bay, enter: Enter, how: str) -> None:
     page = enter(bay.by, permissions=["camera"])
@@ -328,6 +330,7 @@ def test_a_refused_camera_is_said_and_the_number_is_typed(bay: Bay, enter: Enter
     expect(dev.field("container")).to_have_value("K-0003")
 
 
+@pytest.mark.camera
 def test_the_camera_adds_can_after_can_to_a_list(shop: Shop, cans: list[Container], enter: Enter) -> None:
     page = enter(shop.lee, permissions=["camera"])
     page.add_init_script(DETECTOR)
