@@ -179,10 +179,14 @@ def stranger(db: None) -> Client:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark who asks for a database. pytest-django refuses it to everybody else, so the engine cannot matter to them."""
+    """Mark who asks for a database, and begin with the stories.
+
+    pytest-django refuses a database to everybody else, so the engine cannot matter to them.
+    """
     for item in items:
         if DATABASES & set(item.fixturenames) or item.get_closest_marker("django_db"):  # type: ignore[attr-defined]
             item.add_marker("database")
+    items.sort(key=lambda item: "/stories/" not in item.nodeid)  # the longest first, not alone at the end
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
