@@ -29,6 +29,7 @@ def test_other_pages_say_what_goes_on_without_signal_and_lead_to_the_open_job(ba
     dev = ready(phone(bay.by))
     lose_signal(dev.page)
     dev.weigh("K-0002", "400", "After, it stays on the car")
+    not_sent(dev.page, 1)
     for path in ("/", "/cabinet/", "/records/", "/find/?q=K-0002"):
         dev.page.goto(path)
         dev.sees("There is no signal, and this page is not kept on this device.")
@@ -109,6 +110,7 @@ def test_the_pile_says_that_the_rest_waits_and_that_nothing_was_set_aside(bay: B
     not_sent(dev.page, 1)
     bay.weigh(Container.objects.get(pk="K-0002"), "390", stays_on=True)
     dev.weigh("K-0002", "350", "After, it comes off the car")
+    not_sent(dev.page, 2)
     dev.page.route("**/aside/", lambda route: route.abort())
     dev.page.context.set_offline(False)
     expect(pile(dev.page).locator(".count")).to_contain_text("The first was refused: the rest waits")

@@ -130,6 +130,7 @@ def test_a_can_that_the_pile_emptied_is_not_offered_again(
     dev.page.goto(f"{CHARGE}?can=K-0003")
     expect(dev.field("container")).to_have_value("K-0003")
     dev.weigh("K-0003", "466", "Before: it goes on the car now")
+    not_sent(dev.page, 3)
     dev.weigh("K-0003", "400", "After, it comes off the car")
     expect(offered).to_have_text(
         re.compile(r"Next can\s+K-0003 open, last 400 g, should weigh about 400 g take 102 g")
