@@ -267,7 +267,7 @@ def test_nobody_signs_off_with_entries_waiting_and_close_waits(bay: Bay, phone: 
     dev.sees("Close waits for the signal")
 
     dev.page.context.set_offline(False)
-    expect(dev.page.locator("html:not([data-copy])")).to_have_count(1)  # once all is sent, the copy makes room
+    expect(dev.page.locator("html:not([data-copy])")).to_have_count(1)  # all is sent
     expect(pile(dev.page)).to_be_hidden()
     assert Closing.objects.count() == 0
     dev.page.goto(JOB)
