@@ -15,16 +15,11 @@ from tests.browser.conftest import DESK, PHONE, Enter
 from tests.browser.hands import Hands
 from tests.compliance.work import Bay, Moment
 from tests.core.rows import rows_of
-from tests.factories import NOON, Shop, cans_of, receive, ticket_in
+from tests.factories import NOON, Shop, ticket_in
 
 pytestmark = pytest.mark.browser
 
 LABEL = "https://tarebook.example/containers/{}/"  # what the code of a label holds
-
-
-@pytest.fixture
-def cans(shop: Shop) -> list[Container]:
-    return cans_of(receive(shop))
 
 
 @pytest.fixture

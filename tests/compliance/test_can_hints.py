@@ -9,15 +9,10 @@ from compliance.core.stages import StageKind
 from compliance.services import save_draft
 from inventory.models import Container
 from tests.compliance.work import Bay, Moment
-from tests.factories import NOON, Shop, cans_of, receive
+from tests.factories import NOON, Shop
 from tests.pages import text
 
 pytestmark = pytest.mark.one_engine
-
-
-@pytest.fixture
-def cans(shop: Shop) -> list[Container]:
-    return cans_of(receive(shop))
 
 
 @pytest.fixture
