@@ -6,12 +6,14 @@ from collections.abc import Callable, Iterator
 from copy import deepcopy
 from pathlib import Path
 from typing import Any, Protocol, TypeVar
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.conf import settings
 from django.db import connection, transaction
 from django.test import Client, TransactionTestCase, override_settings
 from django.test.client import ClientHandler
+from django.utils import timezone
 from pytest_django import DjangoDbBlocker
 
 from shop.models import Person
@@ -19,10 +21,12 @@ from tests.factories import Shop, make_shop
 from tests.put_back import remember
 
 DATABASES = {"db", "transactional_db"}
+BROWSERS = {"client", "lee", "dev", "rosa", "marta", "sign_on", "stranger"}
 KEPT: list[transaction.Atomic] = []  # open, each inside the one before
 HANDLER = ClientHandler(enforce_csrf_checks=False)
 SignOn = Callable[[Person], Client]
 Made = TypeVar("Made")
+SHOP_ZONE = ZoneInfo("America/Denver")
 
 
 class Keep(Protocol):
@@ -61,6 +65,13 @@ def _static_folder() -> None:
 def _quick_passwords() -> Iterator[None]:
     """Scrypt is slow on purpose; no test here measures it."""
     with override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"]):
+        yield
+
+
+@pytest.fixture(autouse=True)
+def _the_clock_on_the_wall() -> Iterator[None]:
+    """A test's ``timezone.localdate()`` is the day in its shop, at any hour of the machine that runs it."""
+    with timezone.override(SHOP_ZONE):
         yield
 
 
@@ -179,13 +190,18 @@ def stranger(db: None) -> Client:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark who asks for a database, and begin with the stories.
+    """Mark who asks for a database, whose engine cannot matter, and begin with the stories.
 
-    pytest-django refuses a database to everybody else, so the engine cannot matter to them.
+    pytest-django refuses a database to everybody else. A page asks through queries and services, which their own tests
+    try on both engines; that every page opens on both, and takes what is typed into it, is tested in ``contracts``.
+    Two pages at once, whose writes are committed, meet on both.
     """
     for item in items:
-        if DATABASES & set(item.fixturenames) or item.get_closest_marker("django_db"):  # type: ignore[attr-defined]
+        asks: set[str] = set(item.fixturenames)  # type: ignore[attr-defined]
+        if DATABASES & asks or item.get_closest_marker("django_db"):
             item.add_marker("database")
+        if BROWSERS & asks and "transactional_db" not in asks and "/contracts/" not in item.nodeid:
+            item.add_marker("one_engine")
     items.sort(key=lambda item: "/stories/" not in item.nodeid)  # the longest first, not alone at the end
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.test import Client
@@ -83,9 +84,7 @@ def test_while_it_is_charged_the_program_reads_what_the_charge_page_shows(job: B
 
 
 def test_a_job_belongs_to_the_day_on_the_shops_own_clock(shop: Shop, job: BayProgram) -> None:
-    timezone.activate(shop.establishment.time_zone)
-    assert job.get()["on"] == timezone.localdate(now()).isoformat()
-    timezone.deactivate()
+    assert job.get()["on"] == timezone.localdate(now(), ZoneInfo(shop.establishment.time_zone)).isoformat()
 
 
 def test_an_overshoot_is_recovered_back_and_the_sum_says_so(job: BayProgram) -> None:

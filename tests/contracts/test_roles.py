@@ -56,8 +56,6 @@ from tests.factories import (
 )
 from tests.shop.test_outgoing import listener_at
 
-pytestmark = pytest.mark.one_engine
-
 
 def addresses(resolver: URLResolver | None = None, space: str = "") -> Iterator[tuple[str, URLPattern]]:
     for one in (resolver or get_resolver()).url_patterns:

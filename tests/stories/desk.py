@@ -126,14 +126,15 @@ class Desk:
         assert page.status_code == 200, (address, page.status_code, page.headers.get("Location"))
         return text(page)
 
-    def do(self, address: str, press: str = "", /, **typed: Value) -> Any:
-        """Fill in the form of a page that has all these fields, press, and come to the page that answers.
+    def do(self, address: str, press: str = "", /, **typed: Value) -> str:
+        """Fill in the form of a page that has all these fields and press. Returns where that leads; ``read`` it.
 
         ``press`` is the value of a button; a form with one button needs none.
         """
         answer, words = self.press(address, press, **typed)
         assert answer.status_code == 302, f"{address}: {words}"
-        return self.client.get(urljoin(address, answer.url), follow=True)
+        leads: str = urljoin(address, answer.url)
+        return leads
 
     def press(self, address: str, press: str = "", /, **typed: Value) -> tuple[Any, str]:
         """The same, whatever comes back: (the answer, its words)."""

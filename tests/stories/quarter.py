@@ -190,8 +190,7 @@ class Quarter:
 
     def sign_the_quarter(self) -> None:
         address = "/reports/draft/?first=2026-04-01&last=2026-06-30"
-        answer = self.desks["marta"].do(address)
-        self.report = answer.request["PATH_INFO"].split("/")[2]
+        self.report = self.desks["marta"].do(address).split("/")[2]
 
     def check_scale(self) -> None:
         self.desks["marta"].do("/equipment/SC-1/check/", against="500 g weight", known="500", shown="500")
@@ -271,9 +270,8 @@ class Quarter:
     def check_in(self, row: dict[str, str]) -> str:
         asked = {"charge": row["label_g"], "tolerance": row["tolerance_g"], "refrigerant": row["refrigerant"]}
         car = {"plate": row["plate"], "description": row["description"], "customer": row["customer"]}
-        answer = self.desks[row["who"]].do("/bay/new/", **asked, **car, complaint="blows warm")
-        number: str = answer.request["PATH_INFO"].split("/")[2]
-        return f"/bay/{number}/"
+        leads = self.desks[row["who"]].do("/bay/new/", **asked, **car, complaint="blows warm")
+        return f"/bay/{leads.split('/')[2]}/"
 
     def recover(self, who: str, address: str, row: dict[str, str], before: str, after: str) -> None:
         gas = row["refrigerant"]
