@@ -80,8 +80,8 @@ def make_venv() -> None:
 
 
 def install(name: str) -> None:
-    """Install the list NAME into .venv, refusing any package whose hash is not in the list."""
-    pip = [str(PYTHON), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
+    """Install the list NAME into .venv, refusing any package whose hash is not in the list; Python compiles on use."""
+    pip = [str(PYTHON), "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--no-compile"]
     done = captured([*pip, "--require-hashes", "-r", str(ROOT / "requirements" / f"{name}.txt")])
     if done.returncode:
         raise Refused(f"{done.stdout}\nThe packages of requirements/{name}.txt could not be installed.")

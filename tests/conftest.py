@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable, Iterator
 from copy import deepcopy
 from pathlib import Path
@@ -203,6 +204,13 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         if BROWSERS & asks and "transactional_db" not in asks and "/contracts/" not in item.nodeid:
             item.add_marker("one_engine")
     items.sort(key=lambda item: "/stories/" not in item.nodeid)  # the longest first, not alone at the end
+
+
+def pytest_collection_finish() -> None:
+    """What stands now stays to the end: the collector of garbage need not look through it again at every turn."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(100_000, 50)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

@@ -6,7 +6,7 @@
   const AGAIN = 10_000, PATIENCE = 15_000, LONG = 2 * 3600_000, FRESH = 600_000; // ms
   const clock = (ms) => new Date(ms).toLocaleTimeString("en-GB", { timeZone: words.zone || undefined });
   const righting = document.querySelector("[name=said_at]"); // the page of a refused entry: nothing is sent past it
-  let waiting = [], others = 0, trouble = "", touched = false, sent = 0, arriving = true, stayed = false;
+  let waiting = [], others = 0, trouble = "", touched = false, sent = 0, arriving = true, stayed = false, warned = false;
 
   // --- Who is here. A page of somebody else, or of nobody, ends what an earlier person left.
   async function arrive() {
@@ -257,10 +257,12 @@
 
   document.addEventListener("submit", (event) => {
     const form = event.target;
-    if (form.matches("form.who") && waiting.length) {
+    const why = form.matches("form.who") && box && (waiting.length ? words.stay : warned || !(copy || !navigator.onLine) ? "" : words.goes);
+    if (why) {
       event.preventDefault();
       event.stopImmediatePropagation();
-      trouble = words.stay;
+      trouble = why;
+      warned = !waiting.length; // the second press signs off
       draw();
       box.tabIndex = -1;
       box.focus();
