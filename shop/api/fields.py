@@ -115,10 +115,11 @@ class OneOf(serializers.CharField):
         named = super().run_validation(data)
         if not named:
             return None
-        found = self.rows(self.context["view"].house).filter(**{self.by: named}).first()
-        if found is None:
+        rows = self.rows(self.context["view"].house)
+        try:
+            return rows.get(**{self.by: named})  # of which a shop has one
+        except rows.model.DoesNotExist:
             self.fail("unknown", value=named)
-        return found
 
 
 def several(kind: type[serializers.Serializer[Any]], *rows: Any, **rest: Any) -> Any:
