@@ -8,6 +8,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from shop.core.canonical import canonical, sha256
+from shop.core.gauge import with_minus
 from shop.core.mass import Mass, Unit
 from shop.core.phrase import Phrase, joined, made, phrase, word
 
@@ -193,7 +194,7 @@ def _day(on: date) -> str:
 
 def said(text: str) -> str:
     """The text, or that it was not recorded; a paper never leaves a blank."""
-    return text if isinstance(text, Phrase) else plain_days(text.strip()) or NOT_RECORDED
+    return text if isinstance(text, Phrase) else plain_days(with_minus(text.strip())) or NOT_RECORDED
 
 
 def words(text: str) -> str:

@@ -95,6 +95,10 @@ def test_days_inside_typed_text_are_written_the_same_way() -> None:
     assert w.plain_days("lot 2026-6") == "lot 2026-6"
 
 
+def test_a_temperature_below_zero_is_printed_with_a_real_minus() -> None:
+    assert w.said("-9 °F") == "−9 °F"
+
+
 def test_small_words() -> None:
     assert plain(w.duration(43)) == "43 min"
     assert plain(w.duration(75)) == "1 h 15 min"
