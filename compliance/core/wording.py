@@ -8,6 +8,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from shop.core.canonical import canonical, sha256
+from shop.core.days import MONTHS
 from shop.core.gauge import with_minus
 from shop.core.mass import Mass, Unit
 from shop.core.phrase import Phrase, joined, made, phrase, word
@@ -242,17 +243,3 @@ def fingerprint(facts: object) -> str:
 
 
 ISO = re.compile(r"\b\d{4}-\d\d-\d\d(T\d\d:\d\d(:\d\d(\.\d+)?)?([+-]\d\d:\d\d|Z)?)?\b")
-MONTHS = (
-    phrase("Jan"),
-    phrase("Feb"),
-    phrase("Mar"),
-    phrase("Apr"),
-    phrase("May"),
-    phrase("Jun"),
-    phrase("Jul"),
-    phrase("Aug"),
-    phrase("Sep"),
-    phrase("Oct"),
-    phrase("Nov"),
-    phrase("Dec"),
-)

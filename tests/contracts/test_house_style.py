@@ -41,6 +41,18 @@ def test_foreign_keys_point_down_the_layers() -> None:
     assert upward == []
 
 
+def test_no_template_spells_out_how_a_day_is_written() -> None:
+    """The language does (``shop/formats``); a clock and an ISO day are the same in all."""
+    spelled = [
+        (path.name, found)
+        for app in ORDER
+        for path in (ROOT / app / "templates").rglob("*.html")
+        for found in re.findall(r'\|date:"([^"]*)"', path.read_text(encoding="utf-8"))
+        if not found.endswith("_FORMAT") and re.search("[bDFlMN]", found)
+    ]
+    assert spelled == []
+
+
 def test_no_template_draws_one_of_a_higher_app() -> None:
     """Those hang themselves in (``shop/templatetags/frame.py``); tag libraries count as templates."""
     libraries = {

@@ -108,11 +108,16 @@ def test_small_words() -> None:
     assert w.percent(1, 0) == "–"
 
 
+CARD = "Dev Larkin held Section 609 proof of certification SAMPLE-7741, issued"
+
+
 @pytest.mark.parametrize(
     ("kept", "spanish"),
     [
         ("shop rules as of 2026-06-26", "reglas del taller al 26 jun 2026"),
         ("Dev Larkin, signed on as dev, 2026-06-26T15:40:00-06:00", "sesión de dev, 26 jun 2026, 3:40 pm"),
+        (f"{CARD} Mar 12, 2019, on this date.", "SAMPLE-7741, con fecha de expedición 12 mar 2019"),
+        (f"{CARD} Mar 12 2019, on this date.", "SAMPLE-7741, con fecha de expedición 12 mar 2019"),
         ("checked Yul 5 2026, passed", "Yul 5 2026"),
     ],
 )
