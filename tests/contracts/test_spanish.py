@@ -91,6 +91,17 @@ def test_every_caution_is_told_in_spanish(spanish: gettext.GNUTranslations) -> N
     assert "INFLAMABLE" in spanish.gettext(cautions.FLAME.text)
 
 
+def test_every_word_beside_a_shape_is_told_in_spanish(spanish: gettext.GNUTranslations) -> None:
+    templates = [path for app in ("shop", "inventory", "compliance") for path in (ROOT / app).rglob("*.html")]
+    said = {
+        word
+        for path in templates
+        for word in re.findall(r'{% state \S+ "([^"]+)" %}', path.read_text(encoding="utf-8"))
+    }
+    assert len(said) > 80
+    assert {word for word in said if word not in pairs(spanish)} == set()
+
+
 def test_every_stage_with_a_hand_at_it_has_its_caution() -> None:
     assert {StageKind.RECOVERY, StageKind.LEAK_CHECK, StageKind.EVACUATION, StageKind.CHARGE} <= set(AT)
     assert cautions_at(StageKind.CHARGE, "R-1234yf")[0] is cautions.FLAME
