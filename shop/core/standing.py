@@ -119,4 +119,4 @@ def _no_copy(name: str, card: CardFacts) -> Finding:
         name=name,
         due=said_day(card.copy_due or card.issued_on),
     )
-    return blocked("copy-overdue", sentence, "by", "Shop rule")
+    return blocked("copy-overdue", sentence, "by", phrase("Shop rule"))

@@ -95,7 +95,7 @@ def _copy_problems(person: Person, card: CardIn, today: date, by: Person) -> lis
             days=days,
             last=said_day(last),
         )
-        return [blocked("copy-too-late", sentence, "copy_due", "Shop rule")]
+        return [blocked("copy-too-late", sentence, "copy_due", phrase("Shop rule"))]
     return []
 
 

@@ -102,6 +102,13 @@ def test_every_word_beside_a_shape_is_told_in_spanish(spanish: gettext.GNUTransl
     assert {word for word in said if word not in pairs(spanish)} == set()
 
 
+def test_what_a_closing_rule_rests_on_is_told_in_spanish(rosa: Client, shop: Shop) -> None:
+    job = Bay.check_in(shop).job
+    page = rosa.get(f"/bay/{job.number}/close/").content.decode()
+    assert "Regla del taller: cada etapa tiene respuesta" in page
+    assert "Shop rule" not in page
+
+
 def test_every_stage_with_a_hand_at_it_has_its_caution() -> None:
     assert {StageKind.RECOVERY, StageKind.LEAK_CHECK, StageKind.EVACUATION, StageKind.CHARGE} <= set(AT)
     assert cautions_at(StageKind.CHARGE, "R-1234yf")[0] is cautions.FLAME
