@@ -13,3 +13,4 @@ class ComplianceConfig(AppConfig):
 
         PARTS["scripts"].append("compliance/jobs/_pile_scripts.html")
         PARTS["above"].append("compliance/jobs/_pile.html")
+        PARTS["receiving"].append("compliance/packs/_supply.html")

@@ -8,8 +8,10 @@ from datetime import date, datetime
 
 from inventory.core.ledger import Leg, Purpose, mirrored
 from inventory.models import Entry, MonthClose, Movement, Place
+from shop.core.days import said_day
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.mass import Mass, Unit
+from shop.core.phrase import phrase
 from shop.models import Establishment, Person
 
 
@@ -65,7 +67,9 @@ def _closed(establishment: Establishment, on: date) -> list[Finding]:
     )
     if last is None:
         return []
-    sentence = f"The book is closed up to {last.last_day:%b %d, %Y} by a signed report. Use a later day."
+    sentence = phrase(
+        "The book is closed up to {day} by a signed report. Use a later day.", day=said_day(last.last_day)
+    )
     return [blocked("month-closed", sentence, "on")]
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from compliance.core.paper import Paper
-from compliance.core.wording import MINUS, fingerprint
+from compliance.core.wording import fingerprint
 from inventory.core.chart import GASES, Chart, ChartRow
 from inventory.core.properties import EQUATIONS
 from inventory.core.refrigerants import FLAMMABLE
@@ -69,7 +69,7 @@ def bay_chart(table: Chart, *, shop: str, air: str) -> BayChart:
 
 def _row(row: ChartRow, places: int) -> tuple[str, ...]:
     numbers = ("–" if one is None else rounded(one, places) for one in row.shown)
-    return tuple(one.replace("-", MINUS) for one in (str(row.degrees), *numbers))
+    return (rounded(row.degrees, 0), *numbers)
 
 
 def as_file(sheet: BayChart, language: str) -> Paper:

@@ -194,16 +194,13 @@ def _counts(facts: CheckFacts) -> CheckLine:
     if since is None:
         said = phrase("The cabinet was never counted in these days.")
         return CheckLine("counts", title, figure, State.LOOK, said, phrase("Count the cabinet"))
+    said = {
+        0: phrase("The last count is of the last of these days."),
+        1: phrase("The last count is 1 day before the last of these days."),
+    }.get(since, phrase("The last count is {days} days before the last of these days.", days=since))
     if since > COUNT_DAYS:
-        said = phrase("The last count is {days} days before the last of these days.", days=since)
         return CheckLine("counts", title, figure, State.LOOK, said, phrase("Count the cabinet"))
-    return CheckLine(
-        "counts",
-        title,
-        figure,
-        State.READY,
-        phrase("The last count is {days} days before the last of these days.", days=since),
-    )
+    return CheckLine("counts", title, figure, State.READY, said)
 
 
 def _corrections(facts: CheckFacts) -> CheckLine:
@@ -242,7 +239,10 @@ def _backups(facts: CheckFacts) -> CheckLine:
         return CheckLine(
             "backups", title, "", State.LOOK, phrase("The last backup tried was not whole."), fix
         )
-    said = phrase("The last backup was tried {days} days ago and was whole.", days=since)
+    said = {
+        0: phrase("The last backup was tried today and was whole."),
+        1: phrase("The last backup was tried 1 day ago and was whole."),
+    }.get(since, phrase("The last backup was tried {days} days ago and was whole.", days=since))
     if since > BACKUP_DAYS:
         return CheckLine("backups", title, "", State.LOOK, said, fix)
     return CheckLine("backups", title, "", State.READY, said)

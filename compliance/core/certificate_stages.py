@@ -243,5 +243,5 @@ def _temperatures(one: LeakTestFacts) -> str:
     return phrase(
         "{temperature}, {temperature_end} at the end",
         temperature=said(one.temperature),
-        temperature_end=one.temperature_end,
+        temperature_end=said(one.temperature_end),
     )

@@ -6,7 +6,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from compliance.core.wording import MONTHS, plain_days
+from compliance.core.wording import plain_days
+from shop.core.days import MONTHS
 from shop.core.phrase import joined, phrase, word
 
 
@@ -32,11 +33,13 @@ def _dated(text: str) -> str:
     if found is None or found[1] not in MONTHS:
         return text
     month = MONTHS[MONTHS.index(found[1])]
-    on = phrase("{month}{glue}{day} {year}", month=month, glue=found[2], day=found[3], year=found[4])
-    return joined("", [on, found[5]])
+    parts = {"month": month, "glue": found[2], "day": found[3], "year": found[5]}
+    plain = phrase("{month}{glue}{day} {year}", **parts)
+    with_comma = phrase("{month}{glue}{day}, {year}", **parts)  # as the sentence about a card once had it
+    return joined("", [with_comma if found[4] else plain, found[6]])
 
 
-DAY = re.compile(r"([A-Z][a-z]{2})(\s)(\d{1,2}) (\d{4})(|, .+)")
+DAY = re.compile(r"([A-Z][a-z]{2})(\s)(\d{1,2})(,?) (\d{4})(|, .+)")
 KNOWN: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
     (
         re.compile(r"(.+) held Section 609 proof of certification (.+), issued (.+), on this date\."),
@@ -44,7 +47,7 @@ KNOWN: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
             "{name} held Section 609 proof of certification {card}, issued {issued_on}, on this date.",
             name=found[1],
             card=found[2],
-            issued_on=found[3],
+            issued_on=_dated(found[3]),
         ),
     ),
     (

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from compliance.core.paper import Bar, Bars
 from compliance.core.usage_account import Accounts
 from compliance.core.usage_report_facts import JobLine, UsageReportFacts
-from compliance.core.wording import GLUE, MONTHS, grams
+from compliance.core.wording import GLUE, grams
+from shop.core.days import MONTHS
 
 NOTE = "Solid: put into vehicles. Outlined: taken out of them first. Each month by the day of the work."
 

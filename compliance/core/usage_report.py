@@ -15,7 +15,6 @@ from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.core.usage_tables import account_tables
 from compliance.core.usage_words import in_one_minute
 from compliance.core.wording import (
-    MONTHS,
     counted,
     day,
     fingerprint,
@@ -29,6 +28,7 @@ from compliance.core.wording import (
     sentence,
     signed,
 )
+from shop.core.days import MONTHS
 
 TITLE = "USAGE REPORT"
 DRAFT = "DRAFT – not signed"

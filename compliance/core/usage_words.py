@@ -7,7 +7,8 @@ from datetime import date
 
 from compliance.core.usage_account import Accounts, NewAccount, RecoveredAccount
 from compliance.core.usage_report_facts import UsageReportFacts
-from compliance.core.wording import MONTHS, both, counted, day, grams, listed, percent
+from compliance.core.wording import both, counted, day, grams, listed, percent
+from shop.core.days import MONTHS
 
 
 def in_one_minute(facts: UsageReportFacts, sums: Accounts) -> str:

@@ -36,7 +36,7 @@ def temperature_findings(text: str) -> list[Finding]:
     kelvin = temperature_shown(text)
     if kelvin is not None and COLDEST <= kelvin <= WARMEST:
         return []
-    sentence = phrase("Type the bay temperature with its unit, from -4 to 122 °F (-20 to 50 °C).")
+    sentence = phrase("Type the bay temperature with its unit, from −4 to 122 °F (−20 to 50 °C).")
     return [blocked("temperature-absurd", sentence, "temperature")]
 
 

@@ -8,6 +8,8 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from shop.core.canonical import canonical, sha256
+from shop.core.days import MONTHS
+from shop.core.gauge import with_minus
 from shop.core.mass import Mass, Unit
 from shop.core.phrase import Phrase, joined, made, phrase, word
 
@@ -193,7 +195,7 @@ def _day(on: date) -> str:
 
 def said(text: str) -> str:
     """The text, or that it was not recorded; a paper never leaves a blank."""
-    return text if isinstance(text, Phrase) else plain_days(text.strip()) or NOT_RECORDED
+    return text if isinstance(text, Phrase) else plain_days(with_minus(text.strip())) or NOT_RECORDED
 
 
 def words(text: str) -> str:
@@ -241,17 +243,3 @@ def fingerprint(facts: object) -> str:
 
 
 ISO = re.compile(r"\b\d{4}-\d\d-\d\d(T\d\d:\d\d(:\d\d(\.\d+)?)?([+-]\d\d:\d\d|Z)?)?\b")
-MONTHS = (
-    phrase("Jan"),
-    phrase("Feb"),
-    phrase("Mar"),
-    phrase("Apr"),
-    phrase("May"),
-    phrase("Jun"),
-    phrase("Jul"),
-    phrase("Aug"),
-    phrase("Sep"),
-    phrase("Oct"),
-    phrase("Nov"),
-    phrase("Dec"),
-)

@@ -250,7 +250,7 @@ def _report_due(establishment: Establishment, day: date) -> list[Ask]:
     return [
         Ask(
             "waiting",
-            phrase("The usage report of {last} is not signed.", last=last),
+            phrase("The usage report of {last} is not signed.", last=last.said),
             href,
             phrase("Look at it"),
         )

@@ -22,6 +22,7 @@ from compliance.queries.sheets import Sheet
 from inventory.core.properties import EQUATIONS, FLUIDS
 from shop.core.answer import Answer
 from shop.core.conditions import Conditions, conditions
+from shop.core.days import said_day_of_year
 from shop.core.decision import combined
 from shop.core.findings import Finding
 from shop.core.gauge import DEGREES_C, shown
@@ -111,7 +112,7 @@ def _history(sheet: Sheet) -> list[tuple[str, str]]:
         newest.setdefault(stage.job_id, stage)
     listed = [(stage, _said(stage.finalreadings)) for stage in newest.values()]
     return [
-        (phrase("{job}, {day}", job=stage.job.number, day=f"{stage.job.on:%b} {stage.job.on.day}"), text)
+        (phrase("{job}, {day}", job=stage.job.number, day=said_day_of_year(stage.job.on)), text)
         for stage, text in listed[:EARLIER]
         if text
     ]

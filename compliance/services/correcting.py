@@ -41,6 +41,7 @@ from inventory.core.ledger import Leg
 from inventory.models import Entry, TicketPutRight
 from inventory.posting import post
 from shop.core.canonical import canonical, rebuild, sha256
+from shop.core.days import said_day
 from shop.core.findings import Finding, refuse_if_blocked
 from shop.core.mass import Mass
 from shop.core.phrase import joined, phrase
@@ -223,9 +224,7 @@ def _after_hold(job: Job, number: str) -> tuple[str, ...]:
         return ()
     day = local(job.establishment, held.at)
     return (
-        phrase(
-            "{slip} was signed after this job was put on hold on {day}.", slip=number, day=f"{day:%b %d, %Y}"
-        ),
+        phrase("{slip} was signed after this job was put on hold on {day}.", slip=number, day=said_day(day)),
     )
 
 

@@ -10,6 +10,7 @@ from compliance.queries.corrections import UNITS, Spot
 from compliance.queries.facts import local
 from compliance.queries.sheets import Sheet
 from inventory.queries import as_put_right
+from shop.core.days import said_day
 from shop.core.findings import Finding, blocked
 from shop.core.mass import ZERO, Unit, grams
 from shop.core.phrase import phrase
@@ -110,7 +111,7 @@ def mass_problems(sheet: Sheet, closing: Closing, changed: Sequence[Spot]) -> It
             " slip about something else what they should have been.",
             container=one.container,
             text=one.text,
-            day=f"{day:%b %d, %Y}",
+            day=said_day(day),
         )
         yield blocked("stands-on-it", sentence)
 
@@ -131,7 +132,7 @@ def _next_disagrees(spot: Spot, sheet: Sheet) -> Iterator[Finding]:
         "{container} weighed {later} on {day}, ticket {number}. That stands on {old}, not on {new}. Read both again.",
         container=ticket.container_id,
         later=later.reading,
-        day=f"{when:%b %d, %Y}",
+        day=said_day(when),
         number=later.number,
         old=f"{was.rounded(Unit.G, 1).normalize():f} g",
         new=ticket.reading,

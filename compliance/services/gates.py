@@ -56,7 +56,7 @@ def may_begin(sheet: Sheet) -> list[Finding]:
             "A leak was found: {detail}. Write down the repair, check again, or stop the job before charging.",
             detail=sheet.leak_open.detail or sheet.leak_open.places,
         )
-        found.append(blocked("leak-unanswered", sentence, "", "Shop rule"))
+        found.append(blocked("leak-unanswered", sentence, "", phrase("Shop rule")))
     if sheet.mischarge_open is not None:
         sentence = phrase(
             "{can} of another refrigerant went into this car. Recover all of it into a cylinder for unknown"

@@ -19,6 +19,7 @@ from compliance.models import (
 )
 from compliance.queries.statements import last_change, role_of_signer, statement_facts
 from compliance.services.documents import Issue, check_url, drawn, issue_document
+from shop.core.days import said_day
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase
 from shop.models import Equipment, Establishment, Person
@@ -108,7 +109,7 @@ def _owner_problems(by: Person, on: date) -> list[Finding]:
     if change is None or not by.is_owner or role_of_signer(by, on)[0]:
         return []
     sentence = phrase(
-        "{name} is the owner since {on:%b %d, %Y} and signs.", name=change.owner.name, on=change.on
+        "{name} is the owner since {on} and signs.", name=change.owner.name, on=said_day(change.on)
     )
     return [blocked("owner-before", sentence, "title", "40 CFR 82.42(a)(1)")]
 

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from compliance.core.packs import Kind
+from compliance.core.packs.telling import details
 from compliance.forms.packs import PackChoiceForm, RulesDayForm, asked_forms
 from compliance.models import PackChoice
 from compliance.queries.packs import (
@@ -53,9 +54,8 @@ def rule(request: SignedInRequest, code: str) -> HttpResponse:
         raise Http404("no pack on file has that rule")
     held = rules_asked(request.user.establishment, today).asked.layers
     in_force = any(one.rule.code == code for one in held)
-    return render(
-        request, "compliance/packs/rule.html", {"layer": layer, "in_force": in_force, "today": today}
-    )
+    shown = {"layer": layer, "details": list(details(layer.rule)), "in_force": in_force, "today": today}
+    return render(request, "compliance/packs/rule.html", shown)
 
 
 @open_to(OWNER)

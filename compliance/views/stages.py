@@ -32,6 +32,8 @@ from shop.core.cautions import DEFER
 from shop.http import SignedInRequest, now, say, write_once, written
 from shop.permissions import OWNER, TECHNICIAN, open_to
 
+WORK_IT_OUT = "answer"  # what the button sends in the place of a clock
+
 
 @open_to(TECHNICIAN, OWNER)
 @told_once
@@ -137,6 +139,8 @@ def _beside(
         "looked": looked_at(sheet),
         "rules": stage_entry_rules(sheet, kind.value, [one.room.cylinder for one in near], now()),
         "answers": stage_answers(sheet, kind, draft),
+        "opened": request.GET.get("show")
+        == WORK_IT_OUT,  # else an answer is its headline, and the form follows
         "written": sheet.of(kind),
         "cautions": cautions_at(
             kind, sheet.refrigerant, compressor=seen.compressor, leak_found=sheet.leak_open is not None
@@ -185,7 +189,8 @@ def _keep_for_later(request: SignedInRequest, sheet: Sheet, kind: str) -> str:
         said = _("%(time)s: kept for later; nothing of it is signed yet.")
         messages.success(request, said % {"time": saved})
         if clock:
-            return reverse("jobs:stage", args=[sheet.job.number, kind])
+            page = reverse("jobs:stage", args=[sheet.job.number, kind])
+            return f"{page}?show={WORK_IT_OUT}" if clock == WORK_IT_OUT else page
         return reverse("jobs:page", args=[sheet.job.number])
 
     return at_its_time(request, sheet.job, write)

@@ -11,6 +11,7 @@ from calendar import monthrange
 from datetime import date, timedelta
 from decimal import Decimal
 
+from shop.core.days import said_day
 from shop.core.findings import Finding, blocked, noted, warned
 from shop.core.phrase import phrase
 
@@ -33,11 +34,11 @@ def filling_findings(code: str, stamped: date, years: Decimal, day: date, field:
             "{code} was to be requalified by {until}. Put nothing in; take another cylinder, and have this one"
             " requalified or sent off.",
             code=code,
-            until=_said(until),
+            until=said_day(until),
         )
         return [blocked("requalification-past", sentence, field, BASIS)]
     if day > until - SOON:
-        sentence = phrase("{code} is to be requalified by {until}.", code=code, until=_said(until))
+        sentence = phrase("{code} is to be requalified by {until}.", code=code, until=said_day(until))
         return [noted("requalification-soon", sentence, field, BASIS)]
     return []
 
@@ -50,10 +51,6 @@ def sending_findings(code: str, stamped: date, years: Decimal, day: date, field:
     sentence = phrase(
         "{code} was to be requalified by {until}. Ask the facility and the carrier whether they take it so.",
         code=code,
-        until=_said(until),
+        until=said_day(until),
     )
     return [warned("requalification-past", sentence, field, BASIS)]
-
-
-def _said(day: date) -> str:
-    return f"{day:%b} {day.day}, {day.year}"

@@ -8,6 +8,7 @@ from django.db.models import Q
 from inventory.models.book import Entry
 from inventory.models.containers import Container, ContainerType
 from shop.core.mass import Mass
+from shop.core.phrase import phrase
 from shop.fields import MassField
 from shop.models import Establishment, Person
 from shop.records import Final, Record
@@ -100,4 +101,4 @@ class CountDraft(models.Model):
 
     @property
     def title(self) -> str:
-        return self.refrigerant or "the cabinet"
+        return self.refrigerant or phrase("the cabinet")

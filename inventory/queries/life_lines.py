@@ -80,7 +80,7 @@ def _said(container: Container) -> Iterator[Line]:
             check.at,
             what,
             check.by.first_name,
-            reverse("containers:air", args=[container.code]),
+            "#air",
             phrase("The check"),
         )
     for damage in container.damages.select_related("by"):

@@ -17,6 +17,7 @@ from inventory.posting import post
 from inventory.queries import containers, cylinder_room
 from inventory.services.holds import not_to_be_used
 from inventory.services.weighing import TicketIn, reading_problems, weigh
+from shop.core.days import said_day
 from shop.core.findings import Finding, Weight, blocked, refuse_if_blocked
 from shop.core.mass import Reading, Unit
 from shop.core.phrase import phrase
@@ -111,7 +112,7 @@ def basis_of(measure: HoseMeasure) -> str:
     fillings = ", ".join(str(mass.rounded(Unit.G, 1)) for mass in measure.result.fillings)
     return (
         f"{measure.number}: {measure.hoses}, {measure.refrigerant} {measure.left}, {fillings} g in three fillings,"
-        f" {measure.at:%b %d, %Y}, {measure.by}"
+        f" {said_day(measure.at)}, {measure.by}"
     )
 
 

@@ -23,17 +23,28 @@ def listing(request: SignedInRequest) -> HttpResponse:
 
 @open_to(FRONT_OFFICE, OWNER)
 def new(request: SignedInRequest) -> HttpResponse:
-    form = TypeForm(request.POST or None)
+    form, back = TypeForm(request.POST or None), own_path(request, reverse("deliveries:new"))
     if request.method == "POST" and form.is_valid():
 
         def write() -> str:
             kind = add_container_type(form.kind(), at=now(), by=request.user)
             messages.success(request, f"{kind} is on the list.")
-            return own_path(request, reverse("deliveries:new"))
+            return back
 
         if answer := written(request, form, write):
             return answer
-    return render(request, "inventory/types/new.html", {"form": form, "types": container_types()})
+    shown = {"form": form, "types": container_types(), "back": back, "back_name": _named(back)}
+    return render(request, "inventory/types/new.html", shown)
+
+
+def _named(page: str) -> str:
+    """What the page is called from which a new kind was asked for."""
+    names = {
+        reverse("deliveries:new"): "Receive",
+        reverse("types:list"): "Kinds of can",
+        reverse("counts:opening"): "Opening count",
+    }
+    return names.get(page, "Back")
 
 
 @open_to(*EVERYONE)

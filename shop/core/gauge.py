@@ -20,6 +20,8 @@ ATMOSPHERE = 101_325.0  # Pa, the standard one
 SHOWN = re.compile(
     r"(?P<number>[-−+]?\d{1,6}(?:[.,]\d{1,3})?)\s*(?P<unit>[a-zA-Z°%µ ]{1,12})\.?", re.ASCII | re.IGNORECASE
 )
+MINUS = "−"
+BELOW_ZERO = re.compile(r"(?<![\w.,])-(?=\d[\d.,]*\s*(?:°|deg\b))")
 BARE = re.compile(r"^[-−+]?\d{1,6}(?:[.,]\d{1,3})?$", re.ASCII)
 
 
@@ -129,8 +131,14 @@ def in_psig(pascal: float, air: float) -> float:
 
 
 def rounded(value: float, digits: int) -> str:
-    """A number for people with this many decimals, never "-0". ``digits`` below zero rounds to tens, hundreds."""
+    """A number for people with this many decimals and a real minus sign, never "−0". ``digits`` below zero rounds to
+    tens, hundreds."""
     if not math.isfinite(value):
         return "?"
     number = round(value, digits)
-    return f"{number or 0:,.{max(digits, 0)}f}"
+    return f"{number or 0:,.{max(digits, 0)}f}".replace("-", MINUS)
+
+
+def with_minus(text: str) -> str:
+    """A reading as it was typed, with a real minus sign where it is below zero degrees: "−9 °F"."""
+    return BELOW_ZERO.sub(MINUS, text)

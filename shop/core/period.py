@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from shop.core.days import said_day
 from shop.core.findings import Finding, blocked
 from shop.core.phrase import phrase
 
@@ -37,8 +38,12 @@ class Period:
         return self.first <= day <= self.last
 
     def __str__(self) -> str:
-        first, last = self.first, self.last
-        return f"{first:%b} {first.day}, {first.year} to {last:%b} {last.day}, {last.year}"
+        return str(self.said)
+
+    @property
+    def said(self) -> str:
+        """ "Apr 1 2026 to Jun 30 2026", in the language of the page."""
+        return phrase("{first} to {last}", first=said_day(self.first), last=said_day(self.last))
 
     def instants(self, time_zone: str) -> tuple[datetime, datetime]:
         """The first and the last instant of the period on a shop's own clock."""

@@ -1,12 +1,13 @@
 """Text that remembers how it was made, so that a page can say it in another language.
 
 A ``Phrase`` is its English: that is what records, papers and hashes keep. Beside it stand the pattern and the values
-it was made from; ``in_language`` puts the same values into the translated pattern.
+it was made from; ``in_language`` puts the same values into the translated pattern, months of days in their language.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import date
 from enum import StrEnum
 
 Translate = Callable[[str], str]
@@ -54,14 +55,28 @@ def in_language(text: str, translate: Translate) -> str:
         return translate(text.value)
     if not isinstance(text, Phrase):
         return text
-    parts = {
-        name: in_language(part, translate) if isinstance(part, str) else part
-        for name, part in text.parts.items()
-    }
+    parts = {name: _told(part, translate) for name, part in text.parts.items()}
     if text.build is not None:
         return text.build(*parts.values())
     pattern = translate(text.pattern)
     return pattern.format(**parts) if parts else pattern
+
+
+class _Day:
+    """A day or an instant whose month (``{on:%b}``) is said in another language."""
+
+    def __init__(self, day: date, translate: Translate) -> None:
+        self.day, self.translate = day, translate
+
+    def __format__(self, spec: str) -> str:
+        month = self.translate(f"{self.day:%b}")
+        return format(self.day, spec.replace("%b", month.replace("%", "%%")))
+
+
+def _told(part: object, translate: Translate) -> object:
+    if isinstance(part, str):
+        return in_language(part, translate)
+    return _Day(part, translate) if isinstance(part, date) else part
 
 
 def _phrase(text: str, pattern: str, parts: dict[str, object], build: Callable[..., str] | None) -> Phrase:

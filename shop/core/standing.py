@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from shop.core.days import said_day
 from shop.core.findings import Finding, blocked
 from shop.core.phrase import joined, phrase
 
@@ -61,7 +62,7 @@ class Standing:
             "{name} held Section 609 proof of certification {card}, issued {issued_on}, on this date.",
             name=self.name,
             card=self.card.number,
-            issued_on=_said(self.card.issued_on),
+            issued_on=said_day(self.card.issued_on),
         )
 
 
@@ -78,7 +79,7 @@ def standing(
     findings = [] if in_force else [_no_copy(name, issued[0]) if issued else _no_card(name, day, cards)]
     if not authorised:
         sentence = phrase(
-            "{name} was not authorised for air conditioning work here on {day}.", name=name, day=_said(day)
+            "{name} was not authorised for air conditioning work here on {day}.", name=name, day=said_day(day)
         )
         findings.append(blocked("not-authorised", sentence, "by", BASIS))
     return Standing(name, day, in_force[0] if in_force else None, authorised, tuple(findings))
@@ -104,8 +105,8 @@ def _no_card(name: str, day: date, cards: Sequence[CardFacts]) -> Finding:
     sentence = phrase(
         "The 609 card of {name} was issued {first}, after {day}. It does not cover that day.",
         name=name,
-        first=_said(first),
-        day=_said(day),
+        first=said_day(first),
+        day=said_day(day),
     )
     return blocked("card-issued-later", sentence, "by", BASIS)
 
@@ -116,10 +117,6 @@ def _no_copy(name: str, card: CardFacts) -> Finding:
         " under Records, Cards.",
         card=card.number,
         name=name,
-        due=_said(card.copy_due or card.issued_on),
+        due=said_day(card.copy_due or card.issued_on),
     )
-    return blocked("copy-overdue", sentence, "by", "Shop rule")
-
-
-def _said(day: date) -> str:
-    return f"{day:%b} {day.day}, {day.year}"
+    return blocked("copy-overdue", sentence, "by", phrase("Shop rule"))

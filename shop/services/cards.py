@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 
 from django.db import transaction
 
+from shop.core.days import said_day
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase
 from shop.core.roles import Role
@@ -92,9 +93,9 @@ def _copy_problems(person: Person, card: CardIn, today: date, by: Person) -> lis
         sentence = phrase(
             "By the shop's own rule the copy follows within {days} days: choose a day from today to {last}.",
             days=days,
-            last=f"{last:%b} {last.day}, {last.year}",
+            last=said_day(last),
         )
-        return [blocked("copy-too-late", sentence, "copy_due", "Shop rule")]
+        return [blocked("copy-too-late", sentence, "copy_due", phrase("Shop rule"))]
     return []
 
 
@@ -145,7 +146,7 @@ def name_buyer(person: Person, *, first_day: date, at: datetime, by: Person) -> 
     running = Buyer.objects.filter(person=person, end=None).first()
     if running is not None:
         sentence = phrase(
-            "{name} is on the list since {since:%b %d, %Y}.", name=person.name, since=running.first_day
+            "{name} is on the list since {since}.", name=person.name, since=said_day(running.first_day)
         )
         found.append(blocked("buyer-already", sentence, "first_day"))
     refuse_if_blocked(found)

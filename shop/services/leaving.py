@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from django.db import transaction
 
+from shop.core.days import said_day
 from shop.core.findings import blocked, refuse_if_blocked
 from shop.core.phrase import phrase
 from shop.models import AuditNote, AuthorisationEnd, BuyerEnd, Leaving, Person
@@ -36,9 +37,9 @@ def leave_shop(person: Person, leaving: LeavingIn, *, today: date, at: datetime,
         )
     if running and leaving.last_day < running[-1].first_day:
         sentence = phrase(
-            "{name} is authorised from {first:%b %d, %Y} on. The last day cannot be before it.",
+            "{name} is authorised from {first} on. The last day cannot be before it.",
             name=person.name,
-            first=running[-1].first_day,
+            first=said_day(running[-1].first_day),
         )
         found.append(blocked("ends-before-start", sentence, "last_day"))
     refuse_if_blocked(found)

@@ -10,6 +10,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from shop.core.days import said_day
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.roles import ROLES, Role
 from shop.models import AuditNote, Authorisation, AuthorisationEnd, Establishment, Person
@@ -70,7 +71,7 @@ def authorise_person(person: Person, *, first_day: date, at: datetime, by: Perso
         found.append(blocked("no-card", sentence, "first_day", "40 CFR 82.34(a)(2)"))
     running = person.authorisations.filter(establishment=person.establishment, end=None).first()
     if running is not None:
-        sentence = f"{person.name} is authorised since {running.first_day:%b %d, %Y}; nothing to add."
+        sentence = f"{person.name} is authorised since {said_day(running.first_day)}; nothing to add."
         found.append(blocked("authorised-already", sentence, "first_day"))
     elif person.authorisations.filter(establishment=person.establishment, first_day=first_day).exists():
         sentence = f"An authorisation of {person.name} from that day is on file and has ended. Pick another first day."

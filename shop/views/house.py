@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from shop.core.days import said_day
 from shop.core.house import SHEET
 from shop.forms import BackupTrialForm, ReminderForm, RuleForm
 from shop.http import SignedInRequest, now, written
@@ -29,7 +30,7 @@ def rules(request: SignedInRequest) -> HttpResponse:
         def write() -> str:
             rule = change_rule(house, **form.change(), today=today, at=at, by=request.user)
             messages.success(
-                request, f"{SHEET[rule.key].name}: {rule.value} from {rule.from_day:%b %d, %Y} on."
+                request, f"{SHEET[rule.key].name}: {rule.value} from {said_day(rule.from_day)} on."
             )
             return reverse("house:rules")
 

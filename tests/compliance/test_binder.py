@@ -23,8 +23,8 @@ from compliance.queries.papers import as_paper
 from compliance.queries.whole_book import whole_book_findings
 from compliance.services import Change, correct_job, issue_binder
 from inventory.core.weighing import Origin
-from inventory.models import Container
-from inventory.services import InvoiceIn, add_invoice
+from inventory.models import Container, CountLine
+from inventory.services import CountedIn, CountIn, InvoiceIn, add_invoice, record_count
 from shop.core.findings import Refused
 from shop.core.period import Period
 from tests.compliance.office import leave, photograph_card, sign, whole_paper_trail
@@ -120,6 +120,22 @@ def test_an_open_job_is_looked_at_from_its_next_day_on(shop: Shop, bay: Bay) -> 
 
     assert line(shop, "jobs").state is State.READY
     assert next(one for one in tomorrow if one.key == "jobs").state is State.LOOK
+
+
+def test_how_long_ago_the_last_count_was_is_said_in_good_english(
+    shop: Shop, closed: Closing, cans: list[Container]
+) -> None:
+    counted = [CountedIn(can, CountLine.How.SEALED) for can in cans[2:]]
+    record_count(CountIn(DAY, counted), shop.establishment, at=NOON + timedelta(hours=3), by=shop.marta)
+    for days, said in (
+        (0, "is of the last"),
+        (1, "is 1 day before the last"),
+        (2, "is 2 days before the last"),
+    ):
+        last = DAY + timedelta(days=days)
+        found = binder_check(shop.establishment, Period(DAY, last), today=last)
+        (counts,) = [one for one in found if one.key == "counts"]
+        assert counts.sentence == f"The last count {said} of these days."
 
 
 def test_what_lies_outside_the_days_is_not_asked_about(shop: Shop, closed: Closing) -> None:

@@ -59,7 +59,7 @@ def test_a_stage_is_signed_from_the_issue_day_on(shop: Shop, issued_on: date, ma
     if may:
         bay.recover()
     else:
-        with pytest.raises(Refused, match="was issued Apr 3, 2024, after Apr 2, 2024"):
+        with pytest.raises(Refused, match="was issued Apr 3 2024, after Apr 2 2024"):
             bay.recover()
 
 
@@ -86,7 +86,7 @@ def test_a_card_that_was_only_seen_carries_up_to_its_day_and_again_with_the_copy
     assert work_day(shop.lee, due).in_force
     (finding,) = work_day(shop.lee, late).findings
     assert (finding.code, finding.basis) == ("copy-overdue", "Shop rule")
-    assert "was to follow by Apr 3, 2024 and is not in" in finding.message
+    assert "was to follow by Apr 3 2024 and is not in" in finding.message
 
     image = add_card_image(card, read_file(PDF), at=NOON, by=shop.lee)
     assert work_day(shop.lee, late).in_force
@@ -246,7 +246,7 @@ def test_a_copy_that_never_came_is_found_afterwards(shop: Shop, bay: Bay, marta:
     assert work_days(shop.establishment, DAY, DAY).without == ()
 
     bay.clock += ONE
-    with pytest.raises(Refused, match="was to follow by Apr 2, 2024"):
+    with pytest.raises(Refused, match="was to follow by Apr 2 2024"):
         bay.leak_check()
     said = " ".join(one.text for one in asking(shop.establishment, DAY + ONE, shop.marta))
     assert "The copy of Lee Okonma’s 609 card was due Apr 2: no refrigerant work until it is in." in said
@@ -359,7 +359,7 @@ def test_the_owner_names_who_buys_and_who_signs_on_their_pages(shop: Shop, marta
 
     assert "Buys for the shop Apr 2 2024 – now Take off the list" in page
     assert "Office manager, responsible officer from Apr 2 2024" in page
-    assert "Lee Okonma is on the list since Apr 02, 2024." in errors(again, "first_day")
+    assert "Lee Okonma is on the list since Apr 2 2024." in errors(again, "first_day")
 
     send(marta, reverse("people:end-buyer", args=[shop.lee.pk]), last_day="2024-04-05")
 

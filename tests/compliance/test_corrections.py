@@ -220,7 +220,7 @@ def test_a_weight_on_which_the_next_job_stands_is_not_changed_against_it(bay: Ba
     other = Bay.check_in(bay.shop, plate="SMP-999", at=bay.clock)
     other.up_to_charge_again()
     other.draw(Container.objects.get(pk="K-0002"), "293", "200")
-    with pytest.raises(Refused, match="K-0002 weighed 293 g on Apr 02, 2024"):
+    with pytest.raises(Refused, match="K-0002 weighed 293 g on Apr 2 2024"):
         correct(bay, closed, after(closed, "330"))
     assert not Correction.objects.exists()
 

@@ -188,7 +188,7 @@ def papers(bay: Bay, cans: list[Container], **readings: Any) -> tuple[Certificat
 def test_the_certificate_says_depth_hold_rise_and_where_water_boils(bay: Bay, cans: list[Container]) -> None:
     _, said = papers(bay, cans)
     assert "15 min, from 600 micron to 720 micron, half way 690 micron. Held." in said
-    assert "600 micron: water boils at -9 °F (-23 °C), no proof of dryness" in said
+    assert "600 micron: water boils at −9 °F (−23 °C), no proof of dryness" in said
     assert "+120 micron: slowing, as with moisture or oil. Shows gross leaks only." in said
 
 

@@ -80,17 +80,18 @@ def test_the_page_says_nothing_of_a_hold_before_something_was_read(testing: Bay,
 
 
 def test_working_it_out_keeps_a_draft_and_answers_on_the_same_page(testing: Bay, dev: Client) -> None:
-    begun = typed(pressure_end="", temperature_end="", minutes="", clock="work out")
+    begun = typed(pressure_end="", temperature_end="", minutes="", clock="answer")
     page = dev.post(address(testing), begun, follow=True)
     said = text(page)
-    assert page.redirect_chain[-1][0] == address(testing)
+    assert page.redirect_chain[-1][0] == address(testing) + "?show=answer"
+    assert '<details class="worked" open>' in page.content.decode()  # asked for, so shown whole
     assert "It can see: a loss of" in said
     assert "Over 15 min that is a leak of about" in said  # the shop's rule, as long as no minutes are known
     assert not LeakTest.objects.exists()
 
 
 def test_a_unit_typed_with_the_number_stands_in_the_draft_too(testing: Bay, dev: Client) -> None:
-    begun = typed(pressure_start="3.6 bar", pressure_end="", temperature_end="", clock="work out")
+    begun = typed(pressure_start="3.6 bar", pressure_end="", temperature_end="", clock="answer")
     said = text(dev.post(address(testing), begun, follow=True))
     assert "It can see: a loss of" in said  # 3.6 bar are 52.2 psi
 

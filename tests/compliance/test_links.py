@@ -58,6 +58,8 @@ def test_anybody_with_the_link_reads_this_job_in_words_first(
 ) -> None:
     answer = stranger.get(address(given(shop, paper)), headers={"accept-language": "en"})
     page = text(answer)
+    assert "This device" not in page
+    assert 'href="/"' not in answer.content.decode()  # the shop's own pages are not for them
 
     assert page.index("503 grams") < page.index("Vehicle and customer")
     assert "Ines Calloway" in page

@@ -5,10 +5,13 @@ from __future__ import annotations
 import pytest
 from django.test import Client
 
+from compliance.core.packs import Layer, Moment
+from compliance.core.packs.shapes import GATES
+from compliance.core.packs.telling import details
 from compliance.core.rules.packs import items_of
 from compliance.core.stages import LeakResult
 from compliance.models import PackAnswer, PackChoice
-from compliance.queries.packs import job_rules
+from compliance.queries.packs import job_rules, packs_on_file
 from compliance.queries.sheets import job_sheet
 from compliance.services import (
     AnswerIn,
@@ -20,6 +23,7 @@ from tests.compliance.packs_chosen import asked, charged, choose, today_of
 from tests.compliance.sheets.reading import sheet
 from tests.compliance.work import Bay
 from tests.factories import Shop, cans_of, receive
+from tests.pages import text
 
 pytestmark = pytest.mark.one_engine
 
@@ -42,6 +46,24 @@ def test_everybody_reads_the_rules_and_whose_they_are(shop: Shop, dev: Client, m
     for said in ("40 CFR 82.34(a)(2)", "text read", "Stops", "not looked up"):
         assert said in one
     assert dev.get("/records/rules/us-nothing/").status_code == 404
+
+
+def test_a_rules_page_speaks_in_words(shop: Shop, dev: Client) -> None:
+    page = text(dev.get("/records/rules/us-card/"))
+    for said in ("Federal law, 40 CFR 82.34(a)(2)", "whoever does the work holds a 609 card", "has to be so"):
+        assert said in page
+    for word in ("card-in-force", "gate", "closing Kind"):
+        assert word not in page
+    bought = text(dev.get("/records/rules/us-cylinder-purchase/"))
+    assert "For containers of more than 907 g (2.0 lb)" in bought
+    assert "May be bought by who has what the rule asks for" in bought
+
+
+@pytest.mark.parametrize("layer", [Layer(pack, rule) for pack in packs_on_file() for rule in pack.rules])
+def test_every_rule_on_file_has_words(layer: Layer) -> None:
+    told = dict(details(layer.rule))
+    coded = {*GATES, *Moment, "needs basis"}
+    assert coded.isdisjoint(told.values()), told
 
 
 def test_the_rules_of_another_day_are_those_of_its_editions(shop: Shop, marta: Client) -> None:

@@ -78,6 +78,18 @@ def test_the_list_leaves_as_a_file_with_phone_and_certificate(
     assert (rows[0]["plate"], rows[1]["where"], rows[1]["left_g"]) == ("SMP-417", "Sealed", "340")
 
 
+def test_it_leads_back_to_where_one_came_from(cans: list[Container], lee: Client) -> None:
+    on_the_can = "/find/lot/?lot=L24A&amp;can=K-0001"
+    assert on_the_can in lee.get("/containers/K-0001/").content.decode()
+    for address, back in (
+        (on_the_can.replace("&amp;", "&"), '<a href="/containers/K-0001/">K-0001</a>'),
+        ("/find/lot/?lot=L24A&can=K-0003", '<a href="/records/">Records</a>'),  # a can of another lot
+        ("/find/lot/?lot=L24A&q=L24%3C", '<a href="/find/?q=L24%3C">Find: L24&lt;</a>'),
+        ("/find/lot/", '<a href="/records/">Records</a>'),
+    ):
+        assert f'<p class="back">{back}</p>' in lee.get(address).content.decode(), address
+
+
 @pytest.mark.parametrize("lot", ["", "L", "L24", "%", "'; --", "\0", "x" * 500, "=1+1"])
 def test_a_lot_that_nobody_knows_finds_nothing(cans: list[Container], lee: Client, lot: str) -> None:
     assert lee.get("/find/lot/", {"lot": lot}).status_code == 200

@@ -87,6 +87,10 @@ def test_the_sheet_and_the_leak_check_show_it(charged: Bay, shop: Shop, dev: Cli
     headline = "Lost about 39 g in 400 days, 36 g a year: above normal."
     for page in ("", "recovery/", "leak-check/", "repair/"):
         assert headline in dev.get(f"/bay/{bay.job.number}/{page}").content.decode(), page
+    recovery = dev.get(f"/bay/{bay.job.number}/recovery/").content.decode()
+    assert (
+        '<details class="worked">' in recovery
+    )  # its headline, and the form at once; the rest is a tap away
     assert headline not in dev.get(f"/bay/{bay.job.number}/evacuation/").content.decode()
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import re
 from pathlib import Path
 
 import pytest
@@ -37,6 +38,34 @@ def test_foreign_keys_point_down_the_layers() -> None:
         if field.related_model._meta.app_label in ORDER
         and ORDER.index(field.related_model._meta.app_label) > ORDER.index(model._meta.app_label)
     ]
+    assert upward == []
+
+
+def test_no_template_spells_out_how_a_day_is_written() -> None:
+    """The language does (``shop/formats``); a clock and an ISO day are the same in all."""
+    spelled = [
+        (path.name, found)
+        for app in ORDER
+        for path in (ROOT / app / "templates").rglob("*.html")
+        for found in re.findall(r'\|date:"([^"]*)"', path.read_text(encoding="utf-8"))
+        if not found.endswith("_FORMAT") and re.search("[bDFlMN]", found)
+    ]
+    assert spelled == []
+
+
+def test_no_template_draws_one_of_a_higher_app() -> None:
+    """Those hang themselves in (``shop/templatetags/frame.py``); tag libraries count as templates."""
+    libraries = {
+        app: {path.stem for path in (ROOT / app / "templatetags").glob("[a-z]*.py")} for app in ORDER
+    }
+    upward = []
+    for place, app in enumerate(ORDER):
+        higher = ORDER[place + 1 :]
+        for path in (ROOT / app / "templates").rglob("*.html"):
+            text = path.read_text(encoding="utf-8")
+            drawn = re.findall(r'{% (?:include|extends) "(\w+)/', text)
+            loaded = {name for names in re.findall(r"{% load ([\w ]+?) %}", text) for name in names.split()}
+            upward += [path.name for one in higher if one in drawn or libraries[one] & loaded]
     assert upward == []
 
 

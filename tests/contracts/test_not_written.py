@@ -18,6 +18,7 @@ from pypdf import PdfReader
 
 from compliance.core.packs import Level
 from compliance.core.packs.shapes import RECORDS
+from compliance.core.packs.telling import details
 from compliance.queries.packs import packs_on_file, places_looked_at
 from compliance.services import PackChoiceIn, choose_packs
 from shop.forms.cards import CardForm
@@ -153,7 +154,7 @@ def packs() -> tuple[tuple[str, str], ...]:
     said += [(place.code, place.note) for place in places_looked_at().values()]
     for pack in packs_on_file():
         for rule in pack.rules:
-            said += [(rule.code, text) for text in (rule.sentence, *(value for _, value in rule.said))]
+            said += [(rule.code, text) for text in (rule.sentence, *(value for _, value in details(rule)))]
     return tuple(said)
 
 

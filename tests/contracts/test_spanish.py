@@ -91,6 +91,24 @@ def test_every_caution_is_told_in_spanish(spanish: gettext.GNUTranslations) -> N
     assert "INFLAMABLE" in spanish.gettext(cautions.FLAME.text)
 
 
+def test_every_word_beside_a_shape_is_told_in_spanish(spanish: gettext.GNUTranslations) -> None:
+    templates = [path for app in ("shop", "inventory", "compliance") for path in (ROOT / app).rglob("*.html")]
+    said = {
+        word
+        for path in templates
+        for word in re.findall(r'{% state \S+ "([^"]+)" %}', path.read_text(encoding="utf-8"))
+    }
+    assert len(said) > 80
+    assert {word for word in said if word not in pairs(spanish)} == set()
+
+
+def test_what_a_closing_rule_rests_on_is_told_in_spanish(rosa: Client, shop: Shop) -> None:
+    job = Bay.check_in(shop).job
+    page = rosa.get(f"/bay/{job.number}/close/").content.decode()
+    assert "Regla del taller: cada etapa tiene respuesta" in page
+    assert "Shop rule" not in page
+
+
 def test_every_stage_with_a_hand_at_it_has_its_caution() -> None:
     assert {StageKind.RECOVERY, StageKind.LEAK_CHECK, StageKind.EVACUATION, StageKind.CHARGE} <= set(AT)
     assert cautions_at(StageKind.CHARGE, "R-1234yf")[0] is cautions.FLAME
@@ -156,6 +174,34 @@ def test_the_customers_copy_says_the_same_weights_in_spanish(shop: Shop, cans: l
     assert customers_pdf(document).startswith(b"%PDF-1.4")
 
 
-def test_the_owners_side_stays_english_and_says_so_to_a_screen_reader(shop: Shop, rosa: Client) -> None:
-    assert '<main id="content" tabindex="-1" lang="en">' in rosa.get("/cabinet/").content.decode()
-    assert 'lang="en"' not in rosa.get("/bay/").content.decode().replace('hreflang="en"', "")
+def test_a_page_that_stays_english_says_so_to_a_screen_reader(shop: Shop, rosa: Client) -> None:
+    assert '<main id="content" tabindex="-1" lang="en">' in rosa.get("/book/").content.decode()
+    for page in ("/bay/", "/cabinet/", "/records/", "/people/"):
+        assert 'lang="en"' not in rosa.get(page).content.decode().replace('hreflang="en"', ""), page
+
+
+def test_a_page_without_a_translated_word_is_marked_as_english() -> None:
+    """Read as Spanish it could not be understood."""
+    silent = []
+    for app in ("shop", "inventory", "compliance"):
+        for path in (ROOT / app).rglob("templates/**/*.html"):
+            text = re.sub(r"{% block back %}.*?{% endblock %}", "", path.read_text(encoding="utf-8"))
+            is_page = text.startswith('{% extends "shop/base.html" %}') and "{% block heading %}" in text
+            if is_page and "translate " not in text and "{% block speaks %}en" not in text:
+                silent.append(path.name)
+    assert silent == []
+
+
+def test_the_cabinet_and_a_cans_page_are_read_in_spanish(rosa: Client, cans: list[Container]) -> None:
+    cabinet = rosa.get("/cabinet/").content.decode()
+    assert "Latas selladas" in cabinet
+    assert "by the book" not in cabinet
+    can = rosa.get("/containers/K-0001/").content.decode()
+    for said in (
+        "Contiene, según el libro",
+        "En su etiqueta",
+        "Imprimir su etiqueta",
+        "Nunca se ha pesado aquí.",
+    ):
+        assert said in can
+    assert "Libro de refrigerante" in rosa.get("/records/").content.decode()

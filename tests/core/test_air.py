@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from shop.core.air import FOOT, MoistAir, standard_air, water_boils_at, water_pressure
 from shop.core.conditions import conditions, with_barometer
-from shop.core.gauge import INHG, celsius, in_celsius, pressure_shown, rounded, temperature_shown
+from shop.core.gauge import INHG, celsius, in_celsius, pressure_shown, rounded, temperature_shown, with_minus
 from shop.core.house import HouseRules, house_rules
 
 
@@ -78,6 +78,13 @@ def test_temperatures_are_read_in_both_scales() -> None:
 
 def test_zero_is_never_printed_with_a_minus() -> None:
     assert rounded(-0.04, 1) == "0.0"
+
+
+def test_what_is_below_zero_has_a_real_minus() -> None:
+    assert rounded(-1234.56, 1) == "−1,234.6"
+    assert with_minus("-9 °F") == "−9 °F"
+    assert with_minus("-9.5°C, -2 deg f at the end") == "−9.5°C, −2 deg f at the end"
+    assert with_minus("RC-02, 20-25 °C, 5 psi, -3 psi") == "RC-02, 20-25 °C, 5 psi, -3 psi"
 
 
 HIGH = house_rules([("altitude_ft", "5000")])

@@ -173,7 +173,7 @@ def test_an_electronic_gauge_tells_where_water_boils() -> None:
     # IAPWS R14-08: ice at 500 micron, -24.48 °C
     answer = evacuation_answer(of(deepest="500 micron", temperature="68 °F"))
     assert answer.headline == (
-        "At 500 micron water boils at -12 °F (-24 °C): it boils off in a bay at 68 °F (20 °C). That does not show that"
+        "At 500 micron water boils at −12 °F (−24 °C): it boils off in a bay at 68 °F (20 °C). That does not show that"
         " all of it left."
     )
 

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shop.core.period import Period, period_problems
+from shop.core.phrase import in_language
 
 days = st.dates(date(2020, 1, 1), date(2040, 12, 31))
 
@@ -42,7 +43,14 @@ def test_both_days_belong_to_the_period() -> None:
 
 
 def test_a_period_is_said_in_words() -> None:
-    assert str(Period.quarter(2026, 2)) == "Apr 1, 2026 to Jun 30, 2026"
+    said = Period.quarter(2026, 2).said
+    assert said == "Apr 1 2026 to Jun 30 2026"
+    spanish = {
+        "{month} {day} {year}": "{day} {month} {year}",
+        "{first} to {last}": "{first} a {last}",
+        "Apr": "abr",
+    }
+    assert in_language(said, lambda text: spanish.get(text, text)) == "1 abr 2026 a 30 Jun 2026"
 
 
 @given(days, days, days)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+from datetime import date, datetime
 from enum import StrEnum
 
+from shop.core.days import said_day
 from shop.core.phrase import Phrase, in_language, joined, made, phrase, word
 
 SPANISH = {
@@ -42,6 +44,22 @@ def test_a_number_keeps_its_format_in_the_other_language() -> None:
 
     assert said == "12,240 g"
     assert in_language(said, {"{grams:,} g": "{grams:,} gramos"}.__getitem__) == "12,240 gramos"
+
+
+def test_the_month_of_a_day_is_said_in_the_other_language() -> None:
+    said = phrase("Signed {on:%b} {day}, {on:%H:%M}.", on=datetime(2024, 4, 3, 9, 5), day=3)
+    words = {"Signed {on:%b} {day}, {on:%H:%M}.": "Firmado el {day} de {on:%b}, {on:%H:%M}.", "Apr": "abr"}
+
+    assert said == "Signed Apr 3, 09:05."
+    assert in_language(said, words.__getitem__) == "Firmado el 3 de abr, 09:05."
+
+
+def test_a_whole_day_is_said_in_the_order_of_the_language() -> None:
+    words = {"{month} {day} {year}": "{day} {month} {year}", "Apr": "abr"}
+    said = phrase("since {day}", day=said_day(date(2024, 4, 3)))
+
+    assert said == "since Apr 3 2024"
+    assert in_language(said, lambda text: words.get(text, text)) == "since 3 abr 2024"
 
 
 def test_a_phrase_inside_a_phrase_is_translated_too() -> None:

@@ -54,6 +54,17 @@ def test_the_page_says_how_it_is_done_and_what_air_it_reckons_with(rc09: Contain
     assert "Do not vent" in page
 
 
+def test_the_life_of_a_cylinder_leads_the_front_office_to_the_check_it_may_read(
+    rc09: Container, dev: Client, lee: Client
+) -> None:
+    send(dev, PAGE, **READ)
+    page = lee.get("/containers/RC-09/").content.decode()
+
+    assert '<a href="#air">The check</a>' in page
+    assert '<h2 id="air">' in page
+    assert PAGE not in page  # that page is for who does the check
+
+
 @pytest.mark.parametrize(
     ("changed", "field", "sentence"),
     [

@@ -121,6 +121,21 @@ def test_a_small_can_is_two_pounds_or_less_with_a_self_sealing_valve(
     assert add_container_type(kind, at=NOON, by=shop.lee).is_small_can is small
 
 
+@pytest.mark.parametrize(
+    ("asked_from", "back"),
+    [
+        ("", '<a href="/deliveries/new/">Receive</a>'),
+        ("?next=/types/", '<a href="/types/">Kinds of can</a>'),
+        ("?next=/counts/opening/", '<a href="/counts/opening/">Opening count</a>'),
+        ("?next=https://example.com/", '<a href="/deliveries/new/">Receive</a>'),
+    ],
+)
+def test_the_page_of_a_new_kind_leads_back_to_where_it_was_asked_for(
+    lee: Client, asked_from: str, back: str
+) -> None:
+    assert f'<p class="back">{back}</p>' in lee.get(f"/types/new/{asked_from}").content.decode()
+
+
 def test_a_kind_of_can_without_a_name_is_refused(shop: Shop) -> None:
     with pytest.raises(Refused, match="what the shop calls"):
         add_container_type(

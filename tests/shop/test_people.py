@@ -59,7 +59,7 @@ def test_a_card_answers_for_a_day(shop: Shop, marta: Client) -> None:
     no = text(marta.get(page_of(shop.rosa), {"day": "2022-05-05"}))
 
     assert "Rosa Tamayo held Section 609 proof of certification SAMPLE-8120" in yes
-    assert "was issued May 6, 2022, after May 5, 2022" in no
+    assert "was issued May 6 2022, after May 5 2022" in no
 
 
 def test_a_day_that_is_no_day_says_so_on_its_field(shop: Shop, marta: Client) -> None:
@@ -171,7 +171,7 @@ def test_nobody_is_authorised_without_a_card(shop: Shop, marta: Client) -> None:
 def test_nobody_is_authorised_twice_at_once(shop: Shop, marta: Client) -> None:
     response = send(marta, reverse("people:authorise", args=[shop.dev.pk]), first_day="2024-03-01")
 
-    assert errors(response, "first_day") == ["Dev Larkin is authorised since Jan 04, 2021; nothing to add."]
+    assert errors(response, "first_day") == ["Dev Larkin is authorised since Jan 4 2021; nothing to add."]
 
 
 def test_a_leaver_keeps_every_card_and_loses_the_sign_on(shop: Shop, marta: Client, dev: Client) -> None:

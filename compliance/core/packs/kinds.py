@@ -124,14 +124,6 @@ class PackRule:
     def text(self, name: str) -> str:
         return str(self.params.get(name, ""))
 
-    @property
-    def said(self) -> tuple[tuple[str, str], ...]:
-        """What belongs to its kind alone, as a person reads it: ("years", "3")."""
-        return tuple(
-            (name.replace("_", " "), ", ".join(value) if isinstance(value, tuple) else str(value))
-            for name, value in self.params.items()
-        )
-
     def number(self, name: str) -> int:
         value = self.params.get(name, 0)
         return value if isinstance(value, int) else 0

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from compliance.core.packs.kinds import Kind, Moment, Pack, Place, Status
 from compliance.core.packs.stacking import InForce, Layer
+from shop.core.days import said_day
 from shop.core.phrase import joined, phrase, word
 
 STATES = {
@@ -47,7 +48,7 @@ class JobRules:
         return phrase(
             "We looked for rules of {state} on {day} and found none; that is not proof that there is none.",
             state=self.place.name,
-            day=f"{self.place.looked_on:%b} {self.place.looked_on.day} {self.place.looked_on.year}",
+            day=said_day(self.place.looked_on),
         )
 
     @property

@@ -9,16 +9,22 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from compliance.core.charge_rules import SLACK
 from compliance.core.job import JobFacts
+from compliance.core.rules.said import (
+    hold_was_taken,
+    lost_cans_are_said,
+    more_than_the_label_came_out,
+    retrofit_is_whole,
+    top_up,
+    weights_were_weighed,
+)
 from compliance.core.stages import NEED_A_CARD, HoldResult, Outcome, StageKind
-from inventory.core.weighing import Origin
 from shop.core.decision import Verdict
-from shop.core.findings import Finding, blocked, noted, warned
+from shop.core.findings import Finding, blocked, warned
 from shop.core.mass import ZERO, Unit
-from shop.core.phrase import joined, phrase
+from shop.core.phrase import phrase
 
-FEDERAL, SHOP, SUM = "Federal", "Shop rule", "Arithmetic"
+FEDERAL, SHOP, SUM = phrase("Federal"), phrase("Shop rule"), phrase("Arithmetic")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +54,8 @@ def _doers_hold_cards(job: JobFacts) -> Iterator[Finding]:
             yield _uncertified(kind, job.uncertified[kind], owner_signs=job.owner_signs)
         elif stage is not None and stage.outcome is Outcome.DONE:
             for finding in stage.standing.findings:
-                yield blocked(finding.code, f"{kind.label}: {finding.message}", kind.value, finding.basis)
+                sentence = phrase("{stage}: {said}", stage=kind.label, said=finding.message)
+                yield blocked(finding.code, sentence, kind.value, finding.basis)
 
 
 def _uncertified(kind: StageKind, name: str, *, owner_signs: bool) -> Finding:
@@ -162,124 +169,45 @@ def _one_entry_is_true(job: JobFacts) -> Iterator[Finding]:
         )
 
 
-def _retrofit_is_whole(job: JobFacts) -> Iterator[Finding]:
-    if job.retrofit_lacks:
-        sentence = phrase(
-            "Changed to {refrigerant} earlier; not found on the car: {what}.",
-            refrigerant=job.refrigerant,
-            what=joined(", ", list(job.retrofit_lacks)),
-        )
-        yield warned("retrofit-lacks", sentence, StageKind.CHECK_IN.value)
-
-
-def _more_than_the_label_came_out(job: JobFacts) -> Iterator[Finding]:
-    if job.label is None or job.taken_out <= job.label + SLACK:
-        return
-    sentence = phrase(
-        "{over} g more came out than the label asks for: overfilled before, or another gas in it. Measure the"
-        " oil, and use an identifier.",
-        over=(job.taken_out - job.label).rounded(Unit.G, 0),
-    )
-    yield noted("over-label-out", sentence, StageKind.RECOVERY.value)
-
-
-def _lost_cans_are_said(job: JobFacts) -> Iterator[Finding]:
-    for light in job.light_cans:
-        pattern = (
-            phrase(
-                "{can} was sealed and {by} g light: it leaked here.",
-                can=light.can,
-                by=light.by.rounded(Unit.G, 0),
-            )
-            if light.why == "leaked"
-            else phrase(
-                "{can} was sealed and {by} g light: it came short.",
-                can=light.can,
-                by=light.by.rounded(Unit.G, 0),
-            )
-        )
-        yield noted("light-can", pattern, light.can)
-    for can, mass in job.lost_waiting:
-        sentence = phrase(
-            "{can} lost {mass} g while it waited with its tap on: released, not charged.",
-            can=can,
-            mass=mass.rounded(Unit.G, 0),
-        )
-        yield noted("lost-waiting", sentence, can)
-
-
-def _top_up(job: JobFacts) -> Iterator[Finding]:
-    if not job.charged or job.emptied_first:
-        return
-    if job.rules.top_up_without_recovery == 0:
-        sentence = phrase(
-            "Nothing was recovered and nothing evacuated: a top-up, which this shop's rules leave out."
-            " Recover first, or ask the owner to change the rule."
-        )
-        yield blocked("top-up", sentence, StageKind.RECOVERY.value)
-    else:
-        yield warned(
-            "total-unknown", phrase("Topped up without recovery: what the system holds in all is unknown.")
-        )
-
-
-def _hold_was_taken(job: JobFacts) -> Iterator[Finding]:
-    if not job.charged:
-        return
-    for seen in job.evacuations[-1:]:
-        if seen.minutes < job.rules.evacuation_minutes:
-            sentence = phrase(
-                "Evacuated {minutes} min; the shop's rule is {evacuation_minutes}.",
-                minutes=seen.minutes,
-                evacuation_minutes=job.rules.evacuation_minutes,
-            )
-            yield warned("evacuation-short", sentence, StageKind.EVACUATION.value)
-        if seen.result is HoldResult.ROSE:
-            yield warned("vacuum-rose", phrase("The vacuum did not hold."), StageKind.EVACUATION.value)
-        elif seen.hold_minutes < job.rules.vacuum_hold_minutes:
-            sentence = phrase(
-                "Vacuum held {hold_minutes} min; the shop's rule is {vacuum_hold_minutes}.",
-                hold_minutes=seen.hold_minutes,
-                vacuum_hold_minutes=job.rules.vacuum_hold_minutes,
-            )
-            yield warned("hold-short", sentence, StageKind.EVACUATION.value)
-
-
-def _weights_were_weighed(job: JobFacts) -> Iterator[Finding]:
-    if job.reconciliation is None:
-        return
-    for draw in job.reconciliation.draws:
-        if Origin.LABEL in (draw.before.origin, draw.after.origin):
-            yield noted(
-                "from-label",
-                phrase("{draw}: a weight was taken from the label, not from the scale.", draw=draw.code),
-            )
-
-
 CLOSING_RULES = (
-    Rule("stage-open", SHOP, "every stage is answered", _every_stage_answered),
-    Rule("card-in-force", FEDERAL, "40 CFR 82.34(a)(2), read", _doers_hold_cards),
+    Rule("stage-open", SHOP, phrase("every stage is answered"), _every_stage_answered),
+    Rule("card-in-force", FEDERAL, phrase("40 CFR 82.34(a)(2), read"), _doers_hold_cards),
     Rule(
-        "machine-refrigerant", FEDERAL, "40 CFR 82.32(e)(1), 82.36(a), read", _machine_takes_the_refrigerant
+        "machine-refrigerant",
+        FEDERAL,
+        phrase("40 CFR 82.32(e)(1), 82.36(a), read"),
+        _machine_takes_the_refrigerant,
     ),
-    Rule("sum-holds", SUM, "cans out = vehicle + hoses + recovered back + released", _sum_holds),
-    Rule("can-on-the-car", SUM, "a draw needs a weight after", _no_can_hangs),
-    Rule("target-unknown", SHOP, "charge to a known target", _charged_to_a_known_target),
-    Rule("outside-label", SHOP, "the label's own tolerance; JCGM 106", _outside_is_explained),
-    Rule("leak-unanswered", SHOP, "a leak found is answered before a charge", _leak_found_is_answered),
-    Rule("two-entries", SHOP, "somebody at the car chooses between two entries", _one_entry_is_true),
+    Rule("sum-holds", SUM, phrase("cans out = vehicle + hoses + recovered back + released"), _sum_holds),
+    Rule("can-on-the-car", SUM, phrase("a draw needs a weight after"), _no_can_hangs),
+    Rule("target-unknown", SHOP, phrase("charge to a known target"), _charged_to_a_known_target),
+    Rule("outside-label", SHOP, phrase("the label's own tolerance; JCGM 106"), _outside_is_explained),
+    Rule(
+        "leak-unanswered", SHOP, phrase("a leak found is answered before a charge"), _leak_found_is_answered
+    ),
+    Rule("two-entries", SHOP, phrase("somebody at the car chooses between two entries"), _one_entry_is_true),
     Rule(
         "mischarged",
         SHOP,
-        "wrong refrigerant is taken out and the system evacuated",
+        phrase("wrong refrigerant is taken out and the system evacuated"),
         _wrong_refrigerant_is_out,
     ),
-    Rule("retrofit-lacks", SHOP, "what a change of refrigerant asks for is said", _retrofit_is_whole),
-    Rule("top-up", SHOP, "top-up without recovery", _top_up),
-    Rule("hold-short", SHOP, "common practice, no source", _hold_was_taken),
-    Rule("over-label-out", SHOP, "what came out is compared with the label", _more_than_the_label_came_out),
-    Rule("lost-from-cans", SUM, "what a can lost outside the car is not in the car", _lost_cans_are_said),
-    Rule("from-label", SHOP, "both ends of a draw are weighed", _weights_were_weighed),
+    Rule("retrofit-lacks", SHOP, phrase("what a change of refrigerant asks for is said"), retrofit_is_whole),
+    Rule("top-up", SHOP, phrase("top-up without recovery"), top_up),
+    Rule("hold-short", SHOP, phrase("common practice, no source"), hold_was_taken),
+    Rule(
+        "over-label-out",
+        SHOP,
+        phrase("what came out is compared with the label"),
+        more_than_the_label_came_out,
+    ),
+    Rule(
+        "lost-from-cans",
+        SUM,
+        phrase("what a can lost outside the car is not in the car"),
+        lost_cans_are_said,
+    ),
+    Rule("from-label", SHOP, phrase("both ends of a draw are weighed"), weights_were_weighed),
 )
 
 
@@ -291,7 +219,7 @@ def closing_findings(job: JobFacts) -> tuple[Finding, ...]:
             found.weight,
             found.message,
             found.field,
-            found.basis or f"{rule.asked_by}: {rule.basis}",
+            found.basis or phrase("{asked_by}: {basis}", asked_by=rule.asked_by, basis=rule.basis),
         )
         for rule in CLOSING_RULES
         for found in rule.look(job)

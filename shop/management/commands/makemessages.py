@@ -24,7 +24,12 @@ OURS = {
 class Command(makemessages.Command):
     """As Django's own, with our ways as its defaults; ``phrase("…")`` marks a sentence as gettext does."""
 
-    xgettext_options = [*makemessages.Command.xgettext_options, "--keyword=phrase", "--keyword=_"]
+    xgettext_options = [
+        *makemessages.Command.xgettext_options,
+        "--keyword=phrase",
+        "--keyword=_",
+        "--keyword=_lazy",
+    ]
     msgmerge_options = [*makemessages.Command.msgmerge_options, "--no-fuzzy-matching"]
 
     def add_arguments(self, parser: CommandParser) -> None:

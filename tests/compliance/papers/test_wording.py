@@ -95,6 +95,10 @@ def test_days_inside_typed_text_are_written_the_same_way() -> None:
     assert w.plain_days("lot 2026-6") == "lot 2026-6"
 
 
+def test_a_temperature_below_zero_is_printed_with_a_real_minus() -> None:
+    assert w.said("-9 °F") == "−9 °F"
+
+
 def test_small_words() -> None:
     assert plain(w.duration(43)) == "43 min"
     assert plain(w.duration(75)) == "1 h 15 min"
@@ -104,11 +108,16 @@ def test_small_words() -> None:
     assert w.percent(1, 0) == "–"
 
 
+CARD = "Dev Larkin held Section 609 proof of certification SAMPLE-7741, issued"
+
+
 @pytest.mark.parametrize(
     ("kept", "spanish"),
     [
         ("shop rules as of 2026-06-26", "reglas del taller al 26 jun 2026"),
         ("Dev Larkin, signed on as dev, 2026-06-26T15:40:00-06:00", "sesión de dev, 26 jun 2026, 3:40 pm"),
+        (f"{CARD} Mar 12, 2019, on this date.", "SAMPLE-7741, con fecha de expedición 12 mar 2019"),
+        (f"{CARD} Mar 12 2019, on this date.", "SAMPLE-7741, con fecha de expedición 12 mar 2019"),
         ("checked Yul 5 2026, passed", "Yul 5 2026"),
     ],
 )
