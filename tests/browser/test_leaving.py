@@ -67,7 +67,7 @@ def test_a_sign_off_without_signal_has_not_happened_and_goes_first_when_it_can(
     lose_signal(dev.page)
     dev.page.get_by_role("button", name="Sign off").tap()
     expect(pile(dev.page).locator(".count")).to_contain_text("signing off takes the kept pages")
-    assert f"tarebook copies of {bay.by.pk} en" in dev.page.evaluate(LEFT)["caches"]  # one press costs nothing
+    assert f"tarebook copies of {bay.by.pk} en" in dev.page.evaluate(LEFT)["caches"]  # nothing is gone yet
     dev.page.get_by_role("button", name="Sign off").tap()
     expect(dev.main).to_contain_text("You are not signed off yet")
     assert faults_of(dev.page) == []
