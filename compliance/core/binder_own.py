@@ -31,7 +31,7 @@ def own_tabs(facts: BinderFacts, sums: Accounts) -> Iterator[TabOf]:
     jobs = f"{len(usage.jobs):,}"
     yield TabOf("jobs", phrase("Jobs"), jobs, tuple(job_tables(usage, sums)))
     not_weighed = f"{len(facts.unweighed):,}"
-    yield TabOf("weighings", phrase("Weighings that were not weighed"), not_weighed, (_unweighed(facts),))
+    yield TabOf("weighings", phrase("Weights not read from a scale"), not_weighed, (_unweighed(facts),))
     lines = f"{len(usage.purchases):,}"
     yield TabOf("purchases", phrase("Purchases"), lines, (purchases_table(usage, sums),))
     counts = f"{len({one.day for one in facts.counts}):,}"

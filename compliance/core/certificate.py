@@ -50,6 +50,7 @@ from shop.core.phrase import joined, made, phrase, word
 CHARGED = phrase("SERVICE CERTIFICATE")
 NOT_CHARGED = phrase("SERVICE CERTIFICATE – NOT CHARGED")
 UNDER_PRESSURE = phrase("Air conditioning is under pressure; have it opened by a certified technician.")
+MAY_BE = phrase("It may still hold refrigerant under pressure; have it opened by a certified technician.")
 SIGNED_UNDER = phrase(
     "The numbers above were recorded as the work was done; what was not weighed, or was typed later,"
     " is marked."
@@ -88,7 +89,7 @@ def certificate(facts: CertificateFacts) -> Paper:
                 else ()
             ),
         ),
-        replaces=facts.replaces,
+        replaces=known(facts.replaces),
         practice=facts.practice,
     )
 
@@ -242,7 +243,7 @@ def _advice(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
             "{back}Keep this; the next shop will want these numbers.{line}{under_pressure}",
             back=back,
             line="\n",
-            under_pressure=UNDER_PRESSURE,
+            under_pressure=UNDER_PRESSURE if charged else MAY_BE,
         ),
         phrase("Advice"),
     )

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from compliance.core.certificate_facts import Shop
-from compliance.core.paper import Block, Note, Pairs, Paper, Signature, Table
+from compliance.core.paper import NEVER_NUMBERED, Block, Note, Pairs, Paper, Signature, Table
 from compliance.core.statement import (
     FEDERAL,
     STATEMENTS,
@@ -82,6 +82,7 @@ def _paper(facts: HandOverFacts, title: str, blocks: tuple[Block, ...], state: s
         fingerprint=fingerprint(facts),
         practice=facts.practice,
         state=state,
+        frame=NEVER_NUMBERED,
     )
 
 

@@ -31,12 +31,38 @@ def _dated(text: str) -> str:
     found = DAY.fullmatch(text)
     if found is None or found[1] not in MONTHS:
         return text
-    month = MONTHS[MONTHS.index(found[1])]
-    on = phrase("{month}{glue}{day} {year}", month=month, glue=found[2], day=found[3], year=found[4])
-    return joined("", [on, found[5]])
+    month, comma = MONTHS[MONTHS.index(found[1])], found[4]
+    parts = {"month": month, "glue": found[2], "day": found[3], "year": found[5]}
+    on = (
+        phrase("{month}{glue}{day}, {year}", **parts)
+        if comma
+        else phrase("{month}{glue}{day} {year}", **parts)
+    )
+    return joined("", [on, found[6]])
 
 
-DAY = re.compile(r"([A-Z][a-z]{2})(\s)(\d{1,2}) (\d{4})(|, .+)")
+def _replaced(found: re.Match[str]) -> str:
+    """The line on a version that takes the place of another; why it does was typed and stays."""
+    return phrase(
+        "Replaces version {version} of {day}. {why}",
+        version=found[1],
+        day=_dated(found[2]),
+        why=known(found[3]),
+    )
+
+
+def _changed(found: re.Match[str]) -> str:
+    return phrase(
+        "Changed: {what}. {why} Slip {slip}, {name}, {day}.",
+        what=found[1],
+        why=found[2],
+        slip=found[3],
+        name=found[4],
+        day=_dated(found[5]),
+    )
+
+
+DAY = re.compile(r"([A-Z][a-z]{2})(\s)(\d{1,2})(,?) (\d{4})(|, .+)")
 KNOWN: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
     (
         re.compile(r"(.+) held Section 609 proof of certification (.+), issued (.+), on this date\."),
@@ -44,7 +70,7 @@ KNOWN: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
             "{name} held Section 609 proof of certification {card}, issued {issued_on}, on this date.",
             name=found[1],
             card=found[2],
-            issued_on=found[3],
+            issued_on=_dated(found[3]),
         ),
     ),
     (
@@ -72,6 +98,8 @@ KNOWN: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
             moment=_dated(found[3]),
         ),
     ),
+    (re.compile(r"Replaces version (\d+) of (\w{3}\s\d{1,2}(?: \d{4})?)\. (.+)"), _replaced),
+    (re.compile(r"Changed: (.+?)\. (.+) Slip (CS\S+), (.+), (\w{3}\s\d{1,2}(?: \d{4})?)\."), _changed),
     (re.compile(r"no state chosen|none on file for that day"), lambda found: word(found[0])),
     (
         re.compile(r"(.+) (\d{4}-\d\d)"),

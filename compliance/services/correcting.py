@@ -16,6 +16,7 @@ from compliance.core.correcting import difference, in_order, passed_on
 from compliance.core.job import JobFacts
 from compliance.core.reconcile import Reconciliation
 from compliance.core.rules import closing_findings
+from compliance.core.wording import day
 from compliance.models import (
     Certificate,
     Closing,
@@ -34,7 +35,14 @@ from compliance.queries.sheets import Sheet
 from compliance.services.chain import add_link
 from compliance.services.closing import job_legs
 from compliance.services.corrections_refused import change_problems, mass_problems, slip_problems
-from compliance.services.documents import Issue, check_url, drawn, keep_document, refuse_if_not_newest
+from compliance.services.documents import (
+    Issue,
+    check_url,
+    drawn,
+    keep_document,
+    refuse_if_not_newest,
+    replaces_line,
+)
 from compliance.services.finding import findable_correction
 from compliance.services.stages import hold
 from inventory.core.ledger import Leg
@@ -183,7 +191,7 @@ def _next_version(
     first = rebuild(CertificateFacts, old.facts)
     version, stop = old.version + 1, first.stop
     when = local(closing.job.establishment, at)
-    signed = f"{by.name}, {when:%b} {when.day}"
+    signed = f"{by.name}, {day(when.isoformat())}"
     changed = "; ".join(f"{spot.words} {was or '–'} → {now or '–'}" for spot, was, now in outlook.changed)
     printed = certificate_facts(
         outlook.sheet,
@@ -207,8 +215,7 @@ def _next_version(
         rules_looked_at=first.rules_looked_at,
         asked=first.asked,
         made_at=when.isoformat(timespec="minutes"),
-        replaces=f"Replaces version {old.version} of {old.at:%b} {old.at.day}. Changed: {changed}."
-        f" {why.strip()}. Slip {number}, {signed}.",
+        replaces=replaces_line(old, f"Changed: {changed}", why, f"Slip {number}, {signed}"),
         corrections=(*corrections_printed(closing), *mine),
         remarks=(*printed.remarks, *_after_hold(closing.job, number)),
     )

@@ -176,7 +176,7 @@ def test_every_tab_has_a_bookmark_under_its_part(shop: Shop, closed: Closing) ->
         "3 Technicians certified",
         "4 Sales of small containers",
     ]
-    assert "9 Weighings that were not weighed" in [one.title for one in parts[3]]
+    assert "9 Weights not read from a scale" in [one.title for one in parts[3]]
 
 
 def test_every_page_says_its_tab_its_number_and_how_many_there_are(shop: Shop, closed: Closing) -> None:

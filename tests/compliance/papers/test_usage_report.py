@@ -74,6 +74,14 @@ def test_jobs_and_technicians_foot_to_the_account() -> None:
     assert technicians["All R-1234yf"] == 24_150
 
 
+def test_a_period_over_new_year_says_the_year_of_every_line() -> None:
+    facts = replace(usage_report_facts(), first="2025-07-01")
+    for title, place in (("Jobs, R-134a", 0), ("Purchases", 0), ("Released", 0)):
+        days = [row[place] for row in table(usage_report(facts), title).rows if row[place]]
+        assert [day for day in days if not day.startswith("All")]
+        assert all(day.endswith(" 2026") for day in days if not day.startswith("All")), title
+
+
 def test_purchases_foot_to_what_was_received() -> None:
     bought = table(usage_report(usage_report_facts()), "Purchases")
 
