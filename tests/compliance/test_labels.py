@@ -87,8 +87,8 @@ def test_a_flammable_cylinder_on_a_small_label_keeps_its_lines_apart_and_its_box
     assert "reprint" in said
     assert "RECOVERED" in said  # on every size, or it could be taken for a new one
     rows = sorted(lines.items(), reverse=True)
-    for (above, _), (under, size) in pairwise(rows):
-        assert above - under >= size
+    for (above, _), (below, size) in pairwise(rows):
+        assert above - below >= size
     left, low, wide, _high = map(float, re.findall(r"0\.8 w (\S+) (\S+) (\S+) (\S+) re S", content(page))[0])
     assert left + wide <= STOCKS[stock].label[0]
     under = [(y, size) for y, size in rows if y < low]

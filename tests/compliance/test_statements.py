@@ -10,6 +10,7 @@ import io
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.test import Client
@@ -291,7 +292,7 @@ def test_the_owner_makes_sends_and_proves_one_through_the_pages(shop: Shop, mart
     number = Document.objects.get(kind="equipment statement").number
     assert signed["Location"] == reverse("statements:sent", args=[number, 1])
     assert "Check the address on the agency’s own site before mailing." in text(marta.get(signed["Location"]))
-    today = datetime.now().date().isoformat()
+    today = datetime.now(ZoneInfo(shop.establishment.time_zone)).date().isoformat()  # the shop's own day
     said = {"on": today, "how": "mail", "region": "8", "address": "1 Sample Plaza, Sample City"}
     assert errors(post(marta, signed["Location"], **said), "address_confirmed_on")
     post(marta, signed["Location"], **said, address_confirmed_on=today)
