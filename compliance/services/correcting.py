@@ -23,18 +23,26 @@ from compliance.models import (
     CorrectedField,
     Correction,
     Document,
+    DoerPutRight,
     Job,
     UsageReport,
 )
 from compliance.queries.certificate_facts import certificate_facts
 from compliance.queries.cleared import cleared_problems
 from compliance.queries.correcting import booked_legs, closed_sheet, settled_since, touched_reports
-from compliance.queries.corrections import Spot, corrections_printed, spots
+from compliance.queries.corrections import corrections_printed, spots
+from compliance.queries.doers import DoerSpot
 from compliance.queries.facts import job_facts, local, reconciliation
 from compliance.queries.sheets import Sheet
+from compliance.queries.spots import Spot
 from compliance.services.chain import add_link
 from compliance.services.closing import job_legs
-from compliance.services.corrections_refused import change_problems, mass_problems, slip_problems
+from compliance.services.corrections_refused import (
+    change_problems,
+    label_problems,
+    mass_problems,
+    slip_problems,
+)
 from compliance.services.documents import (
     Issue,
     check_url,
@@ -108,6 +116,7 @@ def look_at_correction(job: Job, changes: Sequence[Change], *, why: str, by: Per
         spot, old = places[change.key], places[change.key].shown
         spot.put(change.text.strip(), change.unit)
         changed.append((spot, old, spot.shown))
+    refuse_if_blocked(label_problems(sheet, [one[0] for one in changed]))
     facts = _facts(sheet, closing, why, by)
     findings = refuse_if_blocked(
         [*mass_problems(sheet, closing, [one[0] for one in changed]), *closing_findings(facts)]
@@ -251,7 +260,7 @@ def _signed(number: str, outlook: Outlook, why: str, by: Person, at: datetime) -
 
 def _keep_fields(slip: Correction, outlook: Outlook) -> None:
     for spot, was, _ in outlook.changed:
-        CorrectedField.objects.create(
+        field = CorrectedField.objects.create(
             correction=slip,
             key=spot.key,
             label=joined(": ", [spot.group, spot.label]),
@@ -261,6 +270,9 @@ def _keep_fields(slip: Correction, outlook: Outlook) -> None:
             new=spot.text,
             unit=spot.unit if spot.text else "",
         )
+        if isinstance(spot, DoerSpot):
+            person, name = spot.stands()
+            DoerPutRight.objects.create(field=field, person=person, name=name)
         if spot.ticket is not None:
             TicketPutRight.objects.create(
                 ticket=spot.ticket, slip=slip.number, reading_text=spot.text, reading_unit=spot.unit,
