@@ -220,7 +220,7 @@ def _asked(facts: CertificateFacts) -> Iterator[Block]:
             (made(_capital, word(item)), sentence(joined(": ", [word(answer), *([why] if why else [])])))
             for item, answer, why in one.answers
         )
-        yield Pairs(word(one.title), (*rows, (phrase("Written in"), one.basis)), word(one.asked_by))
+        yield Pairs(word(one.title), (*rows, (phrase("Written in"), known(one.basis))), word(one.asked_by))
 
 
 def _capital(text: str) -> str:

@@ -100,6 +100,10 @@ KNOWN: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
     ),
     (re.compile(r"Replaces version (\d+) of (\w{3}\s\d{1,2}(?: \d{4})?)\. (.+)"), _replaced),
     (re.compile(r"Changed: (.+?)\. (.+) Slip (CS\S+), (.+), (\w{3}\s\d{1,2}(?: \d{4})?)\."), _changed),
+    (
+        re.compile(r"(.+), (from a second-hand source, text not read|from memory, not checked)"),
+        lambda found: phrase("{cite}, {status}", cite=found[1], status=word(found[2])),
+    ),
     (re.compile(r"no state chosen|none on file for that day"), lambda found: word(found[0])),
     (
         re.compile(r"(.+) (\d{4}-\d\d)"),
