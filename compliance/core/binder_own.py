@@ -18,7 +18,7 @@ SHOP_RULE = phrase("Shop rule")
 def own_tabs(facts: BinderFacts, sums: Accounts) -> Iterator[TabOf]:
     usage = facts.usage
     yield TabOf("shop", phrase("The shop"), "", (_shop(facts),))
-    stages, lacking = sum(one.stages for one in facts.people), facts.uncovered
+    stages, lacking = sum(one.stages for one in facts.people) + _bare(facts), facts.uncovered
     work = phrase("{covered} of {stages} stages covered", covered=stages - lacking, stages=stages)
     yield TabOf("work", phrase("Work and the cards of its days"), work, (_work(facts),))
     pieces = phrase(
@@ -62,6 +62,11 @@ def _shop(facts: BinderFacts) -> Pairs:
     )
 
 
+def _bare(facts: BinderFacts) -> int:
+    """Stages that somebody without a card did: they stand on nobody's line."""
+    return facts.uncovered - sum(one.stages - one.covered for one in facts.people)
+
+
 def _work(facts: BinderFacts) -> Table:
     rows = tuple(
         (
@@ -75,6 +80,9 @@ def _work(facts: BinderFacts) -> Table:
         )
         for one in facts.people
     )
+    if bare := _bare(facts):
+        nobody = phrase("Somebody without a 609 card")
+        rows += ((nobody, "", "–", "–", f"{bare:,}", "0", phrase("named on the certificates")),)
     columns = (
         phrase("Name"),
         phrase("Jobs"),

@@ -74,6 +74,14 @@ KNOWN: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
         ),
     ),
     (
+        re.compile(r"(.+) held no Section 609 proof of certification; written down by (.+)\."),
+        lambda found: phrase(
+            "{name} held no Section 609 proof of certification; written down by {by}.",
+            name=found[1],
+            by=found[2],
+        ),
+    ),
+    (
         re.compile(r"shop allowance, give or take (\S+) g"),
         lambda found: phrase("shop allowance, give or take {grams} g", grams=found[1]),
     ),

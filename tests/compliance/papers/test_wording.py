@@ -114,6 +114,10 @@ def test_small_words() -> None:
             "Dev Larkin held Section 609 proof of certification SAMPLE-7741, issued May 6, 2022, on this date.",
             "expedición 6 may 2022",
         ),
+        (
+            "Bob Sample held no Section 609 proof of certification; written down by Dev Larkin.",
+            "Bob Sample no tenía comprobante de certificación de la Sección 609; lo anotó Dev Larkin.",
+        ),
         ("Replaces version 1 of Aug\u00a07 2026. Name misspelt.", "Reemplaza la versión 1 del 7 ago 2026."),
         (
             "Replaces version 2 of Aug\u00a07 2026. Changed: Check-in: Plate A → B. Misread. Slip CS26-0001,"
