@@ -145,6 +145,10 @@ def _parting(facts: HandOverFacts) -> tuple[str, ...]:
     if moved:
         sentence = phrase("Moved in the book since the count: {codes}.", codes=", ".join(moved))
         found.append(sentence)
+    if any(one.how == "sealed" for one in facts.containers):
+        found.append(
+            phrase("Sealed cans were counted and stand at their label weight; they were not weighed.")
+        )
     if facts.not_counted:
         sentence = phrase("In the cabinet and not counted: {codes}.", codes=", ".join(facts.not_counted))
         found.append(sentence)
