@@ -33,6 +33,7 @@ from compliance.queries.correcting import booked_legs, closed_sheet, settled_sin
 from compliance.queries.corrections import corrections_printed, spots
 from compliance.queries.doers import DoerSpot
 from compliance.queries.facts import job_facts, local, reconciliation
+from compliance.queries.packs import pack_answers
 from compliance.queries.sheets import Sheet
 from compliance.queries.spots import Spot
 from compliance.services.chain import add_link
@@ -163,12 +164,13 @@ def correct_job(
 def _facts(sheet: Sheet, closing: Closing, why: str, by: Person) -> JobFacts:
     """The closing rules see the job as it was closed; what a slip finds outside the label is explained by its why."""
     signed = json.loads(closing.facts)
-    return job_facts(
+    facts = job_facts(
         sheet,
         stopped=signed["stopped"].strip(),
         remark=signed["remark"].strip() or why.strip(),
         owner_signs=by.is_owner,
     )
+    return replace(facts, answers=pack_answers(sheet))
 
 
 def _legs(

@@ -14,10 +14,10 @@ from django.test import Client
 from compliance.core.certificate import certificate
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.paper import Pairs
-from compliance.models import Closing
+from compliance.models import Closing, Document
 from compliance.queries import packs
 from compliance.queries.attention import asking, worth_a_reminder
-from compliance.services import AnswerIn, RetrofitIn, answer_pack, check_in
+from compliance.services import AnswerIn, Change, RetrofitIn, answer_pack, check_in, correct_job
 from inventory.models import Container
 from shop.core.canonical import rebuild
 from shop.core.findings import Refused, Weight
@@ -62,7 +62,8 @@ def changed(shop: Shop, cans: list[Container], *, labelled: bool) -> Bay:
 
 
 def on_paper() -> str:
-    facts = rebuild(CertificateFacts, Closing.objects.get().certificates.get().document.facts)
+    first = Closing.objects.get().certificates.order_by("document__version")[0]
+    facts = rebuild(CertificateFacts, first.document.facts)
     return " ".join(words(certificate(facts)).split())
 
 
@@ -106,6 +107,11 @@ def test_the_certificate_says_which_label_is_asked_for_and_by_whom(shop: Shop, c
     said = {"Asked for": WISCONSIN, LABEL: "Put on now.", "Written in": "ATCP 136.16(4)"}
     assert label_lines() == [(said, "State rule")]
     assert "label that names the trained technician" in on_paper()
+    assert "not found on the car" not in on_paper()  # it was not at check-in, and is there now
+    slip = Change("check-in-1-plate", "SMP-417", "SMP-471")
+    correct_job(bay.job, [slip], why="misread", on=DAY, at=bay.later(), by=shop.marta)
+    newest = Document.objects.get(kind="certificate", version=2)
+    assert "not found on the car" not in newest.facts
     assert "Subpart G" not in on_paper()  # known from memory, so it stands on no paper
 
 
@@ -125,6 +131,7 @@ def test_a_label_about_which_nobody_said_anything_is_said_to_be_that(
     choose(shop, "WI")
     changed(shop, cans, labelled=False).close()
     assert label_lines()[0][0][LABEL] == "Not written down."
+    assert "not found on the car: a retrofit label" in on_paper()
 
 
 def test_a_car_that_was_not_changed_has_no_such_line(shop: Shop, cans: list[Container]) -> None:

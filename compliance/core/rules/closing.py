@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from compliance.core.charge_rules import SLACK
 from compliance.core.job import JobFacts
+from compliance.core.rules.packs import RETROFIT_LABEL, label_answered
 from compliance.core.stages import NEED_A_CARD, HoldResult, Outcome, StageKind
 from inventory.core.weighing import Origin
 from shop.core.decision import Verdict
@@ -163,11 +164,12 @@ def _one_entry_is_true(job: JobFacts) -> Iterator[Finding]:
 
 
 def _retrofit_is_whole(job: JobFacts) -> Iterator[Finding]:
-    if job.retrofit_lacks:
+    lacks = [what for what in job.retrofit_lacks if what != RETROFIT_LABEL or not label_answered(job)]
+    if lacks:
         sentence = phrase(
             "Changed to {refrigerant} earlier; not found on the car: {what}.",
             refrigerant=job.refrigerant,
-            what=joined(", ", list(job.retrofit_lacks)),
+            what=joined(", ", lacks),
         )
         yield warned("retrofit-lacks", sentence, StageKind.CHECK_IN.value)
 

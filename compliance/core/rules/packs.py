@@ -128,6 +128,11 @@ def _unanswered(job: JobFacts, asked: InForce) -> Iterator[Finding]:
             yield _finding(layer, phrase("Nobody has written down that the customer was told."), "asked")
 
 
+def label_answered(job: JobFacts) -> bool:
+    """Whether the label that a rule asks for was put on, or found after all, since check-in."""
+    return any(one.get(ON_THE_CAR) in ("put on now", "was on the car") for one in job.answers.values())
+
+
 def items_of(layer: Layer) -> tuple[str, ...]:
     """What is answered one by one: the items of a list, the one sentence that is said, or whether a label is there."""
     rule = layer.rule
