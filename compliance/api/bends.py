@@ -9,10 +9,10 @@ from rest_framework import serializers
 
 from compliance.api.job_door import Colleague, ContainerOf, InService, JobDoor, JobWrites, line
 from compliance.api.stages import BAY_WRITES
-from compliance.core.packs import Kind, Layer
+from compliance.core.packs import Layer
 from compliance.core.rules.packs import items_of
 from compliance.forms.bends import HOW
-from compliance.forms.packs import FOUND, TOLD
+from compliance.forms.packs import WORDS
 from compliance.models import CustomerChoice, HandOver, Mischarge
 from compliance.queries import Sheet
 from compliance.queries.packs import answers_given, job_rules
@@ -149,10 +149,10 @@ class AskedItemOut(serializers.Serializer[Any]):
 
 
 class AskedOut(serializers.Serializer[Any]):
-    """A list that a rule pack wants looked at, or a sentence that it wants said to the customer."""
+    """A list that a rule pack wants looked at, a sentence that it wants said to the customer, or a label on the car."""
 
     code = serializers.CharField()
-    kind = serializers.ChoiceField([Kind.CHECKLIST.value, Kind.DISCLOSURE.value])
+    kind = serializers.ChoiceField([kind.value for kind in WORDS])
     sentence = serializers.CharField()
     basis = serializers.CharField()
     items = AskedItemOut(many=True)
@@ -161,8 +161,8 @@ class AskedOut(serializers.Serializer[Any]):
 def asked_of(sheet: Sheet, role: str) -> list[dict[str, Any]]:
     """What the packs of a job's day ask to be looked at or said, with the answers so far; the front office says things
     to customers, no more."""
-    kinds = (Kind.DISCLOSURE,) if role == Role.FRONT_OFFICE else (Kind.CHECKLIST, Kind.DISCLOSURE)
-    given, layers = answers_given(sheet), job_rules(sheet).asked.of(*kinds)
+    given = answers_given(sheet)
+    layers = job_rules(sheet).asked.answered(by_office=role == Role.FRONT_OFFICE)
     return [
         {
             "code": layer.rule.code,
@@ -183,7 +183,7 @@ class AnsweredItemIn(serializers.Serializer[Any]):
     """An item of the list in its English words, and its answer."""
 
     item = serializers.CharField(max_length=300)
-    answer = serializers.ChoiceField([str(one) for one in (*FOUND, *TOLD)])
+    answer = serializers.ChoiceField([str(one) for words in WORDS.values() for one in words])
 
 
 class AnswersIn(serializers.Serializer[Any]):
@@ -222,7 +222,7 @@ class Answers(JobDoor, JobWrites):
         """A list is answered by what was found, a sentence by how it was told."""
         if layer is None:
             return
-        words = [str(one) for one in (FOUND if layer.rule.kind is Kind.CHECKLIST else TOLD)]
+        words = [str(one) for one in WORDS[layer.rule.kind]]
         for place, one in enumerate(answers):
             if one["answer"] not in words:
                 sentence = _("Answer here with one of: %s.") % ", ".join(words)

@@ -90,8 +90,8 @@ def _how_to_read() -> Note:
             " own. Masses are grams; 28.349523125 g are one ounce."
         ),
         phrase(
-            "Nothing was erased. A record that was wrong stays as it was signed, and a correction slip says old, new,"
-            " who, when and why."
+            "No signed record was edited: one that was wrong stays as it was signed, and a correction slip says old,"
+            " new, who, when and why."
         ),
         phrase(
             "The first part is what 40 CFR 82.42 asks a shop to keep. The second part is what the shop keeps of its own"

@@ -110,7 +110,7 @@ def _people(facts: CheckFacts) -> CheckLine:
     figure = f"{covered:,} / {facts.stages:,}"
     if facts.uncovered:
         said = phrase(
-            "{uncovered} of {stages} refrigerant stages were signed on a day that no 609 card covers.",
+            "{uncovered} of {stages} refrigerant stages: no 609 card of who did it covers that day.",
             uncovered=facts.uncovered,
             stages=facts.stages,
         )

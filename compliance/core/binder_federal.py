@@ -45,7 +45,7 @@ def federal_tabs(facts: BinderFacts) -> Iterator[TabOf]:
 
 def _stated(facts: BinderFacts) -> str:
     sent = sum(1 for one in facts.statements if one.sent_on)
-    return phrase("{sent} of {machines} machines, sent", sent=sent, machines=len(facts.statements))
+    return phrase("sent for {sent} of {machines} machines", sent=sent, machines=len(facts.statements))
 
 
 def _statements(lines: tuple[StatementLine, ...]) -> Iterator[Block]:

@@ -18,7 +18,7 @@ SHOP_RULE = phrase("Shop rule")
 def own_tabs(facts: BinderFacts, sums: Accounts) -> Iterator[TabOf]:
     usage = facts.usage
     yield TabOf("shop", phrase("The shop"), "", (_shop(facts),))
-    stages, lacking = sum(one.stages for one in facts.people), facts.uncovered
+    stages, lacking = sum(one.stages for one in facts.people) + _bare(facts), facts.uncovered
     work = phrase("{covered} of {stages} stages covered", covered=stages - lacking, stages=stages)
     yield TabOf("work", phrase("Work and the cards of its days"), work, (_work(facts),))
     pieces = phrase(
@@ -31,7 +31,7 @@ def own_tabs(facts: BinderFacts, sums: Accounts) -> Iterator[TabOf]:
     jobs = f"{len(usage.jobs):,}"
     yield TabOf("jobs", phrase("Jobs"), jobs, tuple(job_tables(usage, sums)))
     not_weighed = f"{len(facts.unweighed):,}"
-    yield TabOf("weighings", phrase("Weighings that were not weighed"), not_weighed, (_unweighed(facts),))
+    yield TabOf("weighings", phrase("Weights not read from a scale"), not_weighed, (_unweighed(facts),))
     lines = f"{len(usage.purchases):,}"
     yield TabOf("purchases", phrase("Purchases"), lines, (purchases_table(usage, sums),))
     counts = f"{len({one.day for one in facts.counts}):,}"
@@ -62,6 +62,11 @@ def _shop(facts: BinderFacts) -> Pairs:
     )
 
 
+def _bare(facts: BinderFacts) -> int:
+    """Stages that somebody without a card did: they stand on nobody's line."""
+    return facts.uncovered - sum(one.stages - one.covered for one in facts.people)
+
+
 def _work(facts: BinderFacts) -> Table:
     rows = tuple(
         (
@@ -75,6 +80,9 @@ def _work(facts: BinderFacts) -> Table:
         )
         for one in facts.people
     )
+    if bare := _bare(facts):
+        nobody = phrase("Somebody without a 609 card")
+        rows += ((nobody, "", "–", "–", f"{bare:,}", "0", phrase("named on the certificates")),)
     columns = (
         phrase("Name"),
         phrase("Jobs"),

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from compliance.core.certificate_facts import Shop
-from compliance.core.paper import Block, Note, Pairs, Paper, Picture, Signature, Table
+from compliance.core.paper import NEVER_NUMBERED, Block, Note, Pairs, Paper, Picture, Signature, Table
 from compliance.core.wording import counted, day, fingerprint, made_line, said
 from shop.core.phrase import phrase
 
@@ -156,4 +156,5 @@ def notice_paper(facts: NoticeFacts) -> Paper:
         check_url="",
         fingerprint=fingerprint(facts),
         practice=facts.practice,
+        frame=NEVER_NUMBERED,
     )

@@ -22,7 +22,14 @@ from compliance.core.certificate_charge import charge_blocks, charge_ticket
 from compliance.core.certificate_corrections import corrections_table
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.core.certificate_final import final
-from compliance.core.certificate_stages import evacuations, leak_checks, leak_test, recoveries, since_last
+from compliance.core.certificate_stages import (
+    absent,
+    evacuations,
+    leak_checks,
+    leak_test,
+    recoveries,
+    since_last,
+)
 from compliance.core.certificate_words import in_words
 from compliance.core.charge_sum import charge_sum, tolerance_text
 from compliance.core.known import known
@@ -189,7 +196,7 @@ def _work(one: CertificateFacts) -> Iterator[Block]:
     yield from recoveries(one)
     yield from since_last(one)
     yield from leak_checks(one)
-    yield Note(sentence(one.repairs) or phrase("None written down."), phrase("Repair"))
+    yield Note(sentence(one.repairs) or absent(one, "Repair", phrase("none")), phrase("Repair"))
     yield from evacuations(one)
     yield from leak_test(one)
     if one.final is not None:

@@ -50,6 +50,7 @@ from shop.core.phrase import joined, made, phrase, word
 CHARGED = phrase("SERVICE CERTIFICATE")
 NOT_CHARGED = phrase("SERVICE CERTIFICATE – NOT CHARGED")
 UNDER_PRESSURE = phrase("Air conditioning is under pressure; have it opened by a certified technician.")
+MAY_BE = phrase("It may still hold refrigerant under pressure; have it opened by a certified technician.")
 SIGNED_UNDER = phrase(
     "The numbers above were recorded as the work was done; what was not weighed, or was typed later,"
     " is marked."
@@ -88,7 +89,7 @@ def certificate(facts: CertificateFacts) -> Paper:
                 else ()
             ),
         ),
-        replaces=facts.replaces,
+        replaces=known(facts.replaces),
         practice=facts.practice,
     )
 
@@ -219,7 +220,7 @@ def _asked(facts: CertificateFacts) -> Iterator[Block]:
             (made(_capital, word(item)), sentence(joined(": ", [word(answer), *([why] if why else [])])))
             for item, answer, why in one.answers
         )
-        yield Pairs(word(one.title), (*rows, (phrase("Written in"), one.basis)), word(one.asked_by))
+        yield Pairs(word(one.title), (*rows, (phrase("Written in"), known(one.basis))), word(one.asked_by))
 
 
 def _capital(text: str) -> str:
@@ -242,7 +243,7 @@ def _advice(facts: CertificateFacts, *, charged: bool) -> Iterator[Block]:
             "{back}Keep this; the next shop will want these numbers.{line}{under_pressure}",
             back=back,
             line="\n",
-            under_pressure=UNDER_PRESSURE,
+            under_pressure=UNDER_PRESSURE if charged else MAY_BE,
         ),
         phrase("Advice"),
     )

@@ -26,7 +26,7 @@ def corrections_table(rows: Sequence[CorrectionFacts]) -> Iterator[Table]:
         tuple(
             (
                 one.slip,
-                words(one.what),
+                joined(": ", [words(part) for part in one.what.split(": ")]),
                 said(one.old),
                 said(one.new),
                 joined("\n", [one.why, joined(", ", [one.by, moment(one.at)])]),

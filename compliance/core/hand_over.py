@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from compliance.core.certificate_facts import Shop
-from compliance.core.paper import Block, Note, Pairs, Paper, Signature, Table
+from compliance.core.paper import NEVER_NUMBERED, Block, Note, Pairs, Paper, Signature, Table
 from compliance.core.statement import (
     FEDERAL,
     STATEMENTS,
@@ -82,6 +82,7 @@ def _paper(facts: HandOverFacts, title: str, blocks: tuple[Block, ...], state: s
         fingerprint=fingerprint(facts),
         practice=facts.practice,
         state=state,
+        frame=NEVER_NUMBERED,
     )
 
 
@@ -144,6 +145,10 @@ def _parting(facts: HandOverFacts) -> tuple[str, ...]:
     if moved:
         sentence = phrase("Moved in the book since the count: {codes}.", codes=", ".join(moved))
         found.append(sentence)
+    if any(one.how == "sealed" for one in facts.containers):
+        found.append(
+            phrase("Sealed cans were counted and stand at their label weight; they were not weighed.")
+        )
     if facts.not_counted:
         sentence = phrase("In the cabinet and not counted: {codes}.", codes=", ".join(facts.not_counted))
         found.append(sentence)

@@ -32,11 +32,35 @@ def _dated(text: str) -> str:
     found = DAY.fullmatch(text)
     if found is None or found[1] not in MONTHS:
         return text
-    month = MONTHS[MONTHS.index(found[1])]
+    month, comma = MONTHS[MONTHS.index(found[1])], found[4]
     parts = {"month": month, "glue": found[2], "day": found[3], "year": found[5]}
-    plain = phrase("{month}{glue}{day} {year}", **parts)
-    with_comma = phrase("{month}{glue}{day}, {year}", **parts)  # as the sentence about a card once had it
-    return joined("", [with_comma if found[4] else plain, found[6]])
+    on = (
+        phrase("{month}{glue}{day}, {year}", **parts)
+        if comma
+        else phrase("{month}{glue}{day} {year}", **parts)
+    )
+    return joined("", [on, found[6]])
+
+
+def _replaced(found: re.Match[str]) -> str:
+    """The line on a version that takes the place of another; why it does was typed and stays."""
+    return phrase(
+        "Replaces version {version} of {day}. {why}",
+        version=found[1],
+        day=_dated(found[2]),
+        why=known(found[3]),
+    )
+
+
+def _changed(found: re.Match[str]) -> str:
+    return phrase(
+        "Changed: {what}. {why} Slip {slip}, {name}, {day}.",
+        what=found[1],
+        why=found[2],
+        slip=found[3],
+        name=found[4],
+        day=_dated(found[5]),
+    )
 
 
 DAY = re.compile(r"([A-Z][a-z]{2})(\s)(\d{1,2})(,?) (\d{4})(|, .+)")
@@ -48,6 +72,14 @@ KNOWN: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
             name=found[1],
             card=found[2],
             issued_on=_dated(found[3]),
+        ),
+    ),
+    (
+        re.compile(r"(.+) held no Section 609 proof of certification; written down by (.+)\."),
+        lambda found: phrase(
+            "{name} held no Section 609 proof of certification; written down by {by}.",
+            name=found[1],
+            by=found[2],
         ),
     ),
     (
@@ -74,6 +106,12 @@ KNOWN: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
             username=found[2],
             moment=_dated(found[3]),
         ),
+    ),
+    (re.compile(r"Replaces version (\d+) of (\w{3}\s\d{1,2}(?: \d{4})?)\. (.+)"), _replaced),
+    (re.compile(r"Changed: (.+?)\. (.+) Slip (CS\S+), (.+), (\w{3}\s\d{1,2}(?: \d{4})?)\."), _changed),
+    (
+        re.compile(r"(.+), (from a second-hand source, text not read|from memory, not checked)"),
+        lambda found: phrase("{cite}, {status}", cite=found[1], status=word(found[2])),
     ),
     (re.compile(r"no state chosen|none on file for that day"), lambda found: word(found[0])),
     (

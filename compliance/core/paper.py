@@ -158,6 +158,9 @@ class Frame:
     no_number: str = phrase("no number yet")
 
 
+NEVER_NUMBERED = Frame(no_number="")
+
+
 @dataclass(frozen=True, slots=True)
 class Paper:
     """A whole paper. ``check_path`` is what its QR leads to; ``fingerprint`` is the short hash of its facts.

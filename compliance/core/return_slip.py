@@ -74,7 +74,7 @@ def _blocks(facts: ReturnSlipFacts) -> Iterator[Block]:
     )
     yield Table(
         counted(len(facts.cans), "can"),
-        ("Can", "What", "Lot", "What is wrong", "Gone before us"),
+        ("Can", "What", "Lot", "What is wrong", "Short on arrival"),
         tuple((can.code, can.what, said(can.lot), can.wrong or "–", _lost(can)) for can in facts.cans),
         numeric=(4,),
     )

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from compliance.core.paper import Note, Table
 from compliance.core.usage_report_facts import CorrectionLine, JobLine, UsageReportFacts
-from compliance.core.wording import GLUE, grams, said, short_date, signed
+from compliance.core.wording import GLUE, day, grams, said, sentence, short_date, signed
 
 ROW = "Corrections"
 
@@ -26,24 +26,25 @@ def parted(lines: Sequence[CorrectionLine], gas: str) -> tuple[int, int, int]:
     )
 
 
-def corrections_table(lines: Sequence[CorrectionLine], places: int) -> Table:
+def corrections_table(facts: UsageReportFacts, places: int) -> Table:
     """Every slip that touches the period: old and new stand on the slip and on the certificate."""
+    first, last = facts.first, facts.last
     return Table(
         "Corrections",
         ("Slip", "Job", "What", "In", "Out", "Why, who"),
         tuple(
             (
-                f"{line.slip}\n{short_date(line.day)}",
-                f"{line.job}\n{short_date(line.job_day)}",
+                f"{line.slip}\n{short_date(line.day, first, last)}",
+                f"{line.job}\n{short_date(line.job_day, first, last)}",
                 said(line.what),
                 signed(line.charged_ug, places),
                 signed(line.recovered_ug, places),
                 f"{line.why}\n{line.by}",
             )
-            for line in lines
+            for line in facts.corrections
         ),
         numeric=(3, 4),
-        notes=_notes(lines),
+        notes=_notes(facts.corrections),
         empty="No correction slip touches this period.",
     )
 
@@ -79,7 +80,8 @@ def changes(old: UsageReportFacts, new: UsageReportFacts) -> tuple[str, ...]:
     known = {(line.slip, line.what) for line in old.corrections}
     slips = [line for line in new.corrections if (line.slip, line.what) not in known]
     found += [
-        f"Slip {line.slip} of {short_date(line.day)}: {line.job}, {line.what}. {line.why}." for line in slips
+        f"Slip {line.slip} of {day(line.day)}: {line.job}, {line.what}. {sentence(line.why)}"
+        for line in slips
     ]
     accounts = {one.refrigerant: one for one in old.new}
     for one in new.new:

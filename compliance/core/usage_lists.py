@@ -33,7 +33,7 @@ def list_tables(facts: UsageReportFacts, sums: Accounts) -> Iterator[Table]:
     yield _technicians(facts, sums)
     yield from _lots(facts, sums)
     if facts.corrections:
-        yield corrections_table(facts.corrections, sums.places)
+        yield corrections_table(facts, sums.places)
     yield purchases_table(facts, sums)
 
 
@@ -45,7 +45,7 @@ def job_tables(facts: UsageReportFacts, sums: Accounts) -> Iterator[Table]:
         yield Table("Jobs", ("Day",), ())
     for gas in gases:
         mine = [line for line in facts.jobs if line.refrigerant == gas]
-        yield _jobs(gas, mine, parted(facts.corrections, gas), sums)
+        yield _jobs(facts, gas, mine, sums)
 
 
 def closure_table(facts: UsageReportFacts) -> Table:
@@ -98,7 +98,7 @@ def releases_table(facts: UsageReportFacts, sums: Accounts) -> Table:
         goal = sums.released(gas)
         apart = parted(facts.corrections, gas)[2]
         shown, same = _to(goal, [*(line.mass_ug for line in lines), apart], sums.places)
-        rows += [_release(line, mass, sums) for line, mass in zip(lines, shown[:-1], strict=True)]
+        rows += [_release(facts, line, mass, sums) for line, mass in zip(lines, shown[:-1], strict=True)]
         if apart:
             rows.append(("", ROW, gas, sums.number(shown[-1]), "of another period, below"))
         strong.append(len(rows))
@@ -120,16 +120,17 @@ def releases_table(facts: UsageReportFacts, sums: Accounts) -> Table:
     )
 
 
-def _release(line: ReleaseLine, mass: int, sums: Accounts) -> tuple[str, ...]:
-    return (short_date(line.day), said(line.job), line.refrigerant, sums.number(mass), said(line.why))
+def _release(facts: UsageReportFacts, line: ReleaseLine, mass: int, sums: Accounts) -> tuple[str, ...]:
+    on = short_date(line.day, facts.first, facts.last)
+    return (on, said(line.job), line.refrigerant, sums.number(mass), said(line.why))
 
 
 # --- Jobs and technicians
 
 
-def _jobs(gas: str, lines: Sequence[JobLine], apart: tuple[int, int, int], sums: Accounts) -> Table:
+def _jobs(facts: UsageReportFacts, gas: str, lines: Sequence[JobLine], sums: Accounts) -> Table:
     places = sums.places
-    more_in, more_out, _ = apart
+    more_in, more_out, _ = parted(facts.corrections, gas)
     out, out_same = _to(sums.out_of_vehicles(gas), [*(line.recovered_ug for line in lines), more_out], places)
     into, into_same = _to(
         sums.into_vehicles(gas), [*(line.charged_ug or 0 for line in lines), more_in], places
@@ -139,7 +140,7 @@ def _jobs(gas: str, lines: Sequence[JobLine], apart: tuple[int, int, int], sums:
         notes += _differs("recoveries", sum(out), sums.out_of_vehicles(gas), places)
     if not into_same:
         notes += _differs("charges", sum(into), sums.into_vehicles(gas), places)
-    rows = [_job(*line, sums) for line in zip(lines, out[:-1], into[:-1], strict=True)]
+    rows = [_job(facts, *line, sums) for line in zip(lines, out[:-1], into[:-1], strict=True)]
     if more_in or more_out:
         moved = (signed(out[-1], places), "", signed(into[-1], places))
         rows.append(("", ROW, "of another period, below", *moved, "", "", ""))
@@ -155,7 +156,7 @@ def _jobs(gas: str, lines: Sequence[JobLine], apart: tuple[int, int, int], sums:
     )
 
 
-def _job(line: JobLine, out: int, into: int, sums: Accounts) -> tuple[str, ...]:
+def _job(facts: UsageReportFacts, line: JobLine, out: int, into: int, sums: Accounts) -> tuple[str, ...]:
     paper = line.certificate.replace(" version ", " v")
     charged = line.charged_ug is not None
     label = number(line.label_ug) if line.label_ug is not None and charged else "–"
@@ -168,7 +169,7 @@ def _job(line: JobLine, out: int, into: int, sums: Accounts) -> tuple[str, ...]:
     )
     verdict = INSIDE.get(line.verdict, "") if line.deviation_ug is not None else ""
     return (
-        short_date(line.day),
+        short_date(line.day, facts.first, facts.last),
         f"{line.job}\n{paper}",
         said(line.vehicle),
         sums.number(out),
@@ -251,7 +252,7 @@ def purchases_table(facts: UsageReportFacts, sums: Accounts) -> Table:
     exact = [line.mass_ug for line in lines]
     received = sum(one.received for one in sums.new)
     shown, same = _to(received, exact, sums.places)
-    rows = [_purchase(line, mass, sums) for line, mass in zip(lines, shown, strict=True)]
+    rows = [_purchase(facts, line, mass, sums) for line, mass in zip(lines, shown, strict=True)]
     if rows:
         cans = sum(line.cans for line in lines)
         rows.append(("All", "", "", "", "", f"{cans:,}", sums.number(sum(shown)), ""))
@@ -266,7 +267,8 @@ def purchases_table(facts: UsageReportFacts, sums: Accounts) -> Table:
     )
 
 
-def _purchase(line: PurchaseLine, mass: int, sums: Accounts) -> tuple[str, ...]:
+def _purchase(facts: UsageReportFacts, line: PurchaseLine, mass: int, sums: Accounts) -> tuple[str, ...]:
     papers = f"{said(line.slip)}\n{line.invoice or 'no invoice'}"
     what = (said(line.supplier), papers, said(line.lots), said(line.what))
-    return (short_date(line.day), *what, f"{line.cans:,}", sums.number(mass), said(line.asked))
+    on = short_date(line.day, facts.first, facts.last)
+    return (on, *what, f"{line.cans:,}", sums.number(mass), said(line.asked))

@@ -140,7 +140,7 @@ def _quality(facts: UsageReportFacts) -> Pairs:
             ("Typed later", counted(one.typed_later, "ticket")),
             ("Retyped", counted(one.retyped, "reading")),
             ("Scale checks", f"{one.scale_checks_passed:,} of {one.scale_checks:,} passed"),
-            ("Corrections", f"{counted(one.corrections, 'certificate')} reissued"),
+            ("Corrections", f"{counted(one.corrections, 'certificate')} reissued in these days"),
             ("Counts", counts),
         ),
     )

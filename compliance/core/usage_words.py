@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 
 from compliance.core.usage_account import Accounts, NewAccount, RecoveredAccount
 from compliance.core.usage_report_facts import UsageReportFacts
-from compliance.core.wording import both, counted, day, grams, listed, percent
-from shop.core.days import MONTHS
+from compliance.core.wording import both, counted, day, grams, listed, percent, short_date
 
 
 def in_one_minute(facts: UsageReportFacts, sums: Accounts) -> str:
     """The whole period in a few plain sentences, one for each refrigerant."""
-    first = date.fromisoformat(facts.first)
-    begin = f"{MONTHS[first.month - 1]}\u00a0{first.day}"
+    begin = short_date(facts.first, facts.first, facts.last)
     lines = [f"From {begin} to {day(facts.last)} the shop serviced {counted(facts.vehicles, 'vehicle')}."]
     gases = [*(one.facts.refrigerant for one in sums.new), *(one.facts.refrigerant for one in sums.recovered)]
     lines += [_gas(gas, sums) for gas in dict.fromkeys(gases)]

@@ -102,7 +102,7 @@ def _blocks(facts: VisitFacts) -> Iterator[Block]:
     )
     yield Table(
         phrase("Answers owed"),
-        (phrase("Question"), phrase("By"), phrase("Written by")),
+        (phrase("Question"), phrase("Due by"), phrase("Written by")),
         tuple((one.question, day(one.due), one.by) for one in facts.owed),
         empty=phrase("No question was left open."),
     )

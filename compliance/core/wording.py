@@ -120,8 +120,10 @@ def _minus(shown: str, *, negative: bool) -> str:
 # --- Days and times
 
 
-def short_date(iso: str) -> str:
-    """ "Jun 11"; the year stands in the head."""
+def short_date(iso: str, first: str, last: str) -> str:
+    """ "Jun 11" on a paper whose days, ``first`` to ``last``, lie in that one year; else with its year."""
+    if not iso[:4] == first[:4] == last[:4]:
+        return day(iso)
     return f"{MONTHS[int(iso[5:7]) - 1]}{GLUE}{int(iso[8:10])}"
 
 

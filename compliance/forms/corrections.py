@@ -9,11 +9,12 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from compliance.queries.corrections import UNITS, Spot
+from compliance.queries.corrections import UNITS
+from compliance.queries.spots import Spot
 from compliance.services import Change
 from shop.core.canonical import canonical, sha256
 from shop.core.mass import Reading, Unit
-from shop.core.phrase import joined, word
+from shop.core.phrase import Phrase, joined, word
 from shop.forms.fields import MassField
 from shop.http import say
 
@@ -73,8 +74,8 @@ def _field(spot: Spot) -> forms.Field:
         units = tuple(dict.fromkeys([*own, *UNITS]))
         division = spot.ticket.division if spot.ticket is not None else None
         return MassField(units=units, division=division, required=needed, initial=begin)
-    if spot.choices:
-        choices = [(one, say(word(one))) for one in spot.choices]
+    if spot.answers:
+        choices = [(str(one), say(one if isinstance(one, Phrase) else word(one))) for one in spot.answers]
         return forms.ChoiceField(choices=choices, widget=forms.RadioSelect, initial=spot.text)
     return forms.CharField(max_length=spot.most, required=needed, initial=spot.text)
 

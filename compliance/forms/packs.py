@@ -19,6 +19,13 @@ from shop.forms.fields import DayField, line
 
 FOUND = (phrase("ok"), phrase("fault"), phrase("not accessible"), phrase("not applicable"))
 TOLD = (phrase("told in person"), phrase("told by phone"), phrase("told in writing"), phrase("not told"))
+LABELLED = (phrase("put on now"), phrase("was on the car"), phrase("not on the car"))
+WORDS = {Kind.CHECKLIST: FOUND, Kind.DISCLOSURE: TOLD, Kind.LABEL: LABELLED}
+WHYS = {
+    Kind.CHECKLIST: _("Why, where something was not looked at"),
+    Kind.DISCLOSURE: _("Who was told, and why not if nobody was"),
+    Kind.LABEL: _("Why, where it is not on the car"),
+}
 ON_FILE = {"pack": "", "none found": " (looked for, none found)", "not looked for": " (nobody has looked)"}
 
 
@@ -54,12 +61,12 @@ class RulesDayForm(forms.Form):
 
 
 class AskedForm(forms.Form):
-    """One list of a pack, or the one sentence that is said: an answer for each item, and why or how."""
+    """One list of a pack, the one sentence that is said, or a label: an answer for each item, and why or how."""
 
     def __init__(self, layer: Layer, *args: object, known: Mapping[str, str], **rest: object) -> None:
         super().__init__(*args, prefix=layer.rule.code, **rest)  # type: ignore[arg-type, misc]
         self.layer, self.items = layer, items_of(layer)
-        answers = FOUND if layer.rule.kind is Kind.CHECKLIST else TOLD
+        answers = WORDS[layer.rule.kind]
         for place, item in enumerate(self.items):
             self.fields[f"item{place}"] = forms.ChoiceField(
                 label=capfirst(gettext(item)),
@@ -68,13 +75,7 @@ class AskedForm(forms.Form):
                 required=False,
             )
             self.fields[f"item{place}"].asked = True  # type: ignore[attr-defined]
-        self.fields["why"] = line(
-            200,
-            label=_("Why, where something was not looked at")
-            if answers is FOUND
-            else _("Who was told, and why not if nobody was"),
-            required=False,
-        )
+        self.fields["why"] = line(200, label=WHYS[layer.rule.kind], required=False)
 
     @property
     def sentence(self) -> str:

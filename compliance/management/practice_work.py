@@ -111,7 +111,8 @@ class Work:
 
     def leak_check(self, result: LeakResult, detail: str = "") -> None:
         places = ("compressor", "hoses", "condenser", "service ports", "evaporator drain")
-        check = bay.LeakCheckIn(("eyes", "electronic detector"), places, result, "LD-1", detail)
+        dye = ("dye",) if "dye" in detail else ()
+        check = bay.LeakCheckIn(("eyes", "electronic detector", *dye), places, result, "LD-1", detail)
         bay.record_leak_check(self.job, check, at=self.later(8), by=self.by)
 
     def evacuate(self) -> None:

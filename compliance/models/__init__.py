@@ -13,7 +13,14 @@ from compliance.models.clearing import (
     PutAway,
     Tombstone,
 )
-from compliance.models.corrections import CaseFile, CorrectedField, Correction, JobHold, JobHoldEnd
+from compliance.models.corrections import (
+    CaseFile,
+    CorrectedField,
+    Correction,
+    DoerPutRight,
+    JobHold,
+    JobHoldEnd,
+)
 from compliance.models.jobs import Draft, Job, OnTheCar, Stage
 from compliance.models.packages import Archived, KeepChoice, Package, SalePack
 from compliance.models.packs import PackAnswer, PackChoice
@@ -78,6 +85,7 @@ __all__ = [
     "CustomerLink",
     "CustomerLinkEnd",
     "Document",
+    "DoerPutRight",
     "Draft",
     "EarlierStatement",
     "EntryChoice",

@@ -8,7 +8,7 @@ from django.db.models import Q
 from compliance.models.jobs import Job, Stage
 from compliance.models.papers import Closing, Document, Link
 from inventory.models import Entry, WeighTicket
-from shop.models import Establishment
+from shop.models import Establishment, Person
 from shop.records import Final, Record
 
 
@@ -63,6 +63,24 @@ class CorrectedField(Final):
     def shown(self) -> str:
         """What should have stood, with its unit."""
         return self.new if self.unit in ("", "lb+oz") else f"{self.new} {self.unit}"
+
+
+class DoerPutRight(Final):
+    """Who did the stage of a corrected field: a person of the shop, or the name of somebody who held no 609 card that
+    day. Who wrote the stage down stays on it."""
+
+    field = models.OneToOneField(
+        CorrectedField, on_delete=models.PROTECT, primary_key=True, related_name="doer"
+    )
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    name = models.CharField("who held no 609 card", max_length=80, blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(person=None) ^ Q(name=""), name="doer_is_a_person_or_held_no_card"
+            )
+        ]
 
 
 class JobHold(Record):

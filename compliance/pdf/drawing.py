@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Any
 
 from compliance.core.paper import (
@@ -181,6 +182,9 @@ def _bars(case: Typecase, block: Bars) -> Iterator[Piece]:
     names = max((REGULAR.width(bar.name, BODY) for bar in block.bars), default=0.0) + 10
     figures = max((REGULAR.width(bar.figure, BODY) for bar in block.bars), default=0.0) + 8
     room = COLUMN - names - figures
+    again = Ink(case)
+    again.text(0, RISE, block.title, BOLD, 11)
+    head = again.piece(LEADING + 3)  # on a later page the months go on under their heading
     rows = []
     for bar, thousandths in block.drawn:
         ink = Ink(case)
@@ -189,7 +193,7 @@ def _bars(case: Typecase, block: Bars) -> Iterator[Piece]:
         if thousandths:
             ink.box(SIDE + names, 2.5, long, LEADING - 5, solid=bar.solid)
         ink.text(SIDE + names + long + 6, RISE, bar.figure)
-        rows.append(ink.piece(LEADING))
+        rows.append(replace(ink.piece(LEADING), head=head))
     if block.note:
         rows += [Piece(3), *paragraph(case, block.note, SIDE, COLUMN)]
     yield from _section(case, block.title, "", together(rows, 330))

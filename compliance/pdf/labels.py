@@ -41,7 +41,7 @@ def _label(case: Typecase, one: LabelFacts, stock: Stock) -> Ink:
     ink.text(x, y, one.code, BOLD, large)
     size = max(6.0, 0.1 * height)
     y += 1.7 * size
-    _boxed(ink, x, y, one, size, room)
+    _boxed(ink, x, y, one, size, room, head=one.head)
     foot, step, lines = 0.15 * height, 1.35 * size, one.lines
     again = f"{one.code}  reprint" if one.again else one.code
     if y + len(lines) * step <= height - EDGE - foot:
@@ -49,6 +49,7 @@ def _label(case: Typecase, one: LabelFacts, stock: Stock) -> Ink:
     else:  # what a cylinder has to say takes the foot's place
         short = min(lines, key=len)
         lines = tuple(f"{line}  reprint" if one.again and line is short else line for line in lines)
+        y += 0.35 * size  # the box ends there
         step = min(step, (height - EDGE - y) / len(lines))
     for line in lines:
         y += step
@@ -99,9 +100,11 @@ def _qr(ink: Ink, url: str, x: float, y: float, side: float) -> float:
     return module * (modules + 2 * margin)
 
 
-def _boxed(ink: Ink, x: float, y: float, one: LabelFacts, size: float, room: float) -> None:
-    """The refrigerant in its box, no wider than ``room``; a flammable one says so in words."""
-    name = f"{one.refrigerant}  FLAMMABLE" if one.flammable else one.refrigerant
+def _boxed(
+    ink: Ink, x: float, y: float, one: LabelFacts, size: float, room: float, *, head: str = ""
+) -> None:
+    """What it holds in its box, no wider than ``room``: "RECOVERED R-134a"; a flammable one says so in words."""
+    name = "  ".join([*([head] if head else []), one.refrigerant, *(["FLAMMABLE"] if one.flammable else [])])
     size = _fitting(BOLD, name, room / (1 + 0.8 / BOLD.width(name, 1.0)), size)
     wide = BOLD.width(name, size) + 0.8 * size
     ink.raw(f"0 G 0.8 w {x:.2f} {-(y + 0.35 * size):.2f} {wide:.2f} {1.35 * size:.2f} re S")

@@ -164,7 +164,8 @@ def _top(case: Typecase, paper: Paper, number: int, tab: Tab | None) -> str:
 def _foot(case: Typecase, paper: Paper, number: int, pages: int) -> str:
     """Who made the page, which paper it belongs to, and how its weights were read."""
     ink, edge = Ink(case), WIDTH - MARGIN
-    left = f"{paper.shop[0]} · {_named(paper)} · {paper.frame.fingerprint} {paper.fingerprint}"
+    print_of = f"{paper.frame.fingerprint} {paper.fingerprint}"
+    left = " · ".join(part for part in (paper.shop[0], _named(paper), print_of) if part)
     right = f"{paper.frame.page} {number} {paper.frame.of} {pages}"
     ink.rule(MARGIN, HEIGHT - 58, edge, 0.5)
     lines = wrapped(REGULAR, FOOT, left, MEASURE - REGULAR.width(right, FOOT) - 18)
@@ -177,6 +178,7 @@ def _foot(case: Typecase, paper: Paper, number: int, pages: int) -> str:
 
 
 def _named(paper: Paper) -> str:
+    """Number and version; a paper that never gets a number has an empty ``no_number`` and no name here."""
     frame = paper.frame
     if not paper.number:
         return frame.no_number

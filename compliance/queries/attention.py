@@ -18,7 +18,7 @@ from compliance.models import (
     UsageReport,
 )
 from compliance.queries.attention_office import Ask, office_asks, office_waits
-from compliance.queries.attention_owner import owner_asks, statement_asks
+from compliance.queries.attention_owner import owner_asks, report_asks, statement_asks
 from compliance.queries.attention_scales import chart_asks, counts_off, scale_asks
 from compliance.queries.attention_upkeep import (
     backup_asks,
@@ -72,6 +72,7 @@ def worth_a_reminder(establishment: Establishment, day: date) -> list[Ask]:
         *requalification_asks(establishment, day),
         *office_waits(establishment, day),
         *statement_asks(establishment, day),
+        *report_asks(establishment, day),
         *backup_asks(establishment, day),
         *old_asks(establishment, day),
         *copy_asks(establishment, day),

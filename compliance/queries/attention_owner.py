@@ -9,21 +9,27 @@ from datetime import date
 from django.db.models import OuterRef, Subquery
 from django.urls import reverse
 
+from compliance.core.packs import Kind, Layer
+from compliance.core.wording import sentence
 from compliance.models import Correction, UsageReport
 from compliance.queries.attention_office import MOST, Ask
 from compliance.queries.card_copies import holdings
 from compliance.queries.facts import local
 from compliance.queries.holds import running
-from compliance.queries.statements import overview
-from shop.core.phrase import phrase
+from compliance.queries.packs import rules_asked
+from compliance.queries.statements import MachineLine, overview
+from shop.core.phrase import joined, phrase, word
 from shop.models import Card, Establishment, Person
 from shop.queries import listeners
+
+STATEMENT = "us-equipment-statement"  # the one report whose sending is on file here
 
 
 def owner_asks(establishment: Establishment, day: date, person: Person) -> Iterator[Ask]:
     if not person.is_owner:
         return
     yield from statement_asks(establishment, day)
+    yield from report_asks(establishment, day)
     yield from _copies(establishment, day)
     yield from _to_be_told(establishment)
     yield from _reports_passed_by(establishment)
@@ -51,12 +57,45 @@ def statement_asks(establishment: Establishment, day: date) -> Iterator[Ask]:
     mine = [line for line in seen.machines if line.in_service]
     unsent = [line.machine.code for line in mine if line.signed is not None and line.signed.sent is None]
     none = [line.machine.code for line in mine if line.signed is None and not line.earlier]
+    basis = [] if any(_covered(line) for line in mine) else _statement_basis(establishment, day)
     if unsent:
-        text = phrase("{machines}: statement signed, not sent.", machines=", ".join(unsent))
-        yield Ask("look", text, page, phrase("Look"), f"statement not sent: {', '.join(unsent)}"[:120])
+        told = phrase("{machines}: statement signed, not sent.", machines=", ".join(unsent))
+        said = joined(" ", [told, *basis])
+        yield Ask("look", said, page, phrase("Look"), f"statement not sent: {', '.join(unsent)}"[:120])
     if none:
-        text = phrase("{machines}: no equipment statement is on file.", machines=", ".join(none))
-        yield Ask("look", text, make, phrase("Make it"), f"statement missing: {', '.join(none)}"[:120])
+        told = phrase("{machines}: no equipment statement is on file.", machines=", ".join(none))
+        said = joined(" ", [told, *basis])
+        yield Ask("look", said, make, phrase("Make it"), f"statement missing: {', '.join(none)}"[:120])
+
+
+def _covered(line: MachineLine) -> bool:
+    return bool(line.earlier) or (line.signed is not None and line.signed.sent is not None)
+
+
+def _statement_basis(establishment: Establishment, day: date) -> list[str]:
+    """Who asks for a statement. The rule asks for one, once: for a machine that came later nobody is named."""
+    return [sentence(one.basis) for one in _reports(establishment, day) if one.rule.code == STATEMENT]
+
+
+def report_asks(establishment: Establishment, day: date) -> Iterator[Ask]:
+    """Reports that the packs of the day ask for, beside the equipment statement: what, to whom, when, and whether that
+    was read. Whether one was sent is not on file here, so each is said as long as its rule holds."""
+    for layer in _reports(establishment, day):
+        if layer.rule.code == STATEMENT:
+            continue
+        text = phrase(
+            "A report is asked for: {sentence} To: {to}. When: {when}. {basis}.",
+            sentence=layer.sentence,
+            to=word(layer.rule.text("sent_to")),
+            when=word(layer.rule.text("when")),
+            basis=layer.basis,
+        )
+        page = reverse("packs:rule", args=[layer.rule.code])
+        yield Ask("waiting", text, page, phrase("Look"), f"report {layer.pack.key} {layer.rule.code}"[:120])
+
+
+def _reports(establishment: Establishment, day: date) -> tuple[Layer, ...]:
+    return rules_asked(establishment, day).asked.of(Kind.REPORT)
 
 
 def _copies(establishment: Establishment, day: date) -> Iterator[Ask]:

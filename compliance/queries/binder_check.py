@@ -13,7 +13,7 @@ from inventory.core.ledger import Purpose
 from inventory.core.weighing import Origin
 from inventory.models import Count, Delivery, Movement, Shipment, WeighTicket
 from shop.core.period import Period
-from shop.models import Card, Establishment
+from shop.models import Card, Establishment, Person
 from shop.queries import last_backup_trial
 
 
@@ -75,8 +75,8 @@ def _unproven(line: MachineLine) -> bool:
 
 
 def _without_image(establishment: Establishment, period: Period) -> list[str]:
-    """Who signed a refrigerant stage in these days and has no card with a readable copy."""
-    mine = stages_of_days(establishment, period.first, period.last).filter(uncertified=None).order_by()
-    doers = dict(mine.values_list("by", "by__name").distinct())
-    shown = {one.person_id for one in Card.objects.filter(person__in=list(doers)) if one.pictured}
-    return sorted(name for pk, name in doers.items() if pk not in shown)
+    """Who did a refrigerant stage in these days and has no card with a readable copy."""
+    mine = stages_of_days(establishment, period.first, period.last).filter(bare="").order_by()
+    doers = set(mine.values_list("doer", flat=True).distinct())
+    shown = {one.person_id for one in Card.objects.filter(person__in=doers) if one.pictured}
+    return sorted(one.name for one in Person.objects.filter(pk__in=doers - shown))

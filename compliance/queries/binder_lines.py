@@ -37,11 +37,11 @@ def person_lines(establishment: Establishment, period: Period) -> tuple[int, tup
     A stage that somebody without a card did is not covered, and it stands on nobody's line of stages."""
     zone = ZoneInfo(establishment.time_zone)
     rows = stages_of_days(establishment, period.first, period.last).annotate(day=TruncDate("at", tzinfo=zone))
-    uncarded = rows.exclude(uncertified=None).count()
+    uncarded = rows.exclude(bare="").count()
     days: dict[int, list[date]] = defaultdict(list)
     jobs: dict[int, list[tuple[int, str]]] = defaultdict(list)
-    mine = rows.filter(uncertified=None).order_by("pk")
-    for by, day, job, number in mine.values_list("by", "day", "job", "job__number"):
+    mine = rows.filter(bare="").order_by("pk")
+    for by, day, job, number in mine.values_list("doer", "day", "job", "job__number"):
         days[by].append(day)
         jobs[by].append((job, number))
     lines = [

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from django.db.models import Q, QuerySet
 
 from compliance.core.certificate_notes import CorrectionFacts
 from compliance.core.stages import HoldResult, LabelSource, LeakResult, Outcome, StageKind
-from compliance.models import CheckIn, Closing, CorrectedField, Correction, Job, Stage
+from compliance.models import CheckIn, Closing, CorrectedField, Correction, Job, Label
+from compliance.queries.doers import DoerSpot, doer_spots
+from compliance.queries.spots import Spot
 from inventory.models import WeighTicket
-from shop.core.mass import Mass, Reading, Unit
+from shop.core.mass import Mass, Unit
 from shop.core.phrase import joined, phrase
-from shop.core.reading import read_mass
 from shop.models import Establishment
 
 if TYPE_CHECKING:
@@ -66,78 +66,12 @@ DETAIL = {
     StageKind.EVACUATION: "evacuation",
     StageKind.FINAL_READINGS: "finalreadings",
 }
-NEVER_EMPTY = frozenset({"customer", "complaint", "places", "pump", "deepest", "description"})
-
-
-@dataclass(frozen=True)
-class Spot:
-    """One thing on a closed job that can be put right: where it stands, in words, and how it reads now.
-
-    ``kind`` is "text", "mass" (a reading with its unit), "exact" (grams of the charge's losses), "whole" or "choice".
-    """
-
-    key: str
-    group: str
-    label: str
-    kind: str
-    row: Any
-    attr: str
-    most: int = 16
-    stage: Stage | None = None
-    ticket: WeighTicket | None = None
-    choices: tuple[str, ...] = ()
-    moves_mass: bool = False
-
-    @property
-    def text(self) -> str:
-        """As it is typed."""
-        if self.kind == "mass":
-            return str(getattr(self.row, f"{self.attr}_text"))
-        value = getattr(self.row, self.attr)
-        return f"{value.to(Unit.G).normalize():f}" if isinstance(value, Mass) else str(value)
-
-    @property
-    def unit(self) -> str:
-        if self.kind == "mass":
-            return str(getattr(self.row, f"{self.attr}_unit"))
-        return Unit.G.value if self.kind == "exact" else ""
-
-    @property
-    def shown(self) -> str:
-        """As it is printed."""
-        return self.text if not self.text or self.unit in ("", Unit.LB_OZ) else f"{self.text} {self.unit}"
-
-    @property
-    def words(self) -> str:
-        return joined(": ", [self.group, self.label])
-
-    @property
-    def never_empty(self) -> bool:
-        return self.attr in NEVER_EMPTY or (self.kind != "text" and self.attr != "tolerance")
-
-    def put(self, text: str, unit: str) -> None:
-        """Let the row say this instead, in memory only. Takes what ``read`` has let through."""
-        if self.kind == "mass":
-            reading = self.read(text, unit)
-            setattr(self.row, f"{self.attr}_text", reading.text if reading is not None else "")
-            setattr(self.row, f"{self.attr}_unit", reading.unit if reading is not None else unit)
-            mass = reading.mass if reading is not None else Mass(0)
-            setattr(self.row, "gross" if self.ticket is not None else self.attr, mass)
-        elif self.kind == "exact":
-            reading = self.read(text, unit)
-            setattr(self.row, self.attr, reading.mass if reading is not None else Mass(0))
-        else:
-            setattr(self.row, self.attr, int(text) if self.kind == "whole" else text)
-
-    def read(self, text: str, unit: str) -> Reading | None:
-        """The mass as typed, on the ticket's own scale; None when it is no mass there."""
-        division = self.ticket.division if self.ticket is not None else None
-        return read_mass(text, Unit(unit), division=division, field=self.key)[0]
 
 
 def spots(sheet: Sheet) -> list[Spot]:
     """Everything on this job that can be put right, in the order of the work."""
-    return [*_car(sheet), *_label(sheet), *_stages(sheet), *_tickets(sheet), *_losses(sheet)]
+    doers = list(doer_spots(sheet))
+    return [*_car(sheet), *_label(sheet), *_stages(sheet), *_tickets(sheet), *_losses(sheet), *doers]
 
 
 def _car(sheet: Sheet) -> Iterator[Spot]:
@@ -147,15 +81,18 @@ def _car(sheet: Sheet) -> Iterator[Spot]:
 
 
 def _label(sheet: Sheet) -> Iterator[Spot]:
-    label, group = sheet.label, phrase("Label")
-    if label is None:
-        return
-    stage = label.stage
+    stage, group = sheet.check_in.stage, phrase("Label")
+    label = sheet.label or _no_label()
     yield Spot("label-charge", group, phrase("Label charge"), "mass", label, "charge", stage=stage)
     yield Spot("label-tolerance", group, phrase("Tolerance"), "mass", label, "tolerance", stage=stage)
     sources = tuple(str(one) for one in LabelSource if one is not LabelSource.OTHER)
     where = phrase("Where it was read")
     yield Spot("label-source", group, where, "choice", label, "source", 30, stage=stage, choices=sources)
+
+
+def _no_label() -> Label:
+    """The label of a car whose label was not typed: a slip may say what it asked for."""
+    return Label(charge_text="", charge_unit="", charge=Mass(0), tolerance=Mass(0), source="")
 
 
 def _stages(sheet: Sheet) -> Iterator[Spot]:
@@ -225,9 +162,13 @@ def put_right(sheet: Sheet) -> None:
         return
     rows = CorrectedField.objects.filter(correction__closing__job=sheet.job).order_by("pk")
     found: dict[str, Spot] = {}
-    for row in rows:
+    for row in rows.select_related("doer__person"):
         found = found or {spot.key: spot for spot in spots(sheet)}
-        found[row.key].put(row.new, row.unit)
+        spot = found[row.key]
+        if isinstance(spot, DoerSpot):
+            spot.stand(row.doer.person or row.doer.name)
+        else:
+            spot.put(row.new, row.unit)
 
 
 def put_check_ins_right(seen: Mapping[int, CheckIn]) -> None:
@@ -236,10 +177,10 @@ def put_check_ins_right(seen: Mapping[int, CheckIn]) -> None:
     rows = rows.filter(Q(key__startswith="check-in-") | Q(key__startswith="label-"))
     for job, key, new, unit in rows.values_list("correction__closing__job", "key", "new", "unit"):
         kind, _, attr = key.rpartition("-")
-        row = seen[job] if kind == "check-in-1" else getattr(seen[job].stage, "label", None)
-        if row is not None:
-            how = "mass" if key in ("label-charge", "label-tolerance") else "text"
-            Spot(key, "", "", how, row, attr).put(new, unit or Unit.G)
+        stage = seen[job].stage
+        row = seen[job] if kind == "check-in-1" else getattr(stage, "label", None) or _no_label()
+        how = "mass" if key in ("label-charge", "label-tolerance") else "text"
+        Spot(key, "", "", how, row, attr, stage=stage).put(new, unit or Unit.G)
 
 
 def corrections(establishment: Establishment) -> QuerySet[Correction]:

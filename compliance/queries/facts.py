@@ -16,6 +16,7 @@ from compliance.core.job import (
     StageFacts,
 )
 from compliance.core.reconcile import CanWeights, ChargeFacts, Losses, Reconciliation, reconcile
+from compliance.core.rules.packs import RETROFIT_LABEL
 from compliance.core.stages import HoldResult, Identified, LeakResult, Outcome, StageKind, UnitKind
 from compliance.models import CanTicket, Job, Recovery, Stage
 from compliance.queries.sheets import CanOnJob, Sheet
@@ -262,7 +263,7 @@ def retrofit_lacks(sheet: Sheet) -> tuple[str, ...]:
     if found is None:
         return ()
     wanted = (
-        (found.labelled, phrase("a retrofit label")),
+        (found.labelled, RETROFIT_LABEL),
         (found.fittings, phrase("ports of this refrigerant without adapters")),
         (found.removed, phrase("proof that the old refrigerant was removed")),
     )

@@ -163,7 +163,8 @@ class _Old:
             ended = _authorised_until(one.person)
             if ended is None or not self._past(OldKind.CARD, ended):
                 continue
-            mine = Stage.objects.filter(by=one.person, kind__in=NEED_A_CARD).order_by()
+            done = Q(by=one.person) | Q(corrected__doer__person=one.person)
+            mine = Stage.objects.filter(done, kind__in=NEED_A_CARD).order_by()
             needed = self._jobs_kept(mine.values_list("job", flat=True).distinct())
             yield one.pk, one.number, ended, one, needed
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -17,6 +17,7 @@ from compliance.core.packs import (
     Level,
     Pack,
     Place,
+    Status,
     read_pack,
     read_places,
     stack,
@@ -32,7 +33,12 @@ from shop.queries import rules_on
 
 FOLDER = Path(__file__).resolve().parents[1] / "rule_packs"
 FEDERAL = "us"
-TITLES = {Kind.CHECKLIST: phrase("Looked at"), Kind.DISCLOSURE: phrase("Said to the customer")}
+TITLES = {
+    Kind.CHECKLIST: phrase("Looked at"),
+    Kind.DISCLOSURE: phrase("Said to the customer"),
+    Kind.LABEL: phrase("Label on the car"),
+}
+LABEL_ASKED, SEEN, UNSEEN = phrase("Asked for"), phrase("was on the car"), phrase("not written down")
 
 
 @cache
@@ -143,15 +149,22 @@ def kept_for(establishment: Establishment, day: date) -> list[tuple[str, Kept]]:
     return [(record, asked.keep(record, years)) for record in RECORDS]
 
 
-def asked_facts(rules: JobRules, given: Mapping[str, Mapping[str, PackAnswer]]) -> tuple[AskedFacts, ...]:
-    """The lists and sayings of a job that were answered, as its certificate keeps them."""
+def asked_facts(sheet: Sheet, rules: JobRules) -> tuple[AskedFacts, ...]:
+    """The lists and sayings of a job that were answered, and every label asked for, as its certificate keeps them."""
+    given = answers_given(sheet)
     return tuple(
-        AskedFacts(
-            str(TITLES[layer.rule.kind]),
-            str(layer.asked_by),
-            layer.rule.cite,
-            tuple((item, mine[item].answer, mine[item].reason) for item in items_of(layer) if item in mine),
-        )
-        for layer in rules.asked.of(*TITLES)
-        if (mine := given.get(layer.rule.code, {}))
+        AskedFacts(str(TITLES[layer.rule.kind]), str(layer.asked_by), str(layer.written_in), answers)
+        for layer in rules.answered
+        if (answers := tuple(_answers(sheet, layer, given.get(layer.rule.code, {}))))
     )
+
+
+def _answers(sheet: Sheet, layer: Layer, mine: Mapping[str, PackAnswer]) -> Iterator[tuple[str, str, str]]:
+    """Item, answer and why. A label that is known from memory alone is asked about and stands on no paper."""
+    if layer.labels_the_car and layer.rule.status is Status.MEMORY:
+        return
+    if layer.labels_the_car:
+        yield str(LABEL_ASKED), layer.rule.sentence, ""
+        if not mine:
+            yield str(items_of(layer)[0]), str(SEEN if sheet.check_in.stage.retrofit.labelled else UNSEEN), ""
+    yield from ((str(item), mine[item].answer, mine[item].reason) for item in items_of(layer) if item in mine)

@@ -5,16 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from django.db.models import Case, Count, Exists, Max, Min, OuterRef, Q, QuerySet, Value, When
 
 from compliance.core.stages import NEED_A_CARD, Outcome
 from compliance.models import HandOver, Job, Stage
+from compliance.queries.doers import with_doer
 from compliance.queries.facts import local
 from shop.core.standing import Standing
 from shop.models import Card, Establishment, Person
 from shop.queries import people, turning_days_of, work_day
+
+if TYPE_CHECKING:
+    from compliance.queries.doers import DoneStage
 
 MOST_SHOWN = 100  # stages that no card covers, on one page; the sheet has all of them
 
@@ -72,21 +77,21 @@ class WorkDays:
         return self.stages - self.lacking
 
 
-def refrigerant_stages(establishment: Establishment) -> QuerySet[Stage]:
-    """Stages that need a card and were done, each as it holds: the highest version of its turn."""
+def refrigerant_stages(establishment: Establishment) -> QuerySet[DoneStage]:
+    """Stages that need a card and were done, each as it holds: the highest version of its turn, with who did it."""
     newer = Stage.objects.filter(
         job=OuterRef("job"), kind=OuterRef("kind"), turn=OuterRef("turn"), version__gt=OuterRef("version")
     )
     rows = Stage.objects.filter(job__establishment=establishment, kind__in=NEED_A_CARD, outcome=Outcome.DONE)
-    return rows.exclude(Exists(newer))
+    return with_doer(rows.exclude(Exists(newer)))
 
 
 def doers(establishment: Establishment, day: date) -> list[Doer]:
     """Everybody of the shop, in a fixed number of queries."""
-    mine = refrigerant_stages(establishment).filter(uncertified=None).order_by()
+    mine = refrigerant_stages(establishment).filter(bare="").order_by()
     sums = {
-        row["by"]: row
-        for row in mine.values("by").annotate(
+        row["doer"]: row
+        for row in mine.values("doer").annotate(
             jobs=Count("job", distinct=True), stages=Count("pk"), first=Min("job"), last=Max("job")
         )
     }
@@ -102,7 +107,7 @@ def doers(establishment: Establishment, day: date) -> list[Doer]:
     return found
 
 
-def stages_of_days(establishment: Establishment, first: date, last: date) -> QuerySet[Stage]:
+def stages_of_days(establishment: Establishment, first: date, last: date) -> QuerySet[DoneStage]:
     """The refrigerant stages signed from one day to another on the shop's own clock, newest first."""
     ends = _begins(establishment, last + timedelta(days=1))
     rows = refrigerant_stages(establishment).filter(at__gte=_begins(establishment, first), at__lt=ends)
@@ -123,32 +128,34 @@ def work_days(establishment: Establishment, first: date, last: date) -> WorkDays
     later = [When(at__lt=_begins(establishment, day), then=Value(n)) for n, day in enumerate(days[1:])]
     rows = stages_of_days(establishment, first, last)
     rows = rows.annotate(stretch=Case(*later, default=Value(len(days) - 1)))
-    sums = rows.order_by().values("by", "stretch").annotate(all=Count("pk"), bare=Count("uncertified"))
+    bare = Count("pk", filter=~Q(bare=""))
+    sums = rows.order_by().values("doer", "stretch").annotate(all=Count("pk"), without=bare)
     stages, lacking, names, cards = 0, 0, set(), set()
-    no = Q(uncertified__isnull=False)
+    no = ~Q(bare="")
     for row in sums:
-        answer = work_day(known[row["by"]], days[row["stretch"]])
+        answer = work_day(known[row["doer"]], days[row["stretch"]])
         stages += row["all"]
-        lacking += row["bare"] if answer.in_force else row["all"]
-        if row["bare"] < row["all"]:
-            names.add(row["by"])
+        lacking += row["without"] if answer.in_force else row["all"]
+        if row["without"] < row["all"]:
+            names.add(row["doer"])
             cards |= {(answer.card.program, answer.card.number)} if answer.card is not None else set()
         if not answer.in_force:
-            no |= Q(by=row["by"], stretch=row["stretch"])
+            no |= Q(doer=row["doer"], stretch=row["stretch"])
     shown = tuple(signed(establishment, rows.filter(no)[:MOST_SHOWN])) if lacking else ()
     return WorkDays(stages, len(names), len(cards), lacking, shown)
 
 
-def signed(establishment: Establishment, stages: QuerySet[Stage] | Iterable[Stage]) -> Iterator[SignedStage]:
-    """These stages with their answers; a page of them costs no more queries than one."""
+def signed(
+    establishment: Establishment, stages: QuerySet[DoneStage] | Iterable[DoneStage]
+) -> Iterator[SignedStage]:
+    """These refrigerant stages with their answers; a page of them costs no more queries than one."""
     if isinstance(stages, QuerySet):
-        stages = stages.select_related("job__vehicle", "uncertified")
+        stages = stages.select_related("job__vehicle")
     known = {person.pk: person for person in people(establishment)}
     for stage in stages:
-        person, day = known[stage.by_id], local(establishment, stage.at).date()
+        person, day = known[stage.doer], local(establishment, stage.at).date()
         answer = work_day(person, day)
-        name = stage.uncertified.name if hasattr(stage, "uncertified") else ""
-        yield SignedStage(stage, day, answer, _card_behind(person, answer), name)
+        yield SignedStage(stage, day, answer, _card_behind(person, answer), stage.bare)
 
 
 def _card_behind(person: Person, answer: Standing) -> Card | None:

@@ -111,7 +111,7 @@ def job_line(job: Printed) -> JobLine:
         day=job.closing.on.isoformat(),
         job=facts.job,
         certificate=str(job.document),
-        vehicle=f"{facts.car.description} {facts.car.vin[-6:] or job.closing.job.vehicle.last_six}",
+        vehicle=f"{facts.car.description} {facts.car.vin[-6:] or facts.car.plate or job.closing.job.vehicle.last_six}",
         refrigerant=facts.system.refrigerant,
         recovered_ug=sum(one.out_ug for one in facts.recoveries if not one.into)
         - (charge.recovered_back_ug if charge else 0),

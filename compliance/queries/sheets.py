@@ -134,7 +134,7 @@ class Sheet:
         assert stage is not None  # noqa: S101 - a job is made by its check-in
         return stage.checkin
 
-    @cached_property
+    @property
     def label(self) -> Label | None:
         return getattr(self.check_in.stage, "label", None)
 

@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from django.db.models import Q, QuerySet
 
-from compliance.models import Document, Job, Stage, Visit, VisitPass
+from compliance.models import Document, Job, Visit, VisitPass
 from compliance.queries.people import SignedStage, refrigerant_stages, signed
 from compliance.queries.sheets import Sheet, job_sheet
 from compliance.queries.statements import MachineLine, overview
@@ -66,15 +66,13 @@ def trail_of(job: Job) -> Trail:
         job,
         sheet.check_in.plate,
         certificate,
-        tuple(signed(job.establishment, _refrigerant_stages(sheet))),
+        tuple(
+            signed(job.establishment, refrigerant_stages(job.establishment).filter(job=job).order_by("pk"))
+        ),
         tuple(one for one in known if one.machine.code in codes),
         tuple((one.container, _delivery(one.container)) for one in sheet.cans),
         tuple(_cylinders(sheet)),
     )
-
-
-def _refrigerant_stages(sheet: Sheet) -> QuerySet[Stage]:
-    return refrigerant_stages(sheet.job.establishment).filter(job=sheet.job).order_by("pk")
 
 
 def _delivery(can: Container) -> Delivery | None:

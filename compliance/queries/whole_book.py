@@ -22,7 +22,7 @@ from compliance.core.book import (
     photo_findings,
 )
 from compliance.core.certificate_facts import CertificateFacts
-from compliance.models import Closing, Correction, Document, Job, Link, Photo
+from compliance.models import Closing, Correction, Document, DoerPutRight, Job, Link, Photo
 from compliance.queries.buried import Buried
 from compliance.queries.finding import charged_in
 from compliance.queries.packs import packs_on_file
@@ -183,6 +183,7 @@ def _corrections(buried: Buried) -> list[Finding]:
         if signed is not None and sha256(signed) not in slip.link.body:
             found.append(blocked("slip-changed", f"{slip}: what was signed is not what the chain holds."))
         newest[slip.closing_id] = slip
+        found += _doers(slip, signed)
     for slip in newest.values():
         facts = rebuild(CertificateFacts, slip.document.facts)
         put_in = charged_in([slip.closing.job]).get(slip.closing.job_id, ZERO)
@@ -190,6 +191,16 @@ def _corrections(buried: Buried) -> list[Finding]:
         if plain and facts.charge is not None and put_in.ug != facts.charge.vehicle_ug:
             found.append(blocked("slip-differs", f"{slip}: the book and the paper differ on what went in."))
     return found
+
+
+def _doers(slip: Correction, signed: str | bytes | None) -> Iterator[Finding]:
+    """Who a slip says did a stage is who stands there now."""
+    told = {key: now for key, _, now in json.loads(signed)["fields"]} if signed else {}
+    for row in DoerPutRight.objects.filter(field__correction=slip).select_related("field", "person"):
+        said = told.get(row.field.key, "")
+        who = f"({row.person.username})" if row.person is not None else row.name
+        if told and who not in said:
+            yield blocked("doer-differs", f"{slip}: {row.field.label} is not whom the slip names.")
 
 
 def _editions() -> Iterator[EditionRow]:

@@ -12,7 +12,7 @@ from compliance.core.job import JobFacts
 from compliance.core.packs.words import JobRules
 from compliance.models import Certificate, Closing, Document, Link
 from compliance.queries.certificate_facts import certificate_facts
-from compliance.queries.packs import answers_given, asked_facts
+from compliance.queries.packs import asked_facts
 from compliance.queries.sheets import Sheet
 from compliance.services.documents import (
     Drawn,
@@ -54,9 +54,7 @@ def drawn_certificate(
         at=at,
         by=by,
     )
-    printed = replace(
-        printed, rules_looked_at=str(rules.names), asked=asked_facts(rules, answers_given(sheet))
-    )
+    printed = replace(printed, rules_looked_at=str(rules.names), asked=asked_facts(sheet, rules))
     return drawn(Issue(Document.Kind.CERTIFICATE, number, 1, on), printed, certificate(printed))
 
 

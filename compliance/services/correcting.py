@@ -16,25 +16,42 @@ from compliance.core.correcting import difference, in_order, passed_on
 from compliance.core.job import JobFacts
 from compliance.core.reconcile import Reconciliation
 from compliance.core.rules import closing_findings
+from compliance.core.wording import day
 from compliance.models import (
     Certificate,
     Closing,
     CorrectedField,
     Correction,
     Document,
+    DoerPutRight,
     Job,
     UsageReport,
 )
 from compliance.queries.certificate_facts import certificate_facts
 from compliance.queries.cleared import cleared_problems
 from compliance.queries.correcting import booked_legs, closed_sheet, settled_since, touched_reports
-from compliance.queries.corrections import Spot, corrections_printed, spots
+from compliance.queries.corrections import corrections_printed, spots
+from compliance.queries.doers import DoerSpot
 from compliance.queries.facts import job_facts, local, reconciliation
+from compliance.queries.packs import pack_answers
 from compliance.queries.sheets import Sheet
+from compliance.queries.spots import Spot
 from compliance.services.chain import add_link
 from compliance.services.closing import job_legs
-from compliance.services.corrections_refused import change_problems, mass_problems, slip_problems
-from compliance.services.documents import Issue, check_url, drawn, keep_document, refuse_if_not_newest
+from compliance.services.corrections_refused import (
+    change_problems,
+    label_problems,
+    mass_problems,
+    slip_problems,
+)
+from compliance.services.documents import (
+    Issue,
+    check_url,
+    drawn,
+    keep_document,
+    refuse_if_not_newest,
+    replaces_line,
+)
 from compliance.services.finding import findable_correction
 from compliance.services.stages import hold
 from inventory.core.ledger import Leg
@@ -101,6 +118,7 @@ def look_at_correction(job: Job, changes: Sequence[Change], *, why: str, by: Per
         spot, old = places[change.key], places[change.key].shown
         spot.put(change.text.strip(), change.unit)
         changed.append((spot, old, spot.shown))
+    refuse_if_blocked(label_problems(sheet, [one[0] for one in changed]))
     facts = _facts(sheet, closing, why, by)
     findings = refuse_if_blocked(
         [*mass_problems(sheet, closing, [one[0] for one in changed]), *closing_findings(facts)]
@@ -147,12 +165,13 @@ def correct_job(
 def _facts(sheet: Sheet, closing: Closing, why: str, by: Person) -> JobFacts:
     """The closing rules see the job as it was closed; what a slip finds outside the label is explained by its why."""
     signed = json.loads(closing.facts)
-    return job_facts(
+    facts = job_facts(
         sheet,
         stopped=signed["stopped"].strip(),
         remark=signed["remark"].strip() or why.strip(),
         owner_signs=by.is_owner,
     )
+    return replace(facts, answers=pack_answers(sheet))
 
 
 def _legs(
@@ -184,7 +203,7 @@ def _next_version(
     first = rebuild(CertificateFacts, old.facts)
     version, stop = old.version + 1, first.stop
     when = local(closing.job.establishment, at)
-    signed = f"{by.name}, {when:%b} {when.day}"
+    signed = f"{by.name}, {day(when.isoformat())}"
     changed = "; ".join(f"{spot.words} {was or '–'} → {now or '–'}" for spot, was, now in outlook.changed)
     printed = certificate_facts(
         outlook.sheet,
@@ -208,8 +227,7 @@ def _next_version(
         rules_looked_at=first.rules_looked_at,
         asked=first.asked,
         made_at=when.isoformat(timespec="minutes"),
-        replaces=f"Replaces version {old.version} of {old.at:%b} {old.at.day}. Changed: {changed}."
-        f" {why.strip()}. Slip {number}, {signed}.",
+        replaces=replaces_line(old, f"Changed: {changed}", why, f"Slip {number}, {signed}"),
         corrections=(*corrections_printed(closing), *mine),
         remarks=(*printed.remarks, *_after_hold(closing.job, number)),
     )
@@ -243,7 +261,7 @@ def _signed(number: str, outlook: Outlook, why: str, by: Person, at: datetime) -
 
 def _keep_fields(slip: Correction, outlook: Outlook) -> None:
     for spot, was, _ in outlook.changed:
-        CorrectedField.objects.create(
+        field = CorrectedField.objects.create(
             correction=slip,
             key=spot.key,
             label=joined(": ", [spot.group, spot.label]),
@@ -253,6 +271,9 @@ def _keep_fields(slip: Correction, outlook: Outlook) -> None:
             new=spot.text,
             unit=spot.unit if spot.text else "",
         )
+        if isinstance(spot, DoerSpot):
+            person, name = spot.stands()
+            DoerPutRight.objects.create(field=field, person=person, name=name)
         if spot.ticket is not None:
             TicketPutRight.objects.create(
                 ticket=spot.ticket, slip=slip.number, reading_text=spot.text, reading_unit=spot.unit,

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Sequence
 
 from compliance.models import Closing, Job
 from compliance.queries.correcting import in_the_way, next_weighing
-from compliance.queries.corrections import UNITS, Spot
+from compliance.queries.corrections import UNITS
 from compliance.queries.facts import local
 from compliance.queries.sheets import Sheet
+from compliance.queries.spots import Spot
 from inventory.queries import as_put_right
 from shop.core.days import said_day
 from shop.core.findings import Finding, blocked
@@ -56,8 +57,9 @@ def _typed_problems(spot: Spot, text: str, unit: str) -> Iterator[Finding]:
     if len(text) > spot.most:
         yield blocked("field-long", phrase("At most {most} characters.", most=spot.most), spot.key)
         return
-    if spot.choices and text not in spot.choices:
+    if spot.answers and text not in spot.answers:
         yield blocked("field-choice", phrase("Choose one of the answers."), spot.key)
+        return
     if spot.kind in ("mass", "exact") and text:
         yield from _mass_typed(spot, text, unit)
         return
@@ -87,6 +89,18 @@ def _mass_typed(spot: Spot, text: str, unit: str) -> Iterator[Finding]:
 
 def _same(spot: Spot) -> Finding:
     return blocked("nothing-changed", phrase("It reads so already."), spot.key)
+
+
+def label_problems(sheet: Sheet, changed: Sequence[Spot]) -> Iterator[Finding]:
+    """A label that was not typed at check-in is said whole: what it asks for, and where that was read."""
+    label = sheet.label
+    mine = [spot.key for spot in changed if spot.row is label]
+    if label is None or not mine:
+        return
+    if label.charge <= ZERO:
+        yield blocked("label-charge", phrase("Say also what the label asks for."), mine[0])
+    if not label.source:
+        yield blocked("label-source", phrase("Say also where that was read."), mine[0])
 
 
 def mass_problems(sheet: Sheet, closing: Closing, changed: Sequence[Spot]) -> Iterator[Finding]:

@@ -9,9 +9,11 @@ from django.conf import settings
 from django.db import transaction
 
 from compliance.core.paper import Paper
+from compliance.core.wording import day, sentence
 from compliance.models import Document, Link, Withdrawal
 from compliance.pdf.drawing import draw
 from compliance.queries.cleared import cleared_paper_problems
+from compliance.queries.facts import local
 from compliance.services.chain import add_link
 from compliance.services.finding import findable_paper
 from shop.core.canonical import canonical, sha256
@@ -30,6 +32,13 @@ class Issue:
     dated: date
     why: str = ""
     replaces: Document | None = None
+
+
+def replaces_line(old: Document, *said: str) -> str:
+    """ "Replaces version 1 of Jul 1 2026. The serial number was misread.": on the shop's own day, in sentences."""
+    on = local(old.establishment, old.at)
+    parts = [sentence(one) for one in said if one.strip()]
+    return " ".join([f"Replaces version {old.version} of {day(on.isoformat())}.", *parts])
 
 
 def check_url(number: str, version: int) -> str:

@@ -87,13 +87,15 @@ def answer_pack(
     found = still_open(job)
     if not set(answers) <= set(items) or not answers:
         found.append(blocked("answer-unasked", phrase("Nobody asks that of this job."), ""))
-    if layer is not None and layer.rule.kind is Kind.CHECKLIST and by.role == Role.FRONT_OFFICE:
+    if layer is not None and layer.rule.kind is not Kind.DISCLOSURE and by.role == Role.FRONT_OFFICE:
         sentence = phrase("Who looked at the car answers this list: a technician, or the owner.")
         found.append(blocked("answer-by", sentence, ""))
     for item in items:
         said = answers.get(item)
         if said is not None and said.answer in NEED_A_REASON and not said.reason.strip():
             sentence = phrase("{item}: say why it was not looked at.", item=item)
+            if layer is not None and layer.labels_the_car:
+                sentence = phrase("Say why the label is not on the car.")
             found.append(blocked("answer-why", sentence, "why"))
     refuse_if_blocked(found)
     rows = [
@@ -105,4 +107,4 @@ def answer_pack(
     return PackAnswer.objects.bulk_create(rows)
 
 
-NEED_A_REASON = ("not accessible", "not applicable", "not told")
+NEED_A_REASON = ("not accessible", "not applicable", "not told", "not on the car")

@@ -12,7 +12,14 @@ from compliance.core.usage_report import usage_report
 from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.models import Document, UsageReport
 from compliance.queries.periods import stops_signing, unfinished, usage_facts
-from compliance.services.documents import Issue, check_url, drawn, issue_document, refuse_if_not_newest
+from compliance.services.documents import (
+    Issue,
+    check_url,
+    drawn,
+    issue_document,
+    refuse_if_not_newest,
+    replaces_line,
+)
 from compliance.services.telling import tell_signed
 from inventory.services import close_months
 from shop.core.canonical import rebuild
@@ -92,7 +99,7 @@ def _signed(
         version=version.version,
         check_url=check_url(version.number, version.version),
         signed=f"{by.name}, {by.get_role_display().lower()}, signed on as {by.username}",
-        replaces=f"Replaces version {old.version} of {old.at:%b} {old.at.day}. {version.why}" if old else "",
+        replaces=replaces_line(old, version.why) if old else "",
         co2e=version.co2e,
         at=at,
         by=by,

@@ -10,7 +10,7 @@ from django.db import transaction
 from compliance.core.shipment import shipment_paper
 from compliance.models import Document, ShipmentRecord
 from compliance.queries.shipment_facts import shipment_facts
-from compliance.services.documents import Issue, check_url, drawn, issue_document
+from compliance.services.documents import Issue, check_url, drawn, issue_document, replaces_line
 from inventory.models import FacilityReceipt, Shipment
 from inventory.services import ReceiptIn, ShipmentIn, log_receipt, ship_cylinders
 from shop.models import Establishment, Person
@@ -50,9 +50,7 @@ def _issue(shipment: Shipment, *, why: str = "", at: datetime, by: Person) -> Do
         shipment,
         version=version,
         check_url=check_url(shipment.number, version),
-        replaces=f"Replaces version {earlier.version} of {earlier.at:%b} {earlier.at.day}. {why}"
-        if earlier
-        else "",
+        replaces=replaces_line(earlier, why) if earlier else "",
         at=at,
         by=by,
     )

@@ -18,7 +18,7 @@ from compliance.models import (
     Withdrawal,
 )
 from compliance.queries.statements import last_change, role_of_signer, statement_facts
-from compliance.services.documents import Issue, check_url, drawn, issue_document
+from compliance.services.documents import Issue, check_url, drawn, issue_document, replaces_line
 from shop.core.days import said_day
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase
@@ -86,9 +86,7 @@ def sign_statement(
         title=statement.title,
         reason=statement.reason,
         check_url=check_url(number, version),
-        replaces=f"Replaces version {old.version} of {old.at:%b} {old.at.day}. {statement.reason.strip()}"
-        if old
-        else "",
+        replaces=replaces_line(old, statement.reason) if old else "",
         on=on,
         at=at,
         by=by,

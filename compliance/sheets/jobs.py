@@ -137,11 +137,14 @@ def papers_sheet(establishment: Establishment, only: QuerySet[Document] | None =
     related = ("by", "replaced_by", "withdrawal", "certificate__closing__job", "usage_report")
     return Sheet(
         "papers",
-        "Service certificates and usage reports, every version.",
+        "Every numbered paper, every version.",
         columns(
             ("number", "the paper"),
             ("version", "1 is the first"),
-            ("kind", "service certificate or usage report"),
+            (
+                "kind",
+                "certificate, usage report, shipment, equipment statement, case file or inspection binder",
+            ),
             ("dated", "day"),
             ("state", "current, replaced or withdrawn"),
             ("job", "that a certificate speaks of"),

@@ -9,8 +9,9 @@ from django.db.models import OuterRef, QuerySet, Subquery
 
 from compliance.core.stages import StageKind
 from compliance.models import CheckIn, Stage
+from compliance.queries.doers import with_doer
 from shop.core.sheet import Sheet, Value, columns
-from shop.models import Establishment
+from shop.models import Establishment, Person
 from shop.sheets import clock
 
 AT_ONCE = 500  # stages read together
@@ -18,11 +19,12 @@ AT_ONCE = 500  # stages read together
 
 def work_sheet(establishment: Establishment) -> Sheet:
     """One row for each stage as it stands; what was put right before the closing is left out."""
+    names = dict(Person.objects.at(establishment).values_list("pk", "name"))
     return Sheet(
         "work",
         "Stages of all jobs with who did them; sort by technician to get one person's record.",
         columns(
-            ("technician", "who signed the stage"),
+            ("technician", "who signed the stage; or, by a correction slip, who did it"),
             ("done_by", "who did it without a 609 card, when that was somebody else"),
             ("at", "when it was written down, on the shop's clock"),
             ("job", "its number"),
@@ -36,15 +38,15 @@ def work_sheet(establishment: Establishment) -> Sheet:
             ("vehicle", "what it is"),
             ("customer", "whose car it was"),
         ),
-        (_row(establishment, stage) for stage in _standing(_stages(establishment))),
+        (_row(establishment, stage, names) for stage in _standing(_stages(establishment))),
     )
 
 
 def _stages(establishment: Establishment) -> QuerySet[Stage]:
     newest = CheckIn.objects.filter(stage__job=OuterRef("job")).order_by("-stage__version")
-    rows = Stage.objects.filter(job__establishment=establishment)
+    rows = with_doer(Stage.objects.filter(job__establishment=establishment))
     return (
-        rows.select_related("job__vehicle", "by", "leakcheck", "uncertified")
+        rows.select_related("job__vehicle", "leakcheck")
         .annotate(
             customer=Subquery(newest.values("customer")[:1]),
             refrigerant=Subquery(newest.values("refrigerant")[:1]),
@@ -61,12 +63,11 @@ def _standing(stages: QuerySet[Stage]) -> Iterator[Stage]:
         yield holds
 
 
-def _row(establishment: Establishment, stage: Stage) -> tuple[Value, ...]:
+def _row(establishment: Establishment, stage: Stage, names: dict[int, str]) -> tuple[Value, ...]:
     leak = getattr(stage, "leakcheck", None)
-    doer = getattr(stage, "uncertified", None)
     return (
-        stage.by.name,
-        doer.name if doer is not None else None,
+        names[stage.doer],  # type: ignore[attr-defined]
+        stage.bare or None,  # type: ignore[attr-defined]
         clock(establishment, stage.at),
         stage.job.number,
         str(StageKind(stage.kind).label),

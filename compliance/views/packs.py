@@ -9,7 +9,6 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from compliance.core.packs import Kind
 from compliance.core.packs.telling import details
 from compliance.forms.packs import PackChoiceForm, RulesDayForm, asked_forms
 from compliance.models import PackChoice
@@ -85,8 +84,7 @@ def asked(request: SignedInRequest, number: str) -> HttpResponse:
     """What the packs ask to be looked at or said on this job; the front office says things to customers, no more."""
     sheet = open_sheet(request, number)
     office = request.user.role == FRONT_OFFICE
-    kinds = (Kind.DISCLOSURE,) if office else (Kind.CHECKLIST, Kind.DISCLOSURE)
-    layers = job_rules(sheet).asked.of(*kinds)
+    layers = job_rules(sheet).asked.answered(by_office=office)
     forms = asked_forms(layers, pack_answers(sheet), request.POST if request.method == "POST" else None)
     for form in forms:
         if not (form.is_bound and form.is_valid()):

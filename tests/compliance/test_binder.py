@@ -17,11 +17,12 @@ from pypdf import PdfReader
 
 from compliance.core.binder import FEDERAL_PART, OWN_PART
 from compliance.core.binder_check import CheckLine, State
+from compliance.core.stages import LeakResult
 from compliance.models import Closing, Document
 from compliance.queries.binder_check import binder_check
 from compliance.queries.papers import as_paper
 from compliance.queries.whole_book import whole_book_findings
-from compliance.services import Change, correct_job, issue_binder
+from compliance.services import Change, LeakCheckIn, correct_job, issue_binder, record_leak_check
 from inventory.core.weighing import Origin
 from inventory.models import Container, CountLine
 from inventory.services import CountedIn, CountIn, InvoiceIn, add_invoice, record_count
@@ -182,6 +183,26 @@ def test_the_contents_name_the_pages_where_the_tabs_begin(shop: Shop, closed: Cl
     assert [int(number) - 1 for number in printed] == [begins[key] for key in leads]
 
 
+def test_work_without_a_card_stands_on_a_line_of_its_own_and_the_figure_adds_up(
+    bay: Bay, cans: list[Container], shop: Shop
+) -> None:
+    """Four refrigerant stages; the leak check was done by a helper, so Dev's line has three."""
+    bay.recover()
+    check = LeakCheckIn(("eyes",), ("hoses",), LeakResult.NONE_SEEN, "", "")
+    record_leak_check(bay.job, check, uncertified="Bob Sample", at=bay.later(), by=bay.by)
+    bay.evacuate()
+    bay.draw(cans[0], "466", "128", emptied=True)
+    bay.draw(cans[1], "464", "293")
+    bay.keep_charge()
+    bay.finals()
+    bay.by = shop.marta  # only the owner closes such a job
+    bay.close()
+    said = words(reader(kept(shop)))
+    assert "3 of 4 stages covered" in said
+    assert "Dev Larkin 1 J24-0001 J24-0001 3 3 all on or after issue date" in said
+    assert "Somebody without a 609 card – – 1 0 named on the certificates" in said
+
+
 def test_every_tab_has_a_bookmark_under_its_part(shop: Shop, closed: Closing) -> None:
     parts: list[Any] = reader(kept(shop)).outline
 
@@ -192,7 +213,7 @@ def test_every_tab_has_a_bookmark_under_its_part(shop: Shop, closed: Closing) ->
         "3 Technicians certified",
         "4 Sales of small containers",
     ]
-    assert "9 Weighings that were not weighed" in [one.title for one in parts[3]]
+    assert "9 Weights not read from a scale" in [one.title for one in parts[3]]
 
 
 def test_every_page_says_its_tab_its_number_and_how_many_there_are(shop: Shop, closed: Closing) -> None:

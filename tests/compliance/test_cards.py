@@ -20,7 +20,7 @@ from compliance.queries.attention import asking
 from compliance.queries.card_copies import buyers_on, holdings
 from compliance.queries.people import doers, work_days
 from compliance.services import LeakCheckIn, record_leak_check
-from compliance.services.card_copies import card_copy_pdf
+from compliance.services.card_copies import card_copy_pdf, notice_pdf
 from inventory.models import Container
 from shop.core.findings import Refused
 from shop.models import Card, CardImage, Person
@@ -339,6 +339,11 @@ def test_a_notice_holds_until_the_card_is_given_again(shop: Shop) -> None:
 
     leave(shop, shop.dev)
     assert [one.to_tell for one in holdings(shop.establishment)] == [True]
+    gone = Person.objects.get(pk=shop.dev.pk)
+    letter = notice_pdf(gone, shop.supplier, on=DAY, at=NOON, by=shop.lee)
+    said = PdfReader(io.BytesIO(letter)).pages[0].extract_text()
+    assert "NOTICE: 609 CARD NO LONGER IN USE HERE" in said
+    assert "no number" not in said  # it never gets one
     tell(shop, Person.objects.get(pk=shop.dev.pk))
     assert [one.to_tell for one in holdings(shop.establishment)] == [False]
 

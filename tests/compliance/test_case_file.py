@@ -12,6 +12,7 @@ from pypdf import PdfReader
 from compliance.core.case_file import case_file, worst_case
 from compliance.core.case_file_facts import CaseFileFacts
 from compliance.core.reconcile import CanWeights, ChargeFacts, Losses, reconcile
+from compliance.core.stages import StageKind
 from compliance.models import Closing, Document
 from compliance.queries.whole_book import whole_book_findings
 from compliance.services import Change, correct_job, issue_case_file, place_hold
@@ -46,6 +47,20 @@ def words(document: Document) -> str:
 
 def facts_of(document: Document) -> CaseFileFacts:
     return rebuild(CaseFileFacts, document.facts)
+
+
+def test_a_repair_that_was_not_needed_is_said_as_it_was_left(bay: Bay, cans: list[Container]) -> None:
+    bay.recover()
+    bay.leak_check()
+    bay.leave_out(StageKind.REPAIR, "no leak seen")
+    bay.evacuate()
+    bay.draw(cans[0], "466", "128", emptied=True)
+    bay.draw(cans[1], "464", "293")
+    bay.keep_charge()
+    bay.finals()
+    said = words(made(bay, bay.close()))
+    assert "Not needed: no leak seen." in said
+    assert "None written down" not in said
 
 
 def test_it_prints_the_worst_case_against_the_label(bay: Bay, closed: Closing) -> None:

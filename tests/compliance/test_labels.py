@@ -83,12 +83,17 @@ def test_a_flammable_cylinder_on_a_small_label_keeps_its_lines_apart_and_its_box
         if words.strip():
             lines[tm[5]] = size * tm[3]
 
-    assert "reprint" in page.extract_text(visitor_text=seen)
+    said = page.extract_text(visitor_text=seen)
+    assert "reprint" in said
+    assert "RECOVERED" in said  # on every size, or it could be taken for a new one
     rows = sorted(lines.items(), reverse=True)
     for (above, _), (below, size) in pairwise(rows):
         assert above - below >= size
-    left, _low, wide, _high = map(float, re.findall(r"0\.8 w (\S+) (\S+) (\S+) (\S+) re S", content(page))[0])
+    left, low, wide, _high = map(float, re.findall(r"0\.8 w (\S+) (\S+) (\S+) (\S+) re S", content(page))[0])
     assert left + wide <= STOCKS[stock].label[0]
+    under = [(y, size) for y, size in rows if y < low]
+    assert len(under) == 4
+    assert under[0][0] + 0.66 * under[0][1] <= low  # no capital of the first line touches the box
 
 
 def content(page: PageObject) -> str:

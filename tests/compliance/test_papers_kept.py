@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import shutil
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -17,8 +18,10 @@ from compliance.pdf.drawing import draw
 from compliance.queries import packs
 from compliance.queries.papers import as_paper
 from compliance.services import withdraw_document
+from compliance.services.documents import replaces_line
 from inventory.models import Container
 from shop.core.findings import Refused
+from shop.models import Establishment
 from shop.records import drop_guards, install_guards
 from tests.compliance.work import Bay, Moment, rename
 
@@ -51,8 +54,21 @@ def test_a_new_version_names_what_it_replaces_and_the_old_one_stays_readable(
 ) -> None:
     new = rename(certificate, "Inez Calloway", "name misspelt", at=bay.later(), by=bay.shop.marta)
     assert (new.number, new.version, new.replaces) == (certificate.number, 2, certificate)
-    assert "Replaces version 1" in as_paper(new).replaces
+    replaces = as_paper(new).replaces.replace("\u00a0", " ")
+    assert replaces.startswith(
+        "Replaces version 1 of Apr 2 2024. Changed: Check-in: Customer Ines Calloway →"
+    )
+    assert replaces.endswith(". Name misspelt. Slip CS24-0001, Marta Quill, Apr 2 2024.")
     assert "Ines Calloway" in Document.objects.get(pk=certificate.pk).facts
+
+
+def test_the_day_of_the_version_before_is_the_shops_own() -> None:
+    """Nine in the evening in Colorado is the next day in UTC."""
+    shop = Establishment(time_zone="America/Denver")
+    old = Document(establishment=shop, version=1, at=datetime(2026, 7, 2, 3, 0, tzinfo=UTC))
+    assert replaces_line(old, "counted late").replace("\u00a0", " ") == (
+        "Replaces version 1 of Jul 1 2026. Counted late."
+    )
 
 
 def test_what_was_put_right_is_not_put_right_again(certificate: Document, bay: Bay) -> None:

@@ -10,7 +10,13 @@ from django.test import Client
 
 from compliance.core.usage_report_facts import UsageReportFacts
 from compliance.models import Document
-from compliance.services import draft_usage_report, issue_usage_report, reissue_usage_report
+from compliance.services import (
+    Change,
+    correct_job,
+    draft_usage_report,
+    issue_usage_report,
+    reissue_usage_report,
+)
 from inventory.models import Container, CountLine, Entry, MonthBalance, Movement
 from inventory.queries import flows_up_to
 from inventory.services import CountedIn, CountIn, DisposalIn, dispose_of, record_count
@@ -46,6 +52,17 @@ def april(bay: Bay, cans: list[Container]) -> Bay:
     at = datetime(2024, 4, 30, 22, 30, tzinfo=UTC)
     record_count(CountIn(date(2024, 4, 30), counted), bay.shop.establishment, at=at, by=bay.shop.marta)
     return bay
+
+
+def test_a_plate_that_was_put_right_stands_in_the_list_of_jobs(shop: Shop, cans: list[Container]) -> None:
+    """Dev's car has no VIN, so the report names it by its plate."""
+    bay = Bay.check_in(shop, vin="", plate="SMP-453")
+    closing = bay.straight(cans[0], cans[1])
+    assert draft(shop).jobs[0].vehicle.endswith(" SMP-453")
+
+    wrong = Change("check-in-1-plate", "SMP-453", "SMP-435")
+    correct_job(closing.job, [wrong], why="misread", on=LATER.date(), at=LATER, by=shop.marta)
+    assert draft(shop).jobs[0].vehicle.endswith(" SMP-435")
 
 
 def test_the_month_adds_up_as_worked_by_hand(april: Bay) -> None:

@@ -88,7 +88,7 @@ def test_the_correction_after_a_signed_month(shop: Shop, signed: Document, marta
     certificate = words(marta, "C24-0001", 2)
     assert "We put 506 grams (17.8 oz) of R-134a into your car" in certificate
     assert re.search(
-        r"K-0002 after 293 g → 290 g\. misread the display\. Slip CS\d\d-0001, Marta Quill", certificate
+        r"K-0002 after 293 g → 290 g\. Misread the display\. Slip CS\d\d-0001, Marta Quill", certificate
     )
 
     assert Document.objects.get(pk=signed.pk).facts == signed.facts

@@ -86,6 +86,8 @@ def test_the_cover_has_both_signature_lines_and_what_passes(working: Shop, marta
     assert cover.count(LINE) == 2
     assert "Seller, Marta Quill" in cover
     assert "Buyer, Otis Vale" in cover
+    assert "no number" not in cover  # it never gets one
+    assert "Sealed cans were counted and stand at their label weight; they were not weighed." in cover
     assert "J24-0002" in cover
     assert "SAMPLE-7741" in cover
     assert "RC-02" in cover  # in the cabinet, and told as not counted

@@ -13,7 +13,7 @@ from decimal import Decimal
 
 from compliance.core.federal.keeping import last_kept
 from compliance.core.packs.kinds import Kind, Pack, PackRule, Problem, Status
-from compliance.core.packs.shapes import VERDICTS
+from compliance.core.packs.shapes import RETROFIT, VERDICTS
 from shop.core.phrase import phrase, word
 
 
@@ -37,6 +37,18 @@ class Layer:
         if self.rule.status is Status.SECONDARY:
             return phrase("Known second-hand, not read: {sentence}", sentence=said)
         return said
+
+    @property
+    def labels_the_car(self) -> bool:
+        """Whether it asks for a label on the car; other labels are looked at where a can or a cylinder is."""
+        return self.rule.kind is Kind.LABEL and self.rule.text("when") == RETROFIT
+
+    @property
+    def written_in(self) -> str:
+        """Where it is written; and that it was not read, if so."""
+        if self.rule.status is Status.READ:
+            return self.rule.cite
+        return phrase("{cite}, {status}", cite=self.rule.cite, status=self.rule.status.said)
 
     @property
     def counted_from(self) -> str:
@@ -87,6 +99,14 @@ class InForce:
 
     def of(self, *kinds: Kind) -> tuple[Layer, ...]:
         return tuple(one for one in self.layers if one.rule.kind in kinds)
+
+    def answered(self, *, by_office: bool = False) -> tuple[Layer, ...]:
+        """What somebody answers on the job: lists, sayings, the label of a changed car. The front office says things
+        to customers, no more."""
+        if by_office:
+            return self.of(Kind.DISCLOSURE)
+        lists = self.of(Kind.CHECKLIST, Kind.DISCLOSURE)
+        return (*lists, *(one for one in self.layers if one.labels_the_car))
 
     def for_car(self, refrigerant: str, unit_kind: str) -> InForce:
         """Those that speak of this refrigerant and this kind of vehicle."""

@@ -79,8 +79,8 @@ class JobRules:
 
     @property
     def answered(self) -> tuple[Layer, ...]:
-        """The lists and sayings that somebody answers on the job."""
-        return self.asked.of(Kind.CHECKLIST, Kind.DISCLOSURE)
+        """The lists, sayings and labels that somebody answers on the job."""
+        return self.asked.answered()
 
     @property
     def told(self) -> tuple[Layer, ...]:

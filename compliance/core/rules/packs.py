@@ -17,6 +17,8 @@ Look = Callable[[JobFacts], Iterator[str]]
 NO_LEAK_CHECK = phrase(
     "No leak check of this car was written down. Look for leaks first, or close the job as not charged."
 )
+ON_THE_CAR = phrase("The label is on the car")
+RETROFIT_LABEL = phrase("a retrofit label")
 WEIGHTS = {Severity.INFO: Weight.NOTE, Severity.WARNS: Weight.WARNS, Severity.BLOCKS: Weight.BLOCKS}
 
 
@@ -105,9 +107,9 @@ def _lines(job: JobFacts, asked: InForce) -> Iterator[Finding]:
 
 
 def _unanswered(job: JobFacts, asked: InForce) -> Iterator[Finding]:
-    """Lists and sayings that nobody has answered for this job."""
-    for layer in asked.of(Kind.CHECKLIST, Kind.DISCLOSURE):
-        if not job.charged:
+    """Lists, sayings and labels that nobody has answered; a label that was seen at check-in is answered by that."""
+    for layer in asked.answered():
+        if not job.charged or (layer.labels_the_car and RETROFIT_LABEL not in job.retrofit_lacks):
             continue
         answers = job.answers.get(layer.rule.code, {})
         left = [one for one in items_of(layer) if one not in answers]
@@ -119,13 +121,23 @@ def _unanswered(job: JobFacts, asked: InForce) -> Iterator[Finding]:
                 first=joined(", ", [word(one) for one in left[:3]]),
             )
             yield _finding(layer, seen, "asked")
+        elif left and layer.labels_the_car:
+            seen = phrase("Nobody has written down whether the label is on this car.")
+            yield _finding(layer, seen, "asked")
         elif left:
             yield _finding(layer, phrase("Nobody has written down that the customer was told."), "asked")
 
 
+def label_answered(job: JobFacts) -> bool:
+    """Whether the label that a rule asks for was put on, or found after all, since check-in."""
+    return any(one.get(ON_THE_CAR) in ("put on now", "was on the car") for one in job.answers.values())
+
+
 def items_of(layer: Layer) -> tuple[str, ...]:
-    """What is answered one by one: the items of a list, or the one sentence that is said."""
+    """What is answered one by one: the items of a list, the one sentence that is said, or whether a label is there."""
     rule = layer.rule
+    if layer.labels_the_car:
+        return (ON_THE_CAR,)
     return rule.texts("items") if rule.kind is Kind.CHECKLIST else (rule.text("say"),)
 
 

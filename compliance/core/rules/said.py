@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from compliance.core.charge_rules import SLACK
 from compliance.core.job import JobFacts
+from compliance.core.rules.packs import RETROFIT_LABEL, label_answered
 from compliance.core.stages import HoldResult, StageKind
 from inventory.core.weighing import Origin
 from shop.core.findings import Finding, blocked, noted, warned
@@ -14,11 +15,12 @@ from shop.core.phrase import joined, phrase
 
 
 def retrofit_is_whole(job: JobFacts) -> Iterator[Finding]:
-    if job.retrofit_lacks:
+    lacks = [what for what in job.retrofit_lacks if what != RETROFIT_LABEL or not label_answered(job)]
+    if lacks:
         sentence = phrase(
             "Changed to {refrigerant} earlier; not found on the car: {what}.",
             refrigerant=job.refrigerant,
-            what=joined(", ", list(job.retrofit_lacks)),
+            what=joined(", ", lacks),
         )
         yield warned("retrofit-lacks", sentence, StageKind.CHECK_IN.value)
 

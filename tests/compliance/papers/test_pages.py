@@ -125,8 +125,11 @@ def test_a_practice_paper_says_so_on_every_page() -> None:
 def test_the_caution_stands_once_on_a_certificate_and_never_on_a_report() -> None:
     caution = "Air conditioning is under pressure; have it opened by a certified technician."
 
+    maybe = "It may still hold refrigerant under pressure; have it opened by a certified technician."
+
     assert text(PAPERS["charged"]).count(caution) == 1
-    assert text(PAPERS["not charged"]).count(caution) == 1
+    assert text(PAPERS["not charged"]).count(maybe) == 1
+    assert caution not in text(PAPERS["not charged"])  # it was emptied, so that would be false
     assert caution not in text(PAPERS["report"])
 
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from compliance.core.paper import Bars, Paper, Table, Ticket
+from compliance.core.paper import Bar, Bars, Paper, Table, Ticket
 from compliance.core.usage_report import usage_report
 from compliance.core.usage_report_facts import JobLine, LotLine, NewRefrigerant, UsageReportFacts
 from tests.compliance.papers.reading import figure, pages, text
@@ -72,6 +72,15 @@ def test_jobs_and_technicians_foot_to_the_account() -> None:
     assert sum(charged) == figure(jobs.rows[-1][5]) == technicians["All R-134a"] == 109_460
     assert jobs.notes == ()
     assert technicians["All R-1234yf"] == 24_150
+
+
+def test_a_period_over_new_year_says_the_year_of_every_line() -> None:
+    facts = replace(usage_report_facts(), first="2025-07-01")
+    assert "From Jul 1 2025 to Jun 30 2026 the shop serviced" in text(usage_report(facts))
+    for title, place in (("Jobs, R-134a", 0), ("Purchases", 0), ("Released", 0)):
+        days = [row[place] for row in table(usage_report(facts), title).rows if row[place]]
+        assert [day for day in days if not day.startswith("All")]
+        assert all(day.endswith(" 2026") for day in days if not day.startswith("All")), title
 
 
 def test_purchases_foot_to_what_was_received() -> None:
@@ -246,6 +255,14 @@ def test_a_quarter_is_drawn_month_by_month_and_foots_to_the_account() -> None:
     assert sum(out) == sum(line.recovered_ug for line in facts.jobs if line.refrigerant == "R-134a")
     assert max(long for _, long in drawn.drawn) == 1000
     assert all(bar.figure.replace("\N{NO-BREAK SPACE}", " ") in text(paper) for bar in drawn.bars)
+
+
+def test_a_chart_that_goes_on_has_its_heading_on_each_page() -> None:
+    bars = tuple(Bar(f"month {number}", number, f"{number} g") for number in range(1, 90))
+    paper = replace(usage_report(usage_report_facts()), blocks=(Bars("R-134a by month", bars),))
+    shown = pages(paper)
+    assert len(shown) == 3
+    assert all(page.count("R-134a by month") == 1 for page in shown)
 
 
 def test_one_month_is_a_figure_and_no_chart() -> None:

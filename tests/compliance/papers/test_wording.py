@@ -119,11 +119,39 @@ CARD = "Dev Larkin held Section 609 proof of certification SAMPLE-7741, issued"
         (f"{CARD} Mar 12, 2019, on this date.", "SAMPLE-7741, con fecha de expedición 12 mar 2019"),
         (f"{CARD} Mar 12 2019, on this date.", "SAMPLE-7741, con fecha de expedición 12 mar 2019"),
         ("checked Yul 5 2026, passed", "Yul 5 2026"),
+        (
+            "Dev Larkin held Section 609 proof of certification SAMPLE-7741, issued May 6, 2022, on this date.",
+            "expedición 6 may 2022",
+        ),
+        (
+            "Bob Sample held no Section 609 proof of certification; written down by Dev Larkin.",
+            "Bob Sample no tenía comprobante de certificación de la Sección 609; lo anotó Dev Larkin.",
+        ),
+        ("Replaces version 1 of Aug\u00a07 2026. Name misspelt.", "Reemplaza la versión 1 del 7 ago 2026."),
+        (
+            "Replaces version 2 of Aug\u00a07 2026. Changed: Check-in: Plate A → B. Misread. Slip CS26-0001,"
+            " Marta Quill, Jan\u00a03 2027.",
+            "Boleta CS26-0001, Marta Quill, 3 ene 2027.",
+        ),
     ],
 )
 def test_the_month_of_a_kept_text_is_said_in_the_readers_language(kept: str, spanish: str) -> None:
     with translation.override("es"):
         assert spanish in plain(say(known(kept)))
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "shown"),
+    [
+        ("2026-04-01", "2026-06-30", "Jun 11"),
+        ("2025-07-01", "2026-06-30", "Jun 11 2026"),
+        ("2025-04-01", "2025-06-30", "Jun 11 2026"),
+    ],
+)
+def test_a_day_of_a_list_leaves_its_year_out_only_when_all_days_lie_in_it(
+    first: str, last: str, shown: str
+) -> None:
+    assert plain(w.short_date("2026-06-11", first, last)) == shown
 
 
 def test_the_rule_packs_of_a_closing_are_said_in_the_readers_language() -> None:
