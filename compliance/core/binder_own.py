@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from compliance.core.binder_facts import BinderFacts, CheckedLine, CountFacts, MachineFacts, ShipmentLine
-from compliance.core.binder_federal import TabOf, covered_said
+from compliance.core.binder_federal import TabOf
+from compliance.core.binder_work import work_tab
 from compliance.core.paper import Block, Note, Pairs, Table
 from compliance.core.usage_account import Accounts
 from compliance.core.usage_lists import job_tables, purchases_table, releases_table
@@ -18,9 +19,7 @@ SHOP_RULE = phrase("Shop rule")
 def own_tabs(facts: BinderFacts, sums: Accounts) -> Iterator[TabOf]:
     usage = facts.usage
     yield TabOf("shop", phrase("The shop"), "", (_shop(facts),))
-    stages, lacking = sum(one.stages for one in facts.people) + _bare(facts), facts.uncovered
-    work = phrase("{covered} of {stages} stages covered", covered=stages - lacking, stages=stages)
-    yield TabOf("work", phrase("Work and the cards of its days"), work, (_work(facts),))
+    yield work_tab(facts)
     pieces = phrase(
         "pieces: {pieces}, checks: {checks}", pieces=len(facts.equipment), checks=len(facts.checks)
     )
@@ -58,51 +57,6 @@ def _shop(facts: BinderFacts) -> Pairs:
             (phrase("Owner"), joined(", ", facts.owners) or said("")),
             (phrase("May sign too"), joined(", ", facts.officers) or phrase("none named")),
             (phrase("Rule packs"), facts.packs),
-        ),
-    )
-
-
-def _bare(facts: BinderFacts) -> int:
-    """Stages that somebody without a card did: they stand on nobody's line."""
-    return facts.uncovered - sum(one.stages - one.covered for one in facts.people)
-
-
-def _work(facts: BinderFacts) -> Table:
-    rows = tuple(
-        (
-            one.name,
-            f"{one.jobs:,}",
-            one.first_job or "–",
-            one.last_job or "–",
-            f"{one.stages:,}",
-            f"{one.covered:,}",
-            covered_said(one.stages, one.covered),
-        )
-        for one in facts.people
-    )
-    if bare := _bare(facts):
-        nobody = phrase("Somebody without a 609 card")
-        rows += ((nobody, "", "–", "–", f"{bare:,}", "0", phrase("named on the certificates")),)
-    columns = (
-        phrase("Name"),
-        phrase("Jobs"),
-        phrase("First"),
-        phrase("Last"),
-        phrase("Stages"),
-        phrase("Covered"),
-        phrase("Result"),
-    )
-    return Table(
-        phrase("Stages on or after the issue date"),
-        columns,
-        rows,
-        numeric=(1, 4, 5),
-        empty=phrase("No refrigerant stage was signed in these days."),
-        asked_by=SHOP_RULE,
-        notes=(
-            phrase(
-                "A stage is covered when the doer's card was issued by its day and the doer was authorised."
-            ),
         ),
     )
 

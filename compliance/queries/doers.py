@@ -135,7 +135,7 @@ def doer_spots(sheet: Sheet) -> Iterator[DoerSpot]:
         again = "" if stage.turn == 1 else phrase(", time {place}", place=stage.turn)
         group, charged = joined("", [kind.label, again]), kind is StageKind.CHARGE
         yield DoerSpot(
-            f"{stage.kind}-{stage.turn}-by", group, phrase("Done by"), "choice", stage, "by", 120, stage,
+            f"{stage.kind}-{stage.turn}-by", group, phrase("Done by"), "choice", stage, "by", 140, stage,
             roster=roster, tickets=weighed if charged else (),
         )  # fmt: skip
 
