@@ -23,13 +23,13 @@ from shop.queries import in_service, rules_on
 
 class HeelForm(forms.Form):
     cylinder = forms.ModelChoiceField(
-        label="Into cylinder", queryset=Container.objects.none(), empty_label=None
+        label=_("Into cylinder"), queryset=Container.objects.none(), empty_label=None
     )
     scale = forms.ModelChoiceField(
-        label="Scale", queryset=Equipment.objects.none(), empty_label=None, widget=ScaleSelect
+        label=_("Scale"), queryset=Equipment.objects.none(), empty_label=None, widget=ScaleSelect
     )
-    empty = ReadingField(label="The can after its heel was recovered", max_length=16)
-    style = forms.ChoiceField(label="On the pan", choices=[(one.value, one.value) for one in Style])
+    empty = ReadingField(label=_("The can after its heel was recovered"), max_length=16)
+    style = forms.ChoiceField(label=_("On the pan"), choices=[(one.value, _(one.value)) for one in Style])
 
     all_of_it = forms.BooleanField(
         label=_("It was more than a heel: all of it was taken out on purpose"), required=False
@@ -62,7 +62,7 @@ class EmptyingForm(forms.Form):
     scale = ScaleChoice(label=_("Scale"))
     before = ReadingField(label=_("The can before"))
     after = ReadingField(label=_("The can afterwards"))
-    style = forms.ChoiceField(label=_("On the pan"), choices=[(one.value, one.value) for one in Style])
+    style = forms.ChoiceField(label=_("On the pan"), choices=[(one.value, _(one.value)) for one in Style])
 
     def __init__(self, *args: Any, can: Container, today: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

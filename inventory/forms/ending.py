@@ -18,7 +18,7 @@ from shop.forms import ReadingField, ScaleChoice, line, reading_on
 from shop.forms.fields import sentences
 from shop.services.cleaning import CleanPhoto, clean_photo
 
-HOW = [("", _("Choose")), *Disposal.How.choices]
+HOW = [("", _("Choose")), *((value, _(label)) for value, label in Disposal.How.choices)]
 HOW_ASKED = _("How it was disposed of")
 
 

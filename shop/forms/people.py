@@ -113,7 +113,7 @@ class EndForm(forms.Form):
 class DayForm(forms.Form):
     """The day that the work-day question asks about."""
 
-    day = DayField(label="Was the card in force on")
+    day = DayField(label=_("Was the card in force on"))
 
     def chosen(self) -> date:
         day: date = self.cleaned_data["day"]
