@@ -210,7 +210,7 @@ def pytest_collection_finish() -> None:
     """What stands now stays to the end: the collector of garbage need not look through it again at every turn."""
     gc.collect()
     gc.freeze()
-    gc.set_threshold(100_000, 50)
+    gc.set_threshold(50_000, 20)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
