@@ -70,7 +70,7 @@ def test_the_correction_after_a_signed_month(shop: Shop, signed: Document, marta
     job = marta.get("/bay/J24-0001/")
     assert "Something is wrong on this paper" in text(job)
     choose = marta.get("/corrections/job/J24-0001/").content.decode()
-    key = re.search(r'value="(ticket-\d+)"> K-0002 after', choose)
+    key = re.search(r'value="(ticket-\d+)"> <span>K-0002 after', choose)
     assert key is not None
     address = f"/corrections/job/J24-0001/?what={key[1]}"
     first = send(
@@ -105,7 +105,7 @@ def test_the_open_period_shows_the_correction_as_its_own_line_and_adds_up(
     shop: Shop, signed: Document, marta: Client
 ) -> None:
     choose = marta.get("/corrections/job/J24-0001/").content.decode()
-    key = re.search(r'value="(ticket-\d+)"> K-0002 after', choose)
+    key = re.search(r'value="(ticket-\d+)"> <span>K-0002 after', choose)
     assert key is not None
     typed = {key[1]: "290", f"{key[1]}_unit": "g"}
     look_and_sign(marta, f"/corrections/job/J24-0001/?what={key[1]}", **typed, why="misread the display")
