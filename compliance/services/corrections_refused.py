@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from compliance.core.stages import NEED_A_CARD
 from compliance.models import Closing, Job
 from compliance.queries.correcting import in_the_way, next_weighing
 from compliance.queries.corrections import UNITS
+from compliance.queries.doers import DoerSpot
 from compliance.queries.facts import local
 from compliance.queries.sheets import Sheet
 from compliance.queries.spots import Spot
@@ -17,6 +19,7 @@ from shop.core.mass import ZERO, Unit, grams
 from shop.core.phrase import phrase
 from shop.core.reading import read_mass
 from shop.models import Person
+from shop.queries import work_day
 
 MOST_LOST = {"hoses": 60, "purge": 50, "released": 3000}  # grams, as at the charge itself
 
@@ -101,6 +104,16 @@ def label_problems(sheet: Sheet, changed: Sequence[Spot]) -> Iterator[Finding]:
         yield blocked("label-charge", phrase("Say also what the label asks for."), mine[0])
     if not label.source:
         yield blocked("label-source", phrase("Say also where that was read."), mine[0])
+
+
+def doer_problems(sheet: Sheet, changed: Sequence[Spot]) -> Iterator[Finding]:
+    """Whoever is put at a stage had a card in force and was authorised; the closing asks that of the last pass only."""
+    for spot in changed:
+        person = spot.stands()[0] if isinstance(spot, DoerSpot) else None
+        if person is not None and spot.row.kind in NEED_A_CARD:
+            day = local(sheet.job.establishment, spot.row.at).date()
+            for found in work_day(person, day).findings:
+                yield blocked(found.code, found.message, spot.key, found.basis)
 
 
 def mass_problems(sheet: Sheet, closing: Closing, changed: Sequence[Spot]) -> Iterator[Finding]:

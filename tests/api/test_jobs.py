@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from compliance.core.stages import LeakResult
 from compliance.models import CheckIn, Job
-from compliance.services import ChoiceIn, place_hold, record_choice
+from compliance.services import Change, ChoiceIn, correct_job, place_hold, record_choice
 from inventory.models import Container
 from shop.http import now
 from tests.api.bay_program import CAR, BayProgram
@@ -43,6 +43,17 @@ def test_the_bay_is_found_by_state_plate_day_and_technician(shop: Shop, cans: li
     row = program.get("/api/jobs/?open=false").json()["results"][0]
     assert (row["plate"], row["closing"]["charged"], row["closing"]["by"]) == ("SMP-417", True, "Dev Larkin")
     assert "customer" not in row
+
+
+def test_a_job_is_found_by_who_did_it_as_a_slip_says(shop: Shop, cans: list[Container]) -> None:
+    bay, program = Bay.check_in(shop), Program(shop.lee)
+    bay.straight(cans[0], cans[1])
+    assert listed(program, "?technician=Rosa Tamayo") == []
+    moment = bay.later()
+    change = Change("recovery-1-by", "Dev Larkin (dev)", "Rosa Tamayo (rosa)")
+    correct_job(bay.job, [change], why="signed on as Dev", on=moment.date(), at=moment, by=shop.marta)
+    assert listed(program, "?technician=Rosa Tamayo") == ["J24-0001"]
+    assert listed(program, "?technician=Dev Larkin") == ["J24-0001"]  # the other stages are his
 
 
 def test_a_long_list_asks_the_database_no_more_than_a_short_one(shop: Shop) -> None:

@@ -1,0 +1,126 @@
+"""A slip for who did a stage, attacked: earlier passes, slips one after the other, leavers, holds, forged rows."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from django.db import DatabaseError, transaction
+
+from compliance.core.certificate_facts import CertificateFacts
+from compliance.models import Closing, CorrectedField, Correction, DoerPutRight
+from compliance.queries import job_sheet
+from compliance.queries.corrections import spots
+from compliance.queries.holds import on_hold
+from compliance.queries.whole_book import whole_book_findings
+from compliance.services import Change, correct_job, place_hold
+from inventory.models import Container
+from shop.core.canonical import rebuild
+from shop.core.findings import Refused
+from shop.records import drop_guards, install_guards
+from shop.services import LeavingIn, end_authorisation, leave_shop
+from tests.compliance.work import Bay
+from tests.factories import DAY
+
+DEV, ROSA, LEE = "Dev Larkin (dev)", "Rosa Tamayo (rosa)", "Lee Okonma (lee)"
+NO_CARD = "Lee Okonma (no 609 card)"
+ONE = timedelta(days=1)
+
+
+@pytest.fixture
+def closed(bay: Bay, cans: list[Container]) -> Closing:
+    """Recovered twice; Rosa weighed the second can, and Dev did the rest and signed it."""
+    bay.up_to_charge()
+    bay.recover("7966", "7970")
+    bay.evacuate()
+    bay.draw(cans[0], "466", "128", emptied=True)
+    dev, bay.by = bay.by, bay.shop.rosa
+    bay.draw(cans[1], "464", "293")
+    bay.by = dev
+    bay.keep_charge()
+    bay.finals()
+    return bay.close()
+
+
+def correct(bay: Bay, closed: Closing, key: str, new: str) -> Correction:
+    (spot,) = [one for one in spots(job_sheet(closed.job)) if one.key == key]
+    moment, why = bay.later(), "signed on as the wrong one"
+    change = Change(key, spot.shown, new)
+    return correct_job(closed.job, [change], why=why, on=moment.date(), at=moment, by=bay.shop.marta)
+
+
+def charged_by(closed: Closing) -> str:
+    newest = closed.certificates.order_by("-document__version")[0].document
+    charge = rebuild(CertificateFacts, newest.facts).charge
+    assert charge is not None
+    return charge.by
+
+
+@pytest.mark.parametrize("turn", [1, 2])
+def test_every_pass_asks_whether_its_doer_was_authorised(bay: Bay, closed: Closing, turn: int) -> None:
+    runs = bay.shop.rosa.authorisations.get()
+    end_authorisation(runs, last_day=DAY - ONE, may_sign_on=True, at=bay.later(), by=bay.shop.marta)
+    with pytest.raises(Refused, match="Rosa Tamayo was not authorised") as refused:
+        correct(bay, closed, f"recovery-{turn}-by", ROSA)
+    assert [one.field for one in refused.value.findings if one.blocks] == [f"recovery-{turn}-by"]
+    assert not Correction.objects.exists()
+
+
+@pytest.mark.parametrize("between", [ROSA, NO_CARD])
+def test_a_slip_taken_back_leaves_the_weighings_of_others_where_they_were(
+    bay: Bay, closed: Closing, between: str
+) -> None:
+    assert charged_by(closed) == "Dev Larkin, Rosa Tamayo"
+    correct(bay, closed, "charge-1-by", between)
+    correct(bay, closed, "charge-1-by", DEV)
+    assert charged_by(closed) == "Dev Larkin, Rosa Tamayo"
+    assert whole_book_findings() == []
+
+
+def test_who_had_left_before_that_day_did_nothing_on_it(bay: Bay, closed: Closing) -> None:
+    leaving = LeavingIn(last_day=DAY - ONE, at_once=True)
+    leave_shop(bay.shop.lee, leaving, today=DAY, at=bay.later(), by=bay.shop.marta)
+    with pytest.raises(Refused, match="Choose one of the answers"):
+        correct(bay, closed, "final-readings-1-by", LEE)
+    with pytest.raises(Refused, match="Choose one of the answers"):
+        correct(bay, closed, "recovery-1-by", NO_CARD)
+
+
+def test_who_left_at_the_end_of_that_day_may_have_done_it(bay: Bay, closed: Closing) -> None:
+    leaving = LeavingIn(last_day=DAY, at_once=True)
+    leave_shop(bay.shop.lee, leaving, today=DAY, at=bay.later(), by=bay.shop.marta)
+    correct(bay, closed, "final-readings-1-by", LEE)
+    assert DoerPutRight.objects.get().person == bay.shop.lee
+
+
+def test_a_hold_keeps_the_card_of_whoever_a_slip_names(bay: Bay, cans: list[Container]) -> None:
+    closed, rosa = bay.straight(cans[0], cans[1]), bay.shop.rosa
+    correct(bay, closed, "recovery-1-by", ROSA)
+    place_hold(closed.job, why="the insurer writes", at=bay.later(), by=bay.shop.lee)
+    assert on_hold(rosa)
+    assert on_hold(rosa.cards.get())
+
+
+def test_a_name_that_only_holds_the_signed_one_is_found(bay: Bay, closed: Closing) -> None:
+    correct(bay, closed, "recovery-1-by", NO_CARD)
+    drop_guards()
+    DoerPutRight.objects.update(name="Lee")
+    install_guards()
+    assert [one.code for one in whole_book_findings()] == ["doer-differs"]
+
+
+def test_a_slip_without_its_doer_is_found(bay: Bay, closed: Closing) -> None:
+    correct(bay, closed, "recovery-1-by", ROSA)
+    drop_guards()
+    DoerPutRight.objects.all()._raw_delete("default")
+    install_guards()
+    assert [one.code for one in whole_book_findings()] == ["doer-differs"]
+
+
+def test_the_guards_stand_at_the_new_table(bay: Bay, closed: Closing) -> None:
+    correct(bay, closed, "recovery-1-by", ROSA)
+    with pytest.raises(DatabaseError), transaction.atomic():
+        DoerPutRight.objects.update(person=bay.shop.dev)
+    with pytest.raises(DatabaseError), transaction.atomic():
+        DoerPutRight.objects.all()._raw_delete("default")
+    assert CorrectedField.objects.get().doer.person == bay.shop.rosa
