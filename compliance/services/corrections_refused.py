@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from compliance.core.label import charge_problems, tolerance_problems
 from compliance.core.stages import NEED_A_CARD
 from compliance.models import Closing, Job
 from compliance.queries.correcting import in_the_way, next_weighing
@@ -95,15 +96,20 @@ def _same(spot: Spot) -> Finding:
 
 
 def label_problems(sheet: Sheet, changed: Sequence[Spot]) -> Iterator[Finding]:
-    """A label that was not typed at check-in is said whole: what it asks for, and where that was read."""
+    """A label that was not typed at check-in is said whole: what it asks for, and where that was read. What is typed
+    has to be what a label can ask for, as at check-in."""
     label = sheet.label
-    mine = [spot.key for spot in changed if spot.row is label]
+    mine = {spot.key: spot for spot in changed if spot.row is label}
     if label is None or not mine:
         return
     if label.charge <= ZERO:
-        yield blocked("label-charge", phrase("Say also what the label asks for."), mine[0])
+        yield blocked("label-charge", phrase("Say also what the label asks for."), next(iter(mine)))
     if not label.source:
-        yield blocked("label-source", phrase("Say also where that was read."), mine[0])
+        yield blocked("label-source", phrase("Say also where that was read."), next(iter(mine)))
+    if "label-charge" in mine:
+        yield from charge_problems(label.charge, mine["label-charge"].shown, "label-charge")
+    if "label-tolerance" in mine and label.tolerance_text:
+        yield from tolerance_problems(label.tolerance, "label-tolerance")
 
 
 def doer_problems(sheet: Sheet, changed: Sequence[Spot]) -> Iterator[Finding]:

@@ -42,10 +42,10 @@ def closed(bay: Bay, cans: list[Container]) -> Closing:
     return bay.close()
 
 
-def correct(bay: Bay, closed: Closing, key: str, new: str) -> Correction:
+def correct(bay: Bay, closed: Closing, key: str, new: str, unit: str = "") -> Correction:
     (spot,) = [one for one in spots(job_sheet(closed.job)) if one.key == key]
     moment, why = bay.later(), "signed on as the wrong one"
-    change = Change(key, spot.shown, new)
+    change = Change(key, spot.shown, new, unit)
     return correct_job(closed.job, [change], why=why, on=moment.date(), at=moment, by=bay.shop.marta)
 
 
@@ -75,6 +75,22 @@ def test_a_slip_taken_back_leaves_the_weighings_of_others_where_they_were(
     correct(bay, closed, "charge-1-by", DEV)
     assert charged_by(closed) == "Dev Larkin, Rosa Tamayo"
     assert whole_book_findings() == []
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "says"),
+    [
+        ("label-charge", ("50", "kg"), "Check the number and its unit"),
+        ("label-charge", ("17.6", "g"), "Check the number and its unit"),
+        ("label-tolerance", ("20", "oz"), "at most 150 g"),
+    ],
+)
+def test_a_slip_of_the_unit_is_no_label(
+    bay: Bay, closed: Closing, key: str, typed: tuple[str, str], says: str
+) -> None:
+    with pytest.raises(Refused, match=says) as refused:
+        correct(bay, closed, key, *typed)
+    assert [one.field for one in refused.value.findings if one.blocks] == [key]
 
 
 def test_who_had_left_before_that_day_did_nothing_on_it(bay: Bay, closed: Closing) -> None:
