@@ -266,6 +266,8 @@
       draw();
       box.tabIndex = -1;
       box.focus();
+      // A house without any network may have its server on this very computer: then one press is enough.
+      if (warned) Promise.race([get(words.token), new Promise((late) => { setTimeout(late, 2000); })]).then((answer) => answer?.ok && form.requestSubmit());
       return;
     }
     touched = true; // no fresh page comes between
