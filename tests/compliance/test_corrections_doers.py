@@ -19,8 +19,10 @@ from shop.core.canonical import rebuild
 from shop.core.findings import Refused
 from shop.records import drop_guards, install_guards
 from shop.services import LeavingIn, end_authorisation, leave_shop
+from tests.compliance.clearing_work import Owner, archive_on, old_job
+from tests.compliance.test_faults import in_threads
 from tests.compliance.work import Bay
-from tests.factories import DAY
+from tests.factories import DAY, NOON, Shop, cans_of, make_shop, receive
 
 DEV, ROSA, LEE = "Dev Larkin (dev)", "Rosa Tamayo (rosa)", "Lee Okonma (lee)"
 NO_CARD = "Lee Okonma (no 609 card)"
@@ -40,6 +42,11 @@ def closed(bay: Bay, cans: list[Container]) -> Closing:
     bay.keep_charge()
     bay.finals()
     return bay.close()
+
+
+@pytest.fixture
+def live_shop(live_db: None) -> Shop:
+    return make_shop()
 
 
 def correct(bay: Bay, closed: Closing, key: str, new: str, unit: str = "") -> Correction:
@@ -140,3 +147,31 @@ def test_the_guards_stand_at_the_new_table(bay: Bay, closed: Closing) -> None:
     with pytest.raises(DatabaseError), transaction.atomic():
         DoerPutRight.objects.all()._raw_delete("default")
     assert CorrectedField.objects.get().doer.person == bay.shop.rosa
+
+
+def test_a_cleared_job_keeps_who_did_it_and_forging_that_is_found(shop: Shop) -> None:
+    cans = cans_of(receive(shop))
+    closed, owner, moment = old_job(shop, cans[0], cans[1]), Owner(shop), NOON + ONE
+    change = Change("recovery-1-by", DEV, ROSA)
+    correct_job(closed.job, [change], why="signed on as Dev", on=moment.date(), at=moment, by=shop.marta)
+    later = DAY.replace(year=DAY.year + 3) + 2 * ONE  # the slip is a record of its own day
+    clearing = owner.ask(archive_on(shop, later), later)
+    owner.confirm(clearing, later + ONE)
+    owner.clear(clearing, later + 32 * ONE)
+    closed = Closing.objects.get(pk=closed.pk)
+    assert job_sheet(closed.job).recoveries[0].stage.by == shop.rosa
+    assert whole_book_findings() == []
+    drop_guards()
+    DoerPutRight.objects.update(person=shop.dev)
+    install_guards()
+    assert [one.code for one in whole_book_findings()] == ["doer-differs"]
+
+
+def test_the_same_slip_twice_at_once_is_signed_once(live_shop: Shop) -> None:
+    cans = cans_of(receive(live_shop))
+    bay = Bay.check_in(live_shop)
+    closed = bay.straight(cans[0], cans[1])
+    ends = in_threads([lambda: correct(bay, closed, "recovery-1-by", ROSA)] * 2)
+    assert sorted(ends) == ["corrected-meanwhile", "done"]
+    assert (Correction.objects.count(), DoerPutRight.objects.count()) == (1, 1)
+    assert whole_book_findings() == []
