@@ -50,10 +50,16 @@ def test_a_job_is_found_by_who_did_it_as_a_slip_says(shop: Shop, cans: list[Cont
     bay.straight(cans[0], cans[1])
     assert listed(program, "?technician=Rosa Tamayo") == []
     moment = bay.later()
-    change = Change("recovery-1-by", "Dev Larkin (dev)", "Rosa Tamayo (rosa)")
-    correct_job(bay.job, [change], why="signed on as Dev", on=moment.date(), at=moment, by=shop.marta)
+    changes = [
+        Change("recovery-1-by", "Dev Larkin (dev)", "Rosa Tamayo (rosa)"),
+        Change("leak-check-1-by", "Dev Larkin (dev)", "Lee Okonma (no 609 card)"),
+    ]
+    correct_job(bay.job, changes, why="signed on as Dev", on=moment.date(), at=moment, by=shop.marta)
     assert listed(program, "?technician=Rosa Tamayo") == ["J24-0001"]
     assert listed(program, "?technician=Dev Larkin") == ["J24-0001"]  # the other stages are his
+    told = {one["kind"]: one for one in program.get("/api/jobs/J24-0001/").json()["stages"]}
+    assert (told["recovery"]["by"], told["recovery"]["uncertified"]) == ("Rosa Tamayo", None)
+    assert (told["leak-check"]["by"], told["leak-check"]["uncertified"]) == ("Dev Larkin", "Lee Okonma")
 
 
 def test_a_long_list_asks_the_database_no_more_than_a_short_one(shop: Shop) -> None:
