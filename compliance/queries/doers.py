@@ -95,7 +95,13 @@ class DoerSpot(Spot):
 
     @property
     def _answers(self) -> dict[str, Person | str]:
-        return self.roster.answers(self.row) if self.roster is not None else {}
+        """The shop's people, and whoever was signed for without a card: a slip too much is put right like any other."""
+        if self.roster is None:
+            return {}
+        names = UncertifiedWork.objects.filter(stage=self.row.pk).values_list("name", flat=True)
+        hands = CanTicket.objects.filter(pk__in=[one.pk for one in self.tickets]).exclude(hands="")
+        signed = [*names, *hands.values_list("hands", flat=True)]
+        return {_bare(name): name for name in signed} | self.roster.answers(self.row)
 
     @property
     def _without_card(self) -> str:

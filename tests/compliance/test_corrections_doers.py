@@ -6,14 +6,17 @@ from datetime import timedelta
 
 import pytest
 from django.db import DatabaseError, transaction
+from django.utils import translation
 
 from compliance.core.certificate_facts import CertificateFacts
+from compliance.core.stages import LeakResult
+from compliance.forms.corrections import CorrectionForm
 from compliance.models import Closing, CorrectedField, Correction, DoerPutRight
 from compliance.queries import job_sheet
 from compliance.queries.corrections import spots
 from compliance.queries.holds import on_hold
 from compliance.queries.whole_book import whole_book_findings
-from compliance.services import Change, correct_job, place_hold
+from compliance.services import Change, LeakCheckIn, correct_job, place_hold, record_leak_check
 from inventory.models import Container
 from shop.core.canonical import rebuild
 from shop.core.findings import Refused
@@ -21,7 +24,7 @@ from shop.records import drop_guards, install_guards
 from shop.services import LeavingIn, end_authorisation, leave_shop
 from tests.compliance.clearing_work import Owner, archive_on, old_job
 from tests.compliance.test_faults import in_threads
-from tests.compliance.work import Bay
+from tests.compliance.work import Bay, Moment
 from tests.factories import DAY, NOON, Shop, cans_of, make_shop, receive
 
 DEV, ROSA, LEE = "Dev Larkin (dev)", "Rosa Tamayo (rosa)", "Lee Okonma (lee)"
@@ -98,6 +101,35 @@ def test_a_slip_of_the_unit_is_no_label(
     with pytest.raises(Refused, match=says) as refused:
         correct(bay, closed, key, *typed)
     assert [one.field for one in refused.value.findings if one.blocks] == [key]
+
+
+def test_a_name_as_it_was_signed_can_be_put_back(bay: Bay, cans: list[Container]) -> None:
+    bay.recover()
+    look = LeakCheckIn(("eyes",), ("hoses",), LeakResult.NONE_SEEN, "LD-1", "")
+    record_leak_check(bay.job, look, uncertified="Sam Iverson", at=bay.later(), by=bay.by)
+    bay.evacuate()
+    for can, before, after in ((cans[0], "466", "128"), (cans[1], "464", "293")):
+        bay.weigh(can, before, Moment.BEFORE, uncertified="Sam Iverson")
+        bay.weigh(can, after, Moment.AFTER, emptied=after == "128", uncertified="Sam Iverson")
+    bay.keep_charge()
+    bay.finals()
+    bay.by = bay.shop.marta
+    closed = bay.close()
+    for key in ("leak-check-1-by", "charge-1-by"):
+        correct(bay, closed, key, ROSA)
+        correct(bay, closed, key, "Sam Iverson (no 609 card)")
+    assert charged_by(closed) == "Sam Iverson"
+    assert whole_book_findings() == []
+
+
+def test_who_had_no_card_is_told_in_the_language_of_the_page(bay: Bay, closed: Closing) -> None:
+    correct(bay, closed, "recovery-1-by", NO_CARD)
+    with translation.override("es"):
+        form = CorrectionForm(
+            None, [one for one in spots(job_sheet(closed.job)) if one.key == "recovery-1-by"]
+        )
+        help_text = str(form.fields["recovery-1-by"].help_text)
+    assert "Lee Okonma (sin tarjeta 609)" in help_text
 
 
 def test_who_had_left_before_that_day_did_nothing_on_it(bay: Bay, closed: Closing) -> None:
