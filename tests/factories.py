@@ -232,8 +232,8 @@ def book_of(shop: Shop) -> dict[str, Mass]:
     return {container.code: container.book for container in in_the_cabinet(shop.establishment)}
 
 
-def bring_in(shop: Shop, what: What, content: str, name: str = "list.csv") -> Import:
+def bring_in(shop: Shop, what: What, content: str, name: str = "list.csv", *, at: datetime = NOON) -> Import:
     """Marta brings in a CSV file."""
     house = shop.establishment
-    draft = keep_draft(what, name, content.encode(), house, at=NOON, by=shop.marta)
-    return write_import(draft, today=DAY, at=NOON, by=shop.marta)
+    draft = keep_draft(what, name, content.encode(), house, at=at, by=shop.marta)
+    return write_import(draft, today=DAY, at=at, by=shop.marta)

@@ -212,7 +212,7 @@ class Answers(JobDoor, JobWrites):
     }
 
     def write(self, said: Any, **named: Any) -> Any:
-        asked = {one.rule.code: one for one in job_rules(self.sheet).asked.layers}
+        asked = {one.rule.code: one for one in job_rules(self.sheet).answered}
         answers = {one["item"]: AnswerIn(one["answer"], said["why"]) for one in said["answers"]}
         self._refuse_other_words(asked.get(said["code"]), said["answers"])
         answer_pack(self.job, said["code"], answers, at=now(), by=self.person)

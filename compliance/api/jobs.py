@@ -14,6 +14,7 @@ from compliance.api.job_door import JobDoor, JobWrites, line
 from compliance.api.job_whole import JobOut, JobRowOut, whole
 from compliance.core.stages import Compressor, LabelSource, UnitKind
 from compliance.models import CheckIn, Job, Stage
+from compliance.queries.doers import with_doer
 from compliance.queries.jobs import check_ins
 from compliance.services import CheckInIn, LabelIn, RetrofitIn, check_in, revise_check_in
 from inventory.models import Refrigerant
@@ -21,7 +22,7 @@ from shop.api.base import Lists, Shows, reads, writes
 from shop.api.fields import OneOf, ReadingIn
 from shop.core.scopes import Scope
 from shop.http import now
-from shop.models import Establishment
+from shop.models import Establishment, Person
 from shop.permissions import EVERYONE, OWNER, TECHNICIAN
 from shop.services import VehicleIn
 
@@ -35,7 +36,7 @@ class JobFilter(FilterSet):
     refrigerant = CharFilter(method="with_refrigerant", label="At check-in, by code")
     since = DateFilter(field_name="on", lookup_expr="gte")
     until = DateFilter(field_name="on", lookup_expr="lte")
-    technician = CharFilter(method="signed_by", label="Who signed a stage, by the whole name")
+    technician = CharFilter(method="done_by", label="Who did a stage, by the whole name")
 
     def with_plate(self, rows: QuerySet[Job], name: str, plate: str) -> QuerySet[Job]:
         typed = plate.strip().upper()
@@ -46,8 +47,9 @@ class JobFilter(FilterSet):
         newest = CheckIn.objects.filter(stage__job=OuterRef("pk")).order_by("-stage__version")
         return rows.alias(gas=Subquery(newest.values("refrigerant")[:1])).filter(gas=code)
 
-    def signed_by(self, rows: QuerySet[Job], name: str, person: str) -> QuerySet[Job]:
-        return rows.filter(Exists(Stage.objects.filter(job=OuterRef("pk"), by__name=person)))
+    def done_by(self, rows: QuerySet[Job], name: str, person: str) -> QuerySet[Job]:
+        named = Person.objects.filter(name=person).values("pk")
+        return rows.filter(Exists(with_doer(Stage.objects.filter(job=OuterRef("pk"))).filter(doer__in=named)))
 
 
 class CarLabelIn(serializers.Serializer[Any]):

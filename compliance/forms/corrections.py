@@ -34,7 +34,7 @@ class CorrectionForm(forms.Form):
         for spot in spots:
             field = _field(spot)
             field.label = say(spot.words)
-            field.help_text = _("It reads: %(old)s") % {"old": say(word(spot.shown)) or _("nothing")}
+            field.help_text = _("It reads: %(old)s") % {"old": _said(spot.shown) or _("nothing")}
             self.fields[spot.key] = field
         self.order_fields([spot.key for spot in spots])
 
@@ -66,6 +66,10 @@ class CorrectionForm(forms.Form):
         return sha256(canonical([seen, self.reason()]))[:16]
 
 
+def _said(text: str) -> str:
+    return say(text if isinstance(text, Phrase) else word(text))
+
+
 def _field(spot: Spot) -> forms.Field:
     needed = spot.never_empty
     if spot.kind in ("mass", "exact"):
@@ -75,7 +79,7 @@ def _field(spot: Spot) -> forms.Field:
         division = spot.ticket.division if spot.ticket is not None else None
         return MassField(units=units, division=division, required=needed, initial=begin)
     if spot.answers:
-        choices = [(str(one), say(one if isinstance(one, Phrase) else word(one))) for one in spot.answers]
+        choices = [(str(one), _said(one)) for one in spot.answers]
         return forms.ChoiceField(choices=choices, widget=forms.RadioSelect, initial=spot.text)
     return forms.CharField(max_length=spot.most, required=needed, initial=spot.text)
 

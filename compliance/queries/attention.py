@@ -31,6 +31,7 @@ from compliance.queries.facts import local
 from inventory.models import Count
 from inventory.queries import shelves, waiting_for_a_receipt
 from shop.core.clock import pressed_instant
+from shop.core.days import said_day
 from shop.core.period import Period
 from shop.core.phrase import phrase
 from shop.core.roles import Role
@@ -198,7 +199,7 @@ def _count_due(establishment: Establishment, day: date) -> list[Ask]:
     if last is not None and (day - last.on).days <= 31:
         return []
     since = (
-        phrase("The last count was {on:%b} {day}.", on=last.on, day=last.on.day)
+        phrase("The last count was {on}.", on=said_day(last.on))
         if last
         else phrase("The cabinet was never counted.")
     )

@@ -18,6 +18,7 @@ from compliance.queries.facts import local
 from compliance.queries.holds import running
 from compliance.queries.packs import rules_asked
 from compliance.queries.statements import MachineLine, overview
+from shop.core.days import said_day
 from shop.core.phrase import joined, phrase, word
 from shop.models import Card, Establishment, Person
 from shop.queries import listeners
@@ -153,10 +154,9 @@ def _held(establishment: Establishment) -> Iterator[Ask]:
     for hold in running(establishment).select_related("job").order_by("-pk")[:MOST]:
         since = local(establishment, hold.at)
         text = phrase(
-            "{job} is on hold since {since:%b} {day}: {why}.",
+            "{job} is on hold since {since}: {why}.",
             job=hold.job.number,
-            since=since,
-            day=since.day,
+            since=said_day(since),
             why=hold.why,
         )
         yield Ask("waiting", text, reverse("holds:list"), phrase("Look"))

@@ -11,6 +11,7 @@ from compliance.queries.attention_office import Ask
 from compliance.queries.control_charts import all_charts
 from inventory.core.suspects import said
 from inventory.queries import doubts, over_the_limit
+from shop.core.days import said_day
 from shop.core.phrase import phrase
 from shop.core.roles import Role
 from shop.models import Check, Equipment, Establishment, Person
@@ -67,10 +68,9 @@ def scale_asks(establishment: Establishment, day: date, role: str) -> Iterator[A
                 phrase("Scale {scale} was never checked with a known weight.", scale=scale.code)
                 if check is None
                 else phrase(
-                    "Scale {scale} was last checked {on:%b} {day}. Check it with the known weight.",
+                    "Scale {scale} was last checked {on}. Check it with the known weight.",
                     scale=scale.code,
-                    on=check.on,
-                    day=check.on.day,
+                    on=said_day(check.on),
                 )
             )
             office = role == Role.FRONT_OFFICE  # which checks no scale

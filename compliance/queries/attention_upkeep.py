@@ -15,6 +15,7 @@ from compliance.queries.old_records import old_records
 from compliance.queries.packages import made_after
 from inventory.core.requalification import filling_findings, good_until
 from inventory.queries import in_the_cabinet
+from shop.core.days import said_day
 from shop.core.period import Period
 from shop.core.phrase import phrase
 from shop.models import Establishment
@@ -44,11 +45,9 @@ def backup_asks(establishment: Establishment, day: date) -> list[Ask]:
     if last is None:
         text = phrase("No backup was ever brought back to try it.")
     elif not last.whole:
-        text = phrase(
-            "The backup that was tried on {on:%b} {day} was not whole.", on=last.on, day=last.on.day
-        )
+        text = phrase("The backup that was tried on {on} was not whole.", on=said_day(last.on))
     else:
-        text = phrase("The last backup was tried on {on:%b} {day}.", on=last.on, day=last.on.day)
+        text = phrase("The last backup was tried on {on}.", on=said_day(last.on))
     cause = f"backup after {last.pk if last else 'none'}"
     return [Ask("waiting", text, reverse("house:backups"), phrase("Try one"), cause)]
 

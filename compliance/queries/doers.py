@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -55,13 +56,15 @@ class Roster:
 
     @cached_property
     def everybody(self) -> list[Person]:
-        return list(people(self.shop).order_by("name", "pk"))
+        return list(people(self.shop).prefetch_related("leavings").order_by("name", "pk"))
 
     def answers(self, stage: Stage) -> dict[str, Person | str]:
         """How each reads on a slip: the person, or the name alone of somebody who had no card by that day."""
         day = stage.at.astimezone(ZoneInfo(self.shop.time_zone)).date()
         found: dict[str, Person | str] = {}
         for one in self.everybody:
+            if _had_left(one, day):
+                continue
             carded = any(card.issued_on <= day for card in one.cards.all())
             if carded or StageKind(stage.kind) not in NEED_A_CARD:
                 found[_named(one)] = one
@@ -72,7 +75,7 @@ class Roster:
 
 @dataclass(frozen=True)
 class DoerSpot(Spot):
-    """Who did a stage; of a charge also who weighed its cans, as far as that was the same person."""
+    """Who did a stage; of a charge also who took those of its weighings that the same person took."""
 
     roster: Roster | None = None
     tickets: tuple[CanTicket, ...] = field(default=())
@@ -92,7 +95,13 @@ class DoerSpot(Spot):
 
     @property
     def _answers(self) -> dict[str, Person | str]:
-        return self.roster.answers(self.row) if self.roster is not None else {}
+        """The shop's people, and whoever was signed for without a card: a slip too much is put right like any other."""
+        if self.roster is None:
+            return {}
+        names = UncertifiedWork.objects.filter(stage=self.row.pk).values_list("name", flat=True)
+        hands = CanTicket.objects.filter(pk__in=[one.pk for one in self.tickets]).exclude(hands="")
+        signed = [*names, *hands.values_list("hands", flat=True)]
+        return {_bare(name): name for name in signed} | self.roster.answers(self.row)
 
     @property
     def _without_card(self) -> str:
@@ -105,13 +114,11 @@ class DoerSpot(Spot):
 
     def stand(self, who: Person | str) -> None:
         """Let this person stand there instead, or somebody without a card by name; in memory only."""
-        was, by = self._without_card, self.row.by_id
         for one in self.tickets:
-            if bool(one.hands) == bool(was) and (was or one.by_id == by):
-                if isinstance(who, Person):
-                    one.by, one.hands = who, ""
-                else:
-                    one.hands = who
+            if isinstance(who, Person):
+                one.by, one.hands = who, ""
+            else:
+                one.hands = who
         if isinstance(who, Person):
             self.row.by = who
             Stage._meta.get_field("uncertified").set_cached_value(self.row, None)
@@ -127,7 +134,8 @@ class DoerSpot(Spot):
 def doer_spots(sheet: Sheet) -> Iterator[DoerSpot]:
     """Who did each stage that was done; a car is checked in by who signs it."""
     roster = Roster(sheet.job)
-    weighed = tuple(row for can in sheet.cans for row in can.tickets)
+    rows = (row for can in sheet.cans for row in can.tickets)
+    weighed = tuple(row for row in rows if row.pk in sheet.own_weighings)
     for stage in sheet.written:
         kind = StageKind(stage.kind)
         if kind is StageKind.CHECK_IN or stage.outcome != Outcome.DONE:
@@ -138,6 +146,21 @@ def doer_spots(sheet: Sheet) -> Iterator[DoerSpot]:
             f"{stage.kind}-{stage.turn}-by", group, phrase("Done by"), "choice", stage, "by", 140, stage,
             roster=roster, tickets=weighed if charged else (),
         )  # fmt: skip
+
+
+def is_told(doer: DoerPutRight | None, said: str) -> bool:
+    """Whether this is whom a slip names. A name may be spelled anew since; a sign-on name never changes."""
+    if doer is None or doer.person is None:
+        return doer is not None and said == _bare(doer.name)
+    return said.endswith(f"({doer.person.username})")
+
+
+def _had_left(person: Person, day: date) -> bool:
+    """Whether this leaver's last day was over by then. Whoever came back has a sign-on without an end."""
+    if person.is_active and person.leaves_on is None:
+        return False
+    last = [one.last_day for one in person.leavings.all()][-1:]
+    return bool(last) and last[0] < day
 
 
 def _named(person: Person) -> str:

@@ -69,6 +69,6 @@ def _paper_on_hold(paper: Document) -> bool:
 def _worked_on(person: Person) -> bool:
     held = running(person.establishment).values("job")
     return (
-        Stage.objects.filter(job__in=held, by=person).exists()
+        Stage.objects.filter(Q(by=person) | Q(corrected__doer__person=person), job__in=held).exists()
         or Job.objects.filter(Q(closing__by=person) | Q(can_tickets__by=person), pk__in=held).exists()
     )

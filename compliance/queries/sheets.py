@@ -119,6 +119,7 @@ class Sheet:
     cans: tuple[CanOnJob, ...]
     mischarges: tuple[Mischarge, ...]
     rules: HouseRules
+    own_weighings: frozenset[int]  # those that whoever signed the charge took, before any slip
 
     def of(self, kind: StageKind) -> list[Stage]:
         """The passes of one kind of stage, first to last."""
@@ -193,9 +194,20 @@ def job_sheet(job: Job) -> Sheet:
     stages = stages.prefetch_related("by__cards", authorised)
     wrong = Mischarge.objects.filter(job=job).select_related("container", "before", "after", "by")
     rules = rules_on(job.establishment, job.on)
-    sheet = Sheet(job, tuple(_holding(stages)), tuple(_cans(job)), tuple(wrong), rules)
+    written, cans = tuple(_holding(stages)), tuple(_cans(job))
+    sheet = Sheet(job, written, cans, tuple(wrong), rules, _own_weighings(written, cans))
     put_right(sheet)
     return sheet
+
+
+def _own_weighings(written: Iterable[Stage], cans: Iterable[CanOnJob]) -> frozenset[int]:
+    """Weighings by the hand that charged: of whoever signed the charge, or of whoever did it without a card."""
+    rows = [row for can in cans for row in can.tickets]
+    for stage in written:
+        if stage.kind == StageKind.CHARGE:
+            bare = hasattr(stage, "uncertified") or any(row.hands for row in rows)
+            return frozenset(row.pk for row in rows if (row.hands if bare else row.by_id == stage.by_id))
+    return frozenset()
 
 
 def _holding(stages: Iterable[Stage]) -> list[Stage]:

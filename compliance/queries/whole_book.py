@@ -24,6 +24,7 @@ from compliance.core.book import (
 from compliance.core.certificate_facts import CertificateFacts
 from compliance.models import Closing, Correction, Document, DoerPutRight, Job, Link, Photo
 from compliance.queries.buried import Buried
+from compliance.queries.doers import is_told
 from compliance.queries.finding import charged_in
 from compliance.queries.packs import packs_on_file
 from inventory.models import (
@@ -183,7 +184,7 @@ def _corrections(buried: Buried) -> list[Finding]:
         if signed is not None and sha256(signed) not in slip.link.body:
             found.append(blocked("slip-changed", f"{slip}: what was signed is not what the chain holds."))
         newest[slip.closing_id] = slip
-        found += _doers(slip, signed)
+        found += _doers(slip, slip.facts if signed is None else signed)
     for slip in newest.values():
         facts = rebuild(CertificateFacts, slip.document.facts)
         put_in = charged_in([slip.closing.job]).get(slip.closing.job_id, ZERO)
@@ -193,14 +194,16 @@ def _corrections(buried: Buried) -> list[Finding]:
     return found
 
 
-def _doers(slip: Correction, signed: str | bytes | None) -> Iterator[Finding]:
-    """Who a slip says did a stage is who stands there now."""
-    told = {key: now for key, _, now in json.loads(signed)["fields"]} if signed else {}
-    for row in DoerPutRight.objects.filter(field__correction=slip).select_related("field", "person"):
-        said = told.get(row.field.key, "")
-        who = f"({row.person.username})" if row.person is not None else row.name
-        if told and who not in said:
-            yield blocked("doer-differs", f"{slip}: {row.field.label} is not whom the slip names.")
+def _doers(slip: Correction, signed: str | bytes) -> Iterator[Finding]:
+    """Who a slip says did a stage is who stands there now; a clearing leaves that in what was signed."""
+    try:
+        told = {key: now for key, _, now in json.loads(signed)["fields"]}
+    except ValueError:
+        return  # not what the chain holds, which is said already
+    for field in slip.fields.select_related("doer__person"):
+        doer: DoerPutRight | None = getattr(field, "doer", None)
+        if (doer is not None or field.key.endswith("-by")) and not is_told(doer, told.get(field.key, "")):
+            yield blocked("doer-differs", f"{slip}: {field.label} is not whom the slip names.")
 
 
 def _editions() -> Iterator[EditionRow]:

@@ -7,13 +7,14 @@ from datetime import date, datetime
 
 from django.db import transaction
 
+from compliance.core.label import charge_problems, tolerance_problems
 from compliance.core.stages import Compressor, LabelSource, StageKind, UnitKind
 from compliance.models import CheckIn, Job, Label, Retrofit
 from compliance.services.finding import findable_job
 from compliance.services.stages import write_stage
 from inventory.models import Refrigerant
 from shop.core.findings import Finding, blocked, refuse_if_blocked
-from shop.core.mass import ZERO, Reading, grams
+from shop.core.mass import ZERO, Reading
 from shop.core.phrase import phrase
 from shop.models import Establishment, Person
 from shop.services import VehicleIn, known_vehicle, next_number
@@ -161,15 +162,7 @@ def _label_problems(label: LabelIn) -> list[Finding]:
         found.append(
             blocked("source-unnamed", phrase("Say where the charge weight was read."), "source_note")
         )
-    if not grams(200) <= label.charge.mass <= grams(3000):
-        sentence = phrase(
-            "A label asks for 200 g to 3,000 g; {charge} is outside. Check the number and its unit.",
-            charge=label.charge,
-        )
-        found.append(blocked("label-charge", sentence, "charge"))
-    if label.tolerance is not None and not ZERO < label.tolerance.mass <= grams(150):
-        sentence = phrase(
-            "A label's tolerance is more than 0 and at most 150 g. Leave it empty when none is printed."
-        )
-        found.append(blocked("label-tolerance", sentence, "tolerance"))
+    found += charge_problems(label.charge.mass, str(label.charge), "charge")
+    if label.tolerance is not None:
+        found += tolerance_problems(label.tolerance.mass, "tolerance")
     return found

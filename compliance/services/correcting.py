@@ -40,6 +40,7 @@ from compliance.services.chain import add_link
 from compliance.services.closing import job_legs
 from compliance.services.corrections_refused import (
     change_problems,
+    doer_problems,
     label_problems,
     mass_problems,
     slip_problems,
@@ -118,11 +119,10 @@ def look_at_correction(job: Job, changes: Sequence[Change], *, why: str, by: Per
         spot, old = places[change.key], places[change.key].shown
         spot.put(change.text.strip(), change.unit)
         changed.append((spot, old, spot.shown))
-    refuse_if_blocked(label_problems(sheet, [one[0] for one in changed]))
+    mine = [one[0] for one in changed]
+    refuse_if_blocked([*label_problems(sheet, mine), *doer_problems(sheet, mine)])
     facts = _facts(sheet, closing, why, by)
-    findings = refuse_if_blocked(
-        [*mass_problems(sheet, closing, [one[0] for one in changed]), *closing_findings(facts)]
-    )
+    findings = refuse_if_blocked([*mass_problems(sheet, closing, mine), *closing_findings(facts)])
     legs = _legs(sheet, facts, closing, wrong, changed)
     paper = closing.certificates.select_related("document").order_by("-document__version")[0].document
     refuse_if_not_newest(paper, why)

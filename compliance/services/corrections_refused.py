@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from compliance.core.label import charge_problems, tolerance_problems
+from compliance.core.stages import NEED_A_CARD
 from compliance.models import Closing, Job
 from compliance.queries.correcting import in_the_way, next_weighing
 from compliance.queries.corrections import UNITS
+from compliance.queries.doers import DoerSpot
 from compliance.queries.facts import local
 from compliance.queries.sheets import Sheet
 from compliance.queries.spots import Spot
@@ -17,6 +20,7 @@ from shop.core.mass import ZERO, Unit, grams
 from shop.core.phrase import phrase
 from shop.core.reading import read_mass
 from shop.models import Person
+from shop.queries import work_day
 
 MOST_LOST = {"hoses": 60, "purge": 50, "released": 3000}  # grams, as at the charge itself
 
@@ -92,15 +96,30 @@ def _same(spot: Spot) -> Finding:
 
 
 def label_problems(sheet: Sheet, changed: Sequence[Spot]) -> Iterator[Finding]:
-    """A label that was not typed at check-in is said whole: what it asks for, and where that was read."""
+    """A label that was not typed at check-in is said whole: what it asks for, and where that was read. What is typed
+    has to be what a label can ask for, as at check-in."""
     label = sheet.label
-    mine = [spot.key for spot in changed if spot.row is label]
+    mine = {spot.key: spot for spot in changed if spot.row is label}
     if label is None or not mine:
         return
     if label.charge <= ZERO:
-        yield blocked("label-charge", phrase("Say also what the label asks for."), mine[0])
+        yield blocked("label-charge", phrase("Say also what the label asks for."), next(iter(mine)))
     if not label.source:
-        yield blocked("label-source", phrase("Say also where that was read."), mine[0])
+        yield blocked("label-source", phrase("Say also where that was read."), next(iter(mine)))
+    if "label-charge" in mine:
+        yield from charge_problems(label.charge, mine["label-charge"].shown, "label-charge")
+    if "label-tolerance" in mine and label.tolerance_text:
+        yield from tolerance_problems(label.tolerance, "label-tolerance")
+
+
+def doer_problems(sheet: Sheet, changed: Sequence[Spot]) -> Iterator[Finding]:
+    """Whoever is put at a stage had a card in force and was authorised; the closing asks that of the last pass only."""
+    for spot in changed:
+        person = spot.stands()[0] if isinstance(spot, DoerSpot) else None
+        if person is not None and spot.row.kind in NEED_A_CARD:
+            day = local(sheet.job.establishment, spot.row.at).date()
+            for found in work_day(person, day).findings:
+                yield blocked(found.code, found.message, spot.key, found.basis)
 
 
 def mass_problems(sheet: Sheet, closing: Closing, changed: Sequence[Spot]) -> Iterator[Finding]:

@@ -82,7 +82,7 @@ def answer_pack(
     """Write down what was found for the items of one list, or how the customer was told."""
     hold(job)
     sheet = job_sheet(job)
-    layer = next((one for one in job_rules(sheet).asked.layers if one.rule.code == code), None)
+    layer = next((one for one in job_rules(sheet).answered if one.rule.code == code), None)
     items = items_of(layer) if layer is not None else ()
     found = still_open(job)
     if not set(answers) <= set(items) or not answers:

@@ -32,7 +32,7 @@ from shop.core.cautions import DEFER, MAYBE_HIGH_VOLTAGE
 from shop.core.mass import Unit, total
 from shop.core.vin import vin_problems
 from shop.http import SignedInRequest, now, say, written
-from shop.permissions import EVERYONE, OWNER, TECHNICIAN, open_to
+from shop.permissions import EVERYONE, FRONT_OFFICE, OWNER, TECHNICIAN, open_to
 
 CHECK_IN_CAUTIONS = {"cautions": (MAYBE_HIGH_VOLTAGE,), "defer": DEFER}
 
@@ -89,6 +89,7 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         certificate = (
             sheet.job.closing.certificates.select_related("document").order_by("-document__version").first()
         )
+    rules = None if certificate else job_rules(sheet)
     context = {
         "sheet": sheet,
         "job": sheet.job,
@@ -101,7 +102,8 @@ def page(request: SignedInRequest, number: str) -> HttpResponse:
         "choice": sheet.job.choices.select_related("by").last(),
         "hand_over": sheet.job.hand_overs.select_related("by", "to").last(),
         "certificate": certificate,
-        "rules": None if certificate else job_rules(sheet),
+        "rules": rules,
+        "asks": rules.asked.answered(by_office=request.user.role == FRONT_OFFICE) if rules else (),
         "in_doubt": [ticket for ticket in weighed if ticket.in_doubt is not None],
         "slips": corrections_of(sheet.job) if certificate is not None else (),
         "held": hold_of(sheet.job) if certificate is not None else None,
@@ -156,6 +158,7 @@ def _ending(
         if answer := written(request, form, write):
             return answer
     sheet = job_sheet(job)
+    rules = job_rules(sheet)
     ending = form.close() if form.is_bound and form.is_valid() else CloseIn()
     context = {
         "form": form,
@@ -164,7 +167,8 @@ def _ending(
         "sums": reconciliation(sheet),
         "lines": stage_lines(sheet),
         "findings": closing_problems(sheet, ending, by=request.user),
-        "rules": job_rules(sheet),
+        "rules": rules,
+        "asks": rules.answered,
     }
     return render(request, template, context)
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
 from inventory.models import Container, FoundCan, Hold, HoldEnd
+from shop.core.days import said_day
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase
 from shop.models import Person
@@ -18,10 +20,9 @@ def not_to_be_used(container: Container, field: str) -> list[Finding]:
     hold = hold_of(container)
     if hold is not None:
         sentence = phrase(
-            "{container} is on hold since {on:%b} {day} ({why}). Take another one.",
+            "{container} is on hold since {on} ({why}). Take another one.",
             container=container.code,
-            on=hold.at,
-            day=hold.at.day,
+            on=said_day(hold.at.astimezone(ZoneInfo(container.establishment.time_zone))),
             why=hold.why,
         )
         found.append(blocked("on-hold", sentence, field))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
@@ -13,6 +14,7 @@ from inventory.services.importing_rows import came_before, read_rows
 from inventory.services.opening import OpenCanIn, OpeningIn, open_cabinet
 from inventory.services.weighing import TicketIn
 from shop.core.canonical import sha256
+from shop.core.days import said_day
 from shop.core.findings import Finding, blocked, refuse_if_blocked
 from shop.core.phrase import phrase
 from shop.core.table import Table, Trouble, shown
@@ -127,9 +129,8 @@ def _in_already(draft: ImportDraft, house: Establishment) -> list[Finding]:
     ).first()
     if same is None:
         return []
-    sentence = phrase(
-        "This very file is in already, since {day}. Undo that import first.", day=f"{same.at:%Y-%m-%d}"
-    )
+    day = said_day(same.at.astimezone(ZoneInfo(house.time_zone)))
+    sentence = phrase("This very file is in already, since {day}. Undo that import first.", day=day)
     return [blocked("import-twice", sentence)]
 
 

@@ -13,8 +13,10 @@ from django.utils import timezone
 from inventory.models import Container, Delivery, Invoice, Movement
 from shop.core.mass import Mass, grams, total
 from shop.http import now
+from shop.models import Person
+from shop.services import CardIn, add_card
 from tests.api.program import Program, queries_of
-from tests.factories import Shop, cans_of, make_establishment, make_owner, receive
+from tests.factories import DAY, NOON, Shop, cans_of, make_establishment, make_owner, receive
 from tests.pages import text
 
 pytestmark = pytest.mark.one_engine
@@ -145,6 +147,14 @@ def test_what_is_wrong_with_a_slip_is_named_by_its_line(
     answer = program.post(AT, body)
     assert (answer.status_code, found(answer)[0]) == (status, (field, code))
     assert not Delivery.objects.exists()
+
+
+def test_a_card_is_shown_by_somebody_who_has_two_or_shares_a_name(program: Program, shop: Shop) -> None:
+    second = CardIn("Other Sample Program", "OTHER-1", DAY, "Rosa Tamayo")
+    add_card(shop.rosa, second, today=DAY, at=NOON, by=shop.marta)
+    Person.objects.filter(pk=shop.dev.pk).update(name="Rosa Tamayo")
+    answer = program.post(AT, SLIP | {"asked": "card shown", "asked_of": "Rosa Tamayo"})
+    assert (answer.status_code, answer.json()["asked_of"]) == (201, "Rosa Tamayo")
 
 
 def test_the_invoice_comes_along_or_neither_is_kept(program: Program, shop: Shop) -> None:

@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from compliance.core.stages import LeakResult
 from compliance.models import CheckIn, Job
-from compliance.services import ChoiceIn, place_hold, record_choice
+from compliance.services import Change, ChoiceIn, correct_job, place_hold, record_choice
 from inventory.models import Container
 from shop.http import now
 from tests.api.bay_program import CAR, BayProgram
@@ -43,6 +43,23 @@ def test_the_bay_is_found_by_state_plate_day_and_technician(shop: Shop, cans: li
     row = program.get("/api/jobs/?open=false").json()["results"][0]
     assert (row["plate"], row["closing"]["charged"], row["closing"]["by"]) == ("SMP-417", True, "Dev Larkin")
     assert "customer" not in row
+
+
+def test_a_job_is_found_by_who_did_it_as_a_slip_says(shop: Shop, cans: list[Container]) -> None:
+    bay, program = Bay.check_in(shop), Program(shop.lee)
+    bay.straight(cans[0], cans[1])
+    assert listed(program, "?technician=Rosa Tamayo") == []
+    moment = bay.later()
+    changes = [
+        Change("recovery-1-by", "Dev Larkin (dev)", "Rosa Tamayo (rosa)"),
+        Change("leak-check-1-by", "Dev Larkin (dev)", "Lee Okonma (no 609 card)"),
+    ]
+    correct_job(bay.job, changes, why="signed on as Dev", on=moment.date(), at=moment, by=shop.marta)
+    assert listed(program, "?technician=Rosa Tamayo") == ["J24-0001"]
+    assert listed(program, "?technician=Dev Larkin") == ["J24-0001"]  # the other stages are his
+    told = {one["kind"]: one for one in program.get("/api/jobs/J24-0001/").json()["stages"]}
+    assert (told["recovery"]["by"], told["recovery"]["uncertified"]) == ("Rosa Tamayo", None)
+    assert (told["leak-check"]["by"], told["leak-check"]["uncertified"]) == ("Dev Larkin", "Lee Okonma")
 
 
 def test_a_long_list_asks_the_database_no_more_than_a_short_one(shop: Shop) -> None:
@@ -183,7 +200,11 @@ def test_wisconsin_wants_the_customer_told_and_the_front_office_says_how(shop: S
     assert job.refused("answers/", code=code, answers=[quiet]) == {"answer-why": "why"}
     told = job.post("answers/", code=code, answers=[{"item": item, "answer": "told by phone"}])
     assert told["items"][0]["answer"] == "told by phone"
-    assert job.refused("answers/", code="ca-checklist", answers=[quiet]) == {"answer-unasked": ""}
+    for not_asked in (
+        "ca-checklist",
+        "us-equipment-statement",
+    ):  # of another state; a rule that nobody answers
+        assert job.refused("answers/", code=not_asked, answers=[quiet]) == {"answer-unasked": ""}
 
 
 def test_california_asks_the_bay_what_it_saw_and_not_the_front_office(shop: Shop) -> None:

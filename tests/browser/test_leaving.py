@@ -83,6 +83,14 @@ def test_a_sign_off_without_signal_has_not_happened_and_goes_first_when_it_can(
     assert dev.page.evaluate(LEFT) == {"caches": [], "databases": [], "marks": []}
 
 
+def test_one_press_signs_off_where_the_server_is_reached_without_any_network(bay: Bay, phone: Phone) -> None:
+    dev = ready(phone(bay.by))
+    dev.page.add_init_script("Object.defineProperty(navigator, 'onLine', { get: () => false })")
+    dev.page.goto(JOB)
+    dev.page.get_by_role("button", name="Sign off").tap()
+    expect(dev.page).to_have_url(re.compile("/sign-on/"))
+
+
 def test_what_waits_stays_through_a_lock_and_says_so(bay: Bay, phone: Phone) -> None:
     dev = ready(phone(bay.by))
     session = dev.page.context.cookies()

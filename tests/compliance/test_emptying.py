@@ -159,7 +159,7 @@ def test_a_can_that_may_be_used_is_not_called_unknown(shop: Shop, found: Contain
 
 def test_a_can_on_hold_is_left_alone(shop: Shop, found: Container, rc09: Container) -> None:
     put_on_hold(found, why="the insurer wants to see it", at=NOON, by=shop.lee)
-    with pytest.raises(Refused, match=r"is on hold since Apr 2 \(the insurer wants to see it\)"):
+    with pytest.raises(Refused, match=r"is on hold since Apr 2 2024 \(the insurer wants to see it\)"):
         empty(shop, found, rc09)
 
 

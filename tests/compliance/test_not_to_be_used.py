@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -33,11 +34,21 @@ from tests.pages import errors, send, text
 def test_a_can_on_hold_does_not_go_on_a_car(bay: Bay, shop: Shop, cans: list[Container]) -> None:
     bay.up_to_charge()
     put_on_hold(cans[0], why="smells of oil", at=NOON, by=shop.lee)
-    with pytest.raises(Refused, match=r"K-0001 is on hold since Apr 2 \(smells of oil\). Take another one."):
+    with pytest.raises(
+        Refused, match=r"K-0001 is on hold since Apr 2 2024 \(smells of oil\). Take another one."
+    ):
         bay.weigh(cans[0], "466", Moment.BEFORE)
 
     end_hold(cans[0], why="wiped", at=NOON, by=shop.lee)
     assert bay.weigh(cans[0], "466", Moment.BEFORE).pk
+
+
+def test_a_hold_of_the_evening_is_of_the_shops_own_day(bay: Bay, shop: Shop, cans: list[Container]) -> None:
+    bay.up_to_charge()
+    evening = NOON + timedelta(hours=8)  # two in the morning of Apr 3 in Greenwich
+    put_on_hold(cans[0], why="smells of oil", at=evening, by=shop.lee)
+    with pytest.raises(Refused, match="on hold since Apr 2 2024"):
+        bay.weigh(cans[0], "466", Moment.BEFORE)
 
 
 def test_a_can_put_on_hold_is_still_weighed_off_the_car_that_has_it(

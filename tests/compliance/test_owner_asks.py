@@ -39,7 +39,7 @@ def test_a_hold_stands_on_the_owners_today_until_it_ends(
 ) -> None:
     place_hold(closed.job, why="the insurer asks", at=bay.later(), by=bay.shop.lee)
 
-    assert "J24-0001 is on hold since Apr 2: the insurer asks." in text(marta.get("/"))
+    assert "J24-0001 is on hold since Apr 2 2024: the insurer asks." in text(marta.get("/"))
     assert "on hold since" not in text(lee.get("/"))
 
     end_hold(closed.job, why="settled", at=bay.later(), by=bay.shop.marta)

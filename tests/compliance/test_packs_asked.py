@@ -153,6 +153,20 @@ def test_a_missing_label_needs_a_reason_and_somebody_who_looked(shop: Shop, cans
     assert label_lines()[0][0][LABEL] == "Not on the car: customer wants none."
 
 
+def test_nobody_is_led_to_a_page_that_asks_them_nothing(
+    shop: Shop, cans: list[Container], dev: Client, lee: Client
+) -> None:
+    bay = changed(
+        shop, cans, labelled=False
+    )  # no state is chosen: only the federal label, for who is at the car
+    led = [
+        f"{bay.job.number}/asked/" in one.get(f"/bay/{bay.job.number}/").content.decode()
+        for one in (dev, lee)
+    ]
+    assert led == [True, False]
+    assert "state and local" not in text(dev.get(f"/bay/{bay.job.number}/asked/"))
+
+
 def test_the_label_is_answered_on_the_page_of_the_job(
     shop: Shop, cans: list[Container], dev: Client, lee: Client
 ) -> None:
@@ -161,6 +175,8 @@ def test_the_label_is_answered_on_the_page_of_the_job(
     address = f"/bay/{bay.job.number}/asked/"
     assert "Label on the car" in text(dev.get(address))
     assert "Label on the car" not in text(lee.get(address))
+    led = [address in one.get(f"/bay/{bay.job.number}/").content.decode() for one in (dev, lee)]
+    assert led == [True, True]  # Wisconsin has something said to the customer, too
     typed = {"code": "wi-changed-label", "wi-changed-label-item0": "put on now"}
     assert send(dev, address, **typed).status_code == 302
     assert "wi-changed-label" not in asked(bay)

@@ -313,9 +313,11 @@ def known_label(person: Person, query: str) -> str:
 
 def test_the_newest_label_photo_of_the_car_is_offered_again(second_visit: Bay) -> None:
     dev = second_visit.shop.dev
-    assert "Label photo of J24-0001, Apr 2: does it still say the same?" in known_label(dev, "plate=smp-417")
+    assert "Label photo of J24-0001, Apr 2 2024: does it still say the same?" in known_label(
+        dev, "plate=smp-417"
+    )
     newer = second_visit.photograph()
-    assert "Label photo of J24-0002, Apr 9" in known_label(dev, "plate=SMP-417")
+    assert "Label photo of J24-0002, Apr 9 2024" in known_label(dev, "plate=SMP-417")
     set_photo_aside(newer, why="blurred", at=second_visit.later(), by=dev)
     assert "Label photo of J24-0001" in known_label(dev, "plate=SMP-417")
 

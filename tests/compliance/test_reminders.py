@@ -48,7 +48,7 @@ def test_the_letter_tells_what_is_due_and_where(reminded: Shop) -> None:
     assert "/bay/J24-0001/" in letter.body
     assert "The cabinet was never counted." in letter.body
     assert "RE-1, RE-2: no equipment statement is on file." in letter.body
-    assert "Scale SC-1 was last checked Jan 8. Check it with the known weight." in letter.body
+    assert "Scale SC-1 was last checked Jan 8 2024. Check it with the known weight." in letter.body
     assert "No backup was ever brought back to try it." in letter.body
 
 
@@ -128,7 +128,7 @@ def test_a_backup_that_was_tried_is_on_file(shop: Shop, marta: Client) -> None:
     assert errors(answer, "on")
     send(marta, "/house/backups/", on="2024-04-02", result="not whole", note="March 31, office PC")
     assert BackupTrial.objects.get().whole is False
-    assert "The backup that was tried on Apr 2 was not whole." in text(marta.get("/"))
+    assert "The backup that was tried on Apr 2 2024 was not whole." in text(marta.get("/"))
     with pytest.raises(Refused, match="Say which backup"):
         log_backup_trial(shop.establishment, on=DAY, whole=True, note=" ", today=DAY, at=NOON, by=shop.marta)
 

@@ -184,7 +184,7 @@ def test_a_check_written_down_later_takes_the_whole_day_as_doubtful(
 
 
 def test_today_asks_for_the_check_by_the_shops_own_rule(shop: Shop, dev: Client) -> None:
-    assert "Scale SC-1 was last checked Jan 8. Check it with the known weight." in text(dev.get("/"))
+    assert "Scale SC-1 was last checked Jan 8 2024. Check it with the known weight." in text(dev.get("/"))
     at = now()
     check(shop, "500", at=at - timedelta(days=20))
     assert "Check it with the known weight." not in text(dev.get("/"))

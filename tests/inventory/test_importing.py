@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -11,13 +12,15 @@ from django.test import Client
 from openpyxl import Workbook
 
 from compliance.queries.whole_book import whole_book_findings
+from inventory.core.importing import What
 from inventory.models import Container, Count, Import, ImportDraft, Movement
 from inventory.services import TicketIn, weigh
+from shop.core.findings import Refused
 from shop.core.mass import grams
 from shop.models import Card, Person, Vehicle
 from shop.records import final_models
 from tests.compliance.work import Bay
-from tests.factories import NOON, Shop, book_of, reading
+from tests.factories import NOON, Shop, book_of, bring_in, reading
 from tests.pages import errors, send, text
 
 STOCK = (
@@ -207,6 +210,13 @@ def test_the_same_file_is_not_written_twice(shop: Shop, marta: Client) -> None:
 
     assert "This very file is in already" in errors(answer)[0]
     assert Count.objects.count() == 1
+
+
+def test_a_file_of_the_evening_is_in_since_the_shops_own_day(shop: Shop) -> None:
+    evening = NOON + timedelta(hours=8)  # two in the morning of Apr 3 in Greenwich
+    bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n", at=evening)
+    with pytest.raises(Refused, match="in already, since Apr 2 2024"):
+        bring_in(shop, What.VEHICLES, "plate,vin,make\nSMP-9,,van\n", at=evening)
 
 
 def test_a_file_that_was_exchanged_since_it_was_looked_at_is_not_written(shop: Shop, marta: Client) -> None:

@@ -257,7 +257,8 @@
 
   document.addEventListener("submit", (event) => {
     const form = event.target;
-    const why = form.matches("form.who") && box && (waiting.length ? words.stay : warned || !(copy || !navigator.onLine) ? "" : words.goes);
+    const unheard = !warned && !form.dataset.lock && (copy || !navigator.onLine); // a shared station locks at one press
+    const why = form.matches("form.who") && box && (waiting.length ? words.stay : unheard ? words.goes : "");
     if (why) {
       event.preventDefault();
       event.stopImmediatePropagation();
@@ -266,6 +267,8 @@
       draw();
       box.tabIndex = -1;
       box.focus();
+      // A house without any network may have its server on this very computer: then one press is enough.
+      if (warned) Promise.race([get(words.token), new Promise((late) => { setTimeout(late, 2000); })]).then((answer) => answer?.ok && form.requestSubmit());
       return;
     }
     touched = true; // no fresh page comes between
