@@ -50,5 +50,5 @@ globalThis.tarebookPile = (() => {
     else await new Promise((done) => { const gone = indexedDB.deleteDatabase(NAME); gone.onsuccess = gone.onerror = gone.onblocked = done; });
     return left;
   }
-  return { all, of, put, drop, here, arrive, copies, wipeCopies, leave };
+  return { COPIES, all, of, put, drop, here, arrive, copies, wipeCopies, leave };
 })();

@@ -14,10 +14,10 @@
     const known = await pile.here();
     stayed = known?.who !== words.who;
     if (copy) return showCopy();
-    await pile.wipeCopies(words.copies);
     const [visit] = performance.getEntriesByType("navigation");
     const ahead = Math.round(performance.timeOrigin + visit.responseStart - Date.parse(words.now));
     await pile.arrive({ who: words.who, copies: words.copies, name: words.name, ahead });
+    await pile.wipeCopies(words.copies);
     if (!navigator.serviceWorker) return;
     await navigator.serviceWorker.register(words.worker, { updateViaCache: "none" });
     const worker = (await navigator.serviceWorker.ready).active;

@@ -157,10 +157,10 @@ function after(path, typed) {
   return kind === "charge" || typed.clock ? `/${bay}/${number}/${kind}/` : `/${bay}/${number}/`;
 }
 
-// The copies of who was seen signed on last, if anybody is.
+// The copies of who was seen signed on last, if there are any; what was taken away is not begun again.
 async function here() {
   const { copies } = (await pile.here().catch(() => null)) || {};
-  return copies ? pile.copies(copies) : null;
+  return copies && (await caches.has(pile.COPIES + copies)) ? pile.copies(copies) : null;
 }
 
 // A page may take its time while the server answers anything at all.
