@@ -6,7 +6,7 @@
   const AGAIN = 10_000, PATIENCE = 15_000, LONG = 2 * 3600_000, FRESH = 600_000; // ms
   const clock = (ms) => new Date(ms).toLocaleTimeString("en-GB", { timeZone: words.zone || undefined });
   const righting = document.querySelector("[name=said_at]"); // the page of a refused entry: nothing is sent past it
-  let waiting = [], others = 0, trouble = "", touched = false, sent = 0, arriving = true, stayed = false, warned = false;
+  let waiting = [], others = 0, trouble = "", unset = "", touched = false, sent = 0, arriving = true, stayed = false, warned = false;
 
   // --- Who is here. A page of somebody else, or of nobody, ends what an earlier person left.
   async function arrive() {
@@ -88,7 +88,7 @@
     else if (sent) said.push(words.sent.replace("%s", sent));
     if (count && stayed) said.push(words.stayed);
     if (count > 1 && waiting[0].state === "refused") said.push(words.behind);
-    if (trouble) said.push(trouble);
+    said.push(...[trouble, unset].filter(Boolean));
     if (count && Date.now() - oldest > LONG) said.push(words.long.replace("%s", clock(oldest)));
     if (others) said.push(words.others.replace("%s", others)); // how many, and nothing of what they say
     const count_ = box.querySelector(".count");
@@ -236,7 +236,7 @@
     const answer = await post(`/bay/${entry.path.split("/")[2]}/aside/`, fields, known);
     const kept = answer?.headers.get("Content-Type") === "application/json";
     if (kept) await pile.drop(entry.id);
-    trouble = kept ? "" : answer ? sentences(await answer.text()).join(" ") : words.notAside;
+    unset = kept ? "" : answer ? sentences(await answer.text()).join(" ") : words.notAside;
     await look();
     await send();
   }
