@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from copy import deepcopy
+from typing import Any
+
 import pytest
 
 from inventory.models import Container
@@ -21,6 +24,25 @@ def cans(shop: Shop) -> list[Container]:
 def bay(shop: Shop, cans: list[Container]) -> Bay:
     """A 500 g car, checked in by Dev."""
     return Bay.check_in(shop)
+
+
+@pytest.fixture(scope="module")
+def done_of_all(keep: Keep, shop_of_all: Shop) -> Bay:
+    """The sample job, by Dev: K-0001 466 to 128, K-0002 464 to 293, 6 g in the hoses, 503 g in a 500 g car."""
+
+    def make() -> Bay:
+        bay = Bay.check_in(shop_of_all)
+        bay.straight(*cans_of(receive(shop_of_all))[:2])
+        return bay
+
+    made: Bay = keep(make)
+    return made
+
+
+@pytest.fixture
+def done(done_of_all: Bay, shop: Shop, copies: dict[int, Any]) -> Bay:
+    """The sample job, closed once for all tests of a module; each of them asks for it, or none."""
+    return deepcopy(done_of_all, copies)
 
 
 @pytest.fixture(scope="module")

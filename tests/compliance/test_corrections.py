@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from copy import deepcopy
-from typing import Any
-
 import pytest
 from django.test import Client
 
@@ -25,31 +22,17 @@ from shop.core.canonical import rebuild
 from shop.core.findings import Refused
 from shop.core.mass import grams
 from tests.compliance.work import Bay
-from tests.conftest import Keep
-from tests.factories import DAY, Shop, cans_of, receive, ticket_in
-
-
-@pytest.fixture(scope="module")
-def bay_of_all(keep: Keep, shop_of_all: Shop) -> Bay:
-    made: Bay = keep(lambda: close_one(shop_of_all))
-    return made
+from tests.factories import DAY, ticket_in
 
 
 @pytest.fixture
-def bay(bay_of_all: Bay, shop: Shop, copies: dict[int, Any]) -> Bay:
-    return deepcopy(bay_of_all, copies)
+def bay(done: Bay) -> Bay:
+    return done
 
 
 @pytest.fixture
 def closed(bay: Bay) -> Closing:
     return Closing.objects.get(job=bay.job)
-
-
-def close_one(shop: Shop) -> Bay:
-    """The sample job: K-0001 466 to 128, K-0002 464 to 293, 6 g in the hoses, 503 g in a 500 g car."""
-    bay = Bay.check_in(shop)
-    bay.straight(*cans_of(receive(shop))[:2])
-    return bay
 
 
 def change(closing: Closing, key: str, text: str, unit: str = "") -> Change:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from copy import deepcopy
 from datetime import timedelta
 from io import BytesIO
 from typing import Any
@@ -30,8 +29,7 @@ from shop.records import drop_guards, install_guards
 from shop.services import authorise_person, end_authorisation
 from tests.compliance.office import hire
 from tests.compliance.work import Bay
-from tests.conftest import Keep
-from tests.factories import DAY, NOON, Shop, cans_of, receive
+from tests.factories import DAY, NOON
 from tests.pages import send, text
 
 DEV, ROSA = "Dev Larkin (dev)", "Rosa Tamayo (rosa)"
@@ -39,27 +37,14 @@ NO_CARD = "Lee Okonma (no 609 card)"
 ONE = timedelta(days=1)
 
 
-@pytest.fixture(scope="module")
-def bay_of_all(keep: Keep, shop_of_all: Shop) -> Bay:
-    made: Bay = keep(lambda: close_one(shop_of_all))
-    return made
-
-
 @pytest.fixture
-def bay(bay_of_all: Bay, shop: Shop, copies: dict[int, Any]) -> Bay:
-    return deepcopy(bay_of_all, copies)
+def bay(done: Bay) -> Bay:
+    return done
 
 
 @pytest.fixture
 def closed(bay: Bay) -> Closing:
     return Closing.objects.get(job=bay.job)
-
-
-def close_one(shop: Shop) -> Bay:
-    """The sample job, all of it by Dev."""
-    bay = Bay.check_in(shop)
-    bay.straight(*cans_of(receive(shop))[:2])
-    return bay
 
 
 @pytest.fixture
