@@ -128,15 +128,18 @@ def _people(facts: CheckFacts) -> CheckLine:
 
 
 def _statements(facts: CheckFacts) -> CheckLine:
+    """Missing while none was ever sent. The shop states once (40 CFR 82.42(a)); a later machine is looked at."""
     title = phrase("Equipment statements")
+    none_sent = len(facts.unstated) + len(facts.unsent) == facts.machines
+    lacking = State.MISSING if none_sent else State.LOOK
     stated = facts.machines - len(facts.unstated)
     figure = f"{stated:,} / {facts.machines:,}"
     if facts.unstated:
         said = phrase("No statement is on file for {machines}.", machines=some(facts.unstated))
-        return CheckLine("statements", title, figure, State.MISSING, said, phrase("Make a statement"))
+        return CheckLine("statements", title, figure, lacking, said, phrase("Make a statement"))
     if facts.unsent:
         said = phrase("Signed and not sent: {machines}.", machines=some(facts.unsent))
-        return CheckLine("statements", title, figure, State.MISSING, said, phrase("Write down the sending"))
+        return CheckLine("statements", title, figure, lacking, said, phrase("Write down the sending"))
     if facts.unproven:
         said = phrase("Sent, without a proof on file: {machines}.", machines=some(facts.unproven))
         return CheckLine("statements", title, figure, State.LOOK, said, phrase("Add a proof"))

@@ -28,6 +28,8 @@ from inventory.models import Container, CountLine
 from inventory.services import CountedIn, CountIn, InvoiceIn, add_invoice, record_count
 from shop.core.findings import Refused
 from shop.core.period import Period
+from shop.models import Equipment
+from shop.services import EquipmentIn, add_equipment
 from tests.compliance.office import leave, photograph_card, sign, whole_paper_trail
 from tests.compliance.work import Bay, Moment
 from tests.factories import DAY, NOON, Shop
@@ -78,6 +80,17 @@ def test_a_statement_that_was_not_sent_is_missing_still(shop: Shop) -> None:
     sign(shop)
 
     assert line(shop, "statements").sentence.startswith("Signed and not sent: RE-1")
+    assert line(shop, "statements").state is State.MISSING
+
+
+def test_a_machine_that_came_after_the_statement_was_sent_is_looked_at(shop: Shop) -> None:
+    """40 CFR 82.42(a) asks the shop for one statement; 42 USC 7671h(d) names each unit's serial number."""
+    whole_paper_trail(shop)
+    new = EquipmentIn("RE-3", Equipment.Kind.MACHINE, DAY, does=Equipment.Does.RECOVER, refrigerants="R-134a")
+    add_equipment(new, shop.establishment, today=DAY, at=NOON, by=shop.marta)
+
+    found = line(shop, "statements")
+    assert (found.state, found.sentence) == (State.LOOK, "No statement is on file for RE-3.")
 
 
 def test_a_statement_sent_with_its_proof_is_ready(shop: Shop) -> None:
